@@ -1,0 +1,1 @@
+"""Lineslate: a depth freediver's season. Imports nothing, so that the planner runs alone."""

@@ -1,0 +1,43 @@
+// Day, night, or as the device says: the choice lives in a cookie, so that the server's first byte is right,
+// and in localStorage, for shells that are kept and hold nobody's data. No imports: it must run before the paint.
+(() => {
+  const CHOICES = ["day", "night"];
+  const YEAR_S = 31536000;
+  const root = document.documentElement;
+
+  const kept = () => {
+    try {
+      return localStorage.getItem("theme");
+    } catch {
+      return null; // storage may be forbidden; the page then follows the device
+    }
+  };
+
+  const show = (choice) => {
+    if (CHOICES.includes(choice)) root.dataset.theme = choice;
+    else delete root.dataset.theme;
+  };
+
+  const keep = (choice) => {
+    const secure = location.protocol === "https:" ? "; Secure" : "";
+    document.cookie = `theme=${choice}; Path=/; Max-Age=${YEAR_S}; SameSite=Lax${secure}`;
+    try {
+      localStorage.setItem("theme", choice);
+    } catch { /* the cookie still carries it */ }
+  };
+
+  const mark = () => {
+    for (const select of document.querySelectorAll("[data-theme-choice]")) {
+      select.value = root.dataset.theme ?? "device";
+      select.closest("[hidden]")?.removeAttribute("hidden");
+    }
+  };
+
+  show(kept() ?? root.dataset.theme);
+  document.addEventListener("DOMContentLoaded", mark);
+  document.addEventListener("change", (event) => {
+    if (!event.target.matches("[data-theme-choice]")) return;
+    show(event.target.value);
+    keep(event.target.value);
+  });
+})();

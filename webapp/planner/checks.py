@@ -1,0 +1,123 @@
+"""The small strict checks that all input goes through: they collect every fault instead of stopping at the first."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from .model import Fault, Refused
+
+_HUGE = 1e12
+_CLOCK = re.compile(r"([01]\d|2[0-3]):[0-5]\d")
+_INSTANT = re.compile(r"\d{4}-\d\d-\d\dT([01]\d|2[0-3]):[0-5]\d:[0-5]\dZ")
+_DAY = re.compile(r"\d{4}-\d\d-\d\d")
+
+
+def show(number: float) -> str:
+    """Return a number as people write it: 40, 72.5."""
+    return f"{number:g}"
+
+
+def is_number(value: object) -> bool:
+    """Tell whether this is a finite number; True and False are not numbers here."""
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        return False
+    return abs(value) < _HUGE  # false for NaN too; a whole number of a thousand digits has no float
+
+
+def is_day(value: object) -> bool:
+    """Tell whether this is a real calendar date written YYYY-MM-DD."""
+    if not isinstance(value, str) or not _DAY.fullmatch(value):
+        return False
+    try:
+        date.fromisoformat(value)
+    except ValueError:
+        return False
+    return True
+
+
+class Faults:
+    """Collects faults; each check returns the value, or None when it had to complain."""
+
+    def __init__(self) -> None:
+        self.found: list[Fault] = []
+
+    def add(self, field: str, says: str) -> None:
+        """Note one fault."""
+        self.found.append(Fault(field, says))
+
+    def refuse_if_any(self) -> None:
+        """Raise Refused with all faults found so far, if there are any."""
+        if self.found:
+            raise Refused(self.found)
+
+    def number(self, value: object, field: str, low: float | None, high: float | None, *, whole: bool = False) -> Any:
+        """Return a number within the bounds and with at most two decimals."""
+        between = "" if low is None or high is None else f" from {show(low)} to {show(high)}"
+        kind = "a whole number" if whole else "a number"
+        if value is None or value == "":
+            self.add(field, f"is missing: {kind}{between}")
+        elif not is_number(value) or (whole and value != int(value)):  # type: ignore[call-overload]
+            self.add(field, f"has to be {kind}{between}")
+        elif (low is not None and value < low) or (high is not None and value > high):  # type: ignore[operator]
+            self.add(field, f"has to be {kind}{between}, not {show(value)}")  # type: ignore[arg-type]
+        else:
+            return int(value) if whole else round(value, 2)  # type: ignore[call-overload]
+        return None
+
+    def optional(self, value: object, field: str, low: float, high: float, *, whole: bool = False) -> Any:
+        """Return a number within the bounds, or None when there is none."""
+        return None if value is None else self.number(value, field, low, high, whole=whole)
+
+    def day(self, value: object, field: str) -> Any:
+        """Return a date written YYYY-MM-DD."""
+        if is_day(value):
+            return value
+        self.add(field, "is missing: a date as YYYY-MM-DD" if not value else "has to be a date as YYYY-MM-DD")
+        return None
+
+    def clock(self, value: object, field: str) -> Any:
+        """Return a time of day HH:MM, or None when there is none."""
+        if value is None or (isinstance(value, str) and _CLOCK.fullmatch(value)):
+            return value
+        self.add(field, "has to be a time of day as HH:MM")
+        return None
+
+    def instant(self, value: object, field: str) -> Any:
+        """Return a moment in UTC as YYYY-MM-DDTHH:MM:SSZ, or None when there is none."""
+        if value is None or (isinstance(value, str) and _INSTANT.fullmatch(value) and is_day(value[:10])):
+            return value
+        self.add(field, "has to be a moment in UTC as YYYY-MM-DDTHH:MM:SSZ")
+        return None
+
+    def text(self, value: object, field: str, longest: float) -> Any:
+        """Return text of at most so many characters; nothing counts as empty text."""
+        if value is None:
+            return ""
+        if not isinstance(value, str):
+            self.add(field, "has to be text")
+        elif len(value) > longest or "\x00" in value:
+            self.add(field, f"has to be text of at most {show(longest)} characters")
+        else:
+            return value
+        return None
+
+    def choice(self, value: object, field: str, allowed: Sequence[str]) -> Any:
+        """Return one of the allowed words."""
+        if isinstance(value, str) and value in allowed:
+            return value
+        missing = value is None or value == ""
+        self.add(field, f"{'is missing' if missing else 'is not known'}: one of {', '.join(allowed)}")
+        return None
+
+    def group(self, value: object, field: str, known: Sequence[str]) -> Mapping[str, Any]:
+        """Return an object that has none but the known fields; an empty one after a fault."""
+        if not isinstance(value, Mapping):
+            self.add(field, "has to be a group of fields")
+            return {}
+        for name in value:
+            if name not in known:
+                self.add(f"{field}.{name}" if field else str(name), "is not a known field")
+        return value

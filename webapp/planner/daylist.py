@@ -1,0 +1,63 @@
+"""The list of one day: what is planned in the order of diving, and which of it is done."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from .explain import fill
+from .standing import Standing
+
+Json = Mapping[str, Any]
+
+
+def planned(sheet: Json, lead: str, now: Standing, kind: str) -> list[dict[str, Any]]:
+    """Return warm-ups, the deep dive and drills of a deep day, or the drills of an easy day; else nothing."""
+    if kind == "easy":
+        return _drills(sheet, None)
+    if kind != "deep":
+        return []
+    rung, count = sheet["disciplines"][lead]["rungs"][now.rung], sheet["warm_ups"]
+    warm = [_dive(lead, "warm-up", rung["warm_up_m"], at + 1, count, sheet["words"]["warm_up"]) for at in range(count)]
+    return [*warm, deep(sheet, lead, now, now.why), *_drills(sheet, rung)]
+
+
+def deep(sheet: Json, lead: str, now: Standing, why: str) -> dict[str, Any]:
+    """Return the deep dive of a day as planned from this standing."""
+    ladder = sheet["disciplines"][lead]
+    repeat = min(now.clean + 1, ladder["repeats"])
+    return _dive(lead, "deep", ladder["rungs"][now.rung]["depth_m"], repeat, ladder["repeats"], why)
+
+
+def again(sheet: Json, lead: str, now: Standing, turned: Json) -> dict[str, Any]:
+    """Return the second try that a dive turned early leaves open on the same day."""
+    said = {
+        "reached": turned["reached_m"],
+        "depth": turned["target_m"],
+        "percent": sheet["numbers"]["second_try_percent"],
+    }
+    return {**deep(sheet, lead, now, fill(sheet["words"]["second_try"], said)), "again": True}
+
+
+def tick(dives: list[dict[str, Any]], dive: Json) -> None:
+    """Mark the planned dive that this logged one is, the first of its role and discipline that is still open."""
+    for one in dives:
+        if one["done"] is None and one["role"] == dive["role"] and one["discipline"] == dive["discipline"]:
+            one["done"] = dive["id"]
+            return
+
+
+def _drills(sheet: Json, rung: Json | None) -> list[dict[str, Any]]:
+    drill, words = sheet["drill"], sheet["words"]
+    if drill is None:
+        return []
+    said = {"percent": sheet["numbers"]["easy_percent"], "discipline": drill["discipline"]}
+    depth_m, why = (rung["drill_m"], words["drill"]) if rung else (drill["easy_m"], fill(words["drill_easy"], said))
+    return [_dive(drill["discipline"], "drill", depth_m, at + 1, drill["dives"], why) for at in range(drill["dives"])]
+
+
+def _dive(discipline: str, role: str, target_m: float, repeat: int, repeats: int, why: str) -> dict[str, Any]:
+    return {
+        "discipline": discipline, "role": role, "target_m": target_m,
+        "repeat": repeat, "repeats": repeats, "why": why, "done": None,
+    }  # fmt: skip

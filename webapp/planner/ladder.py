@@ -1,0 +1,231 @@
+"""The reader: folds a log over the ladder sheet and says what comes next; static/js/ladder.js answers the same."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from .daylist import again, planned, tick
+from .explain import date_words, fill
+from .outlook import Mark, goals_of, reaches
+from .standdown import StandDown, holds, is_cleared, iso, stop_says, stop_values, widened
+from .standing import Standing, lowered, moved, resumed
+from .verdict import Verdict, judge
+
+NEVER = -(10**6)
+Json = Mapping[str, Any]
+
+
+def read(sheet: Json, log: Sequence[Json], today: str) -> dict[str, Any]:
+    """Return the plan: days with targets, each ladder's standing and goals, the next deep dive, the stand-down.
+
+    `log` holds checked records. What was logged counts; from today on each dive not yet logged is taken as clean.
+    """
+    return _Fold(sheet, log, today).plan()
+
+
+@dataclass
+class _Spacing:
+    """The last deep dive of any discipline, and how many days in a row had one."""
+
+    n: int = NEVER
+    depth_m: float = 0.0
+    streak: int = 0
+
+    def add(self, n: int, depth_m: float) -> None:
+        if n == self.n:
+            self.depth_m = max(self.depth_m, depth_m)
+        else:
+            self.n, self.depth_m, self.streak = n, depth_m, self.streak + 1 if n == self.n + 1 else 1
+
+
+class _Fold:
+    """One pass over the days. What it learns on the way stays in here; nothing that was given to it is changed."""
+
+    def __init__(self, sheet: Json, log: Sequence[Json], today: str) -> None:
+        self.sheet, self.words, self.numbers, self.ladders = (
+            sheet,
+            sheet["words"],
+            sheet["numbers"],
+            sheet["disciplines"],
+        )
+        self.today, self.first = _number(today), _number(sheet["first_day"])
+        self.now = {name: Standing(one["start"], 0, 0, one["start_why"]) for name, one in self.ladders.items()}
+        self.known: dict[str, Standing] = {}  # the standings before the first dive that is only assumed
+        self.marks: dict[str, list[Mark]] = {name: [] for name in self.ladders}
+        self.last = _Spacing()
+        self.lmc_n, self.no_deep_before = NEVER, NEVER
+        self.stop: StandDown | None = None
+        self.lead = sheet["days"][0]["lead"]
+        self.next: dict[str, Any] | None = None
+        dives = [record for record in log if "clearance" not in record]
+        self.dives = sorted(dives, key=lambda dive: (dive["date"], dive["at"] or "", dive["id"]))
+        self.cleared = [_number(record["clearance"]) for record in log if "clearance" in record]
+
+    def plan(self) -> dict[str, Any]:
+        by_day: dict[str, list[Json]] = {}
+        for dive in self.dives:
+            by_day.setdefault(dive["date"], []).append(dive)
+        days, last_day = [], self.sheet["days"][-1]["date"]
+        for day in [day for day in by_day if day < self.sheet["first_day"]]:
+            self.dived(_number(day), by_day[day], None)
+        for one in self.sheet["days"]:
+            days.append(self.day(one, by_day.get(one["date"], [])))
+        for day in [day for day in by_day if day > last_day]:
+            self.dived(_number(day), by_day[day], None)
+        disciplines = {name: self.summary(name) for name in self.ladders}
+        return {"days": days, "disciplines": disciplines, "next": self.next, "stand_down": self.stand_down()}
+
+    def day(self, one: Json, dives: list[Json]) -> dict[str, Any]:
+        """Plan a day from what is known before it; then take in what was done, or assume that the plan goes clean."""
+        n = _number(one["date"])
+        self.lead = one["lead"] or self.lead
+        kind, why = self.kind(one["kind"], n)
+        out = {
+            "date": one["date"], "block": one["block"], "kind": kind, "why": why,
+            "dives": planned(self.sheet, self.lead, self.now[self.lead], kind), "done": [], "over": None,
+        }  # fmt: skip
+        self.dived(n, dives, out)
+        if n >= self.today and out["over"] is None:
+            self.ahead(n, out)
+        return out
+
+    def ahead(self, n: int, out: dict[str, Any]) -> None:
+        """Offer the deep dive that is still open, and assume that it goes clean; a second try is never assumed."""
+        still = next((dive for dive in out["dives"] if dive["role"] == "deep" and dive["done"] is None), None)
+        second_try = still is not None and "again" in still
+        if still is None or (self.last.n == n and not second_try):
+            return  # one deep dive a day, even when it was not the planned one
+        self.next = self.next or {"date": out["date"], **still}
+        if not second_try:
+            self.known = self.known or dict(self.now)
+            self.last.add(n, still["target_m"])
+            self.marks[self.lead].append(Mark(out["date"], still["target_m"], False))
+            self.climbed(self.lead, "clean", still["target_m"], assumed=True)
+
+    def kind(self, kind: str, n: int) -> tuple[str, str]:
+        """Return what kind of day this is, and the sentence that says why."""
+        if kind != "dive":
+            return kind, self.words[kind]
+        if self.stop and holds(self.stop, self.cleared, n):
+            return "stand-down", stop_says(self.words, self.stop, self.cleared, n)
+        if n < self.no_deep_before:
+            return "easy", self.say("easy_lmc", until=self.on(self.no_deep_before), date=self.on(self.lmc_n))
+        last, depth_m = self.last, max(self.rung_m(self.lead), self.last.depth_m)
+        spacing = next(row for row in self.sheet["spacing"] if row["to_m"] is None or depth_m <= row["to_m"])
+        if n - last.n < spacing["min_days"]:
+            return "easy", self.say("easy_gap", depth=depth_m, days=spacing["min_days"], date=self.on(last.n))
+        if n - last.n == 1 and last.streak >= spacing["max_in_a_row"]:
+            return "easy", self.say("easy_row", count=last.streak, date=self.on(last.n))
+        return "deep", self.now[self.lead].why
+
+    def dived(self, n: int, dives: list[Json], out: dict[str, Any] | None) -> None:
+        """Take in the dives of one day in the order of diving; `out` is None outside the season."""
+        tries, before_m = (
+            0,
+            0.0,
+        )  # tries at the planned deep dive; the deepest target or depth of the day so far
+        open_ = out is not None and out["kind"] == "deep"
+        for dive in dives:
+            verdict = judge(self.sheet, dive)
+            on_plan = (
+                open_ and dive["role"] == "deep" and dive["discipline"] == self.lead and dive["target_m"] is not None
+            )
+            if out is not None:
+                on_plan = on_plan and out["over"] is None
+                self.noted(dive, verdict, on_plan, 0.0 if on_plan and tries else before_m, out)
+            if self.is_deep(dive):
+                self.last.add(n, dive["reached_m"])
+                before_m = max(before_m, dive["target_m"] or dive["reached_m"])
+            self.harmed(n, dive, verdict)
+            if on_plan and out is not None:
+                tries += 1
+                open_ = tries == 1 and verdict.name == "turned" and self.turned_early(dive)
+                self.climbed(self.lead, verdict.name, dive["reached_m"], assumed=False)
+                if open_:
+                    out["dives"].append(again(self.sheet, self.lead, self.now[self.lead], dive))
+
+    def noted(self, dive: Json, verdict: Verdict, on_plan: bool, before_m: float, out: dict[str, Any]) -> None:
+        """Write a dive into its day: what it was, what the log says of it, what is odd about it."""
+        flags = [self.words["after_over"]] if out["over"] else []
+        if dive["role"] == "deep" and not on_plan:
+            flags.append(self.words["off_plan"])
+        if before_m and dive["reached_m"] >= self.numbers["second_dive_share"] * before_m:
+            flags.append(self.say("second_deep", percent=self.numbers["second_dive_percent"]))
+        kept = {name: dive[name] for name in ("id", "discipline", "role", "target_m", "reached_m")}
+        says = self.sheet["verdicts"][verdict.name]["says"]
+        out["done"].append({**kept, "verdict": verdict.name, "says": says, "flags": flags, "care": list(verdict.care)})
+        out["over"] = self.sheet["verdicts"][verdict.name]["over"] or out["over"]
+        if on_plan or dive["role"] != "deep":
+            tick(out["dives"], dive)
+        if verdict.name == "clean" and dive["discipline"] in self.marks:
+            depth_m = max(dive["reached_m"], dive["target_m"] or 0)
+            self.marks[dive["discipline"]].append(Mark(dive["date"], depth_m, True))
+
+    def harmed(self, n: int, dive: Json, verdict: Verdict) -> None:
+        """Take in what the heavier verdicts do, whatever the dive was for: days without deep dives, a stand-down."""
+        table, name = self.sheet["verdicts"][verdict.name], dive["discipline"]
+        if table["no_deep_days"]:
+            self.lmc_n, self.no_deep_before = n, max(self.no_deep_before, n + table["no_deep_days"] + 1)
+        if table["down"] and name in self.now and n >= self.first:
+            why = self.say("lmc", date=self.on(n), down=table["down"])
+            self.now[name] = lowered(self.now[name], table["down"], why)
+        if table["stands_down"]:
+            stop = StandDown(n, n + verdict.days, verdict.name, verdict.care)
+            if not holds(self.stop, self.cleared, n) and n >= self.first:
+                said = stop_values(self.words, stop)
+                self.now = {one: resumed(self.sheet, self.ladders[one], now, said) for one, now in self.now.items()}
+            self.stop = widened(self.stop, self.cleared, stop)
+
+    def climbed(self, name: str, verdict: str, reached_m: float, *, assumed: bool) -> None:
+        """Move the ladder by a clean, hard or turned dive on the plan; `harmed` sees to the rest."""
+        if self.sheet["verdicts"][verdict]["over"] is None:
+            self.now[name] = moved(self.sheet, self.ladders[name], self.now[name], verdict, reached_m, assumed)
+
+    def is_deep(self, dive: Json) -> bool:
+        """Tell whether a dive counts for the spacing: a deep dive, or any other that came near the rung."""
+        name = dive["discipline"] if dive["discipline"] in self.now else self.lead
+        return bool(
+            dive["role"] == "deep" or dive["reached_m"] >= self.numbers["second_dive_share"] * self.rung_m(name)
+        )
+
+    def turned_early(self, dive: Json) -> bool:
+        return bool(dive["reached_m"] < self.numbers["second_try_share"] * dive["target_m"])
+
+    def summary(self, name: str) -> dict[str, Any]:
+        """Return where a ladder stands now, how far it reaches, and its goals."""
+        ladder, now = self.ladders[name], self.known.get(name, self.now[name])
+        return {
+            "start_m": ladder["rungs"][ladder["start"]]["depth_m"],
+            "rung_m": ladder["rungs"][now.rung]["depth_m"],
+            "clean_on_rung": now.clean,
+            "reaches_m": reaches(self.marks[name]),
+            "goals": goals_of(self.words, ladder, self.marks[name]),
+        }
+
+    def stand_down(self) -> dict[str, Any] | None:
+        """Return the stand-down as it stands today (or on the day of the event, when that is later)."""
+        n = self.today if self.stop is None else max(self.today, self.stop.since)
+        if self.stop is None or not holds(self.stop, self.cleared, n):
+            return None
+        return {
+            "until": iso(self.stop.until),
+            "needs_clearance": not is_cleared(self.stop, self.cleared, n),
+            "why": stop_says(self.words, self.stop, self.cleared, n),
+            "care": list(self.stop.care),
+        }
+
+    def rung_m(self, name: str) -> float:
+        return float(self.ladders[name]["rungs"][self.now[name].rung]["depth_m"])
+
+    def say(self, key: str, **values: Any) -> str:
+        return fill(self.words[key], values)
+
+    def on(self, n: int) -> str:
+        return date_words(iso(n), self.words)
+
+
+def _number(day: str) -> int:
+    return date.fromisoformat(day).toordinal()

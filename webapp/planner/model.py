@@ -1,0 +1,80 @@
+"""The values of the trade, frozen: what a season is, and how bad input is named.
+
+Refused      input that the rules do not accept, with every fault at once
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+DISCIPLINES = ("CWT", "CWTB", "CNF", "FIM", "VWT")
+ROLES = ("warm-up", "deep", "drill")
+GOALS = ("floor_m", "aim_m", "dream_m")
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing wrong with the input: the field's dotted name, and what is wrong in plain words."""
+
+    field: str
+    says: str
+
+
+class Refused(Exception):
+    """Input was not accepted; `faults` holds every fault that was found."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("; ".join(f"{fault.field}: {fault.says}" for fault in self.faults))
+
+
+@dataclass(frozen=True)
+class Site:
+    """Where the season is dived; depths in metres, latitude in degrees, temperature in °C."""
+
+    name: str
+    bottom_m: float
+    water: str
+    latitude: float
+    temperature_c: float
+
+
+@dataclass(frozen=True)
+class Level:
+    """Where a diver stands in one discipline, and where they want to go; dates ISO, depths in metres."""
+
+    discipline: str
+    best_m: float
+    comfortable_m: float | None
+    comfortable_on: str | None
+    start_m: float | None
+    step_m: float
+    repeats: int
+    goals: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True)
+class Drill:
+    """The technique dives of a dive day."""
+
+    discipline: str
+    depth_m: float
+    dives: int
+
+
+@dataclass(frozen=True)
+class Season:
+    """A checked season; dates ISO and inclusive."""
+
+    first_day: str
+    last_day: str
+    days_on: int
+    days_off: int
+    block_days: int
+    break_days: int
+    closed_days: frozenset[str]
+    site: Site
+    levels: tuple[Level, ...]
+    lead: tuple[str, ...]
+    drill: Drill | None

@@ -1,0 +1,44 @@
+"""When each goal is reached, by what was dived clean and by what is planned; and what is out of reach, said plainly."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from .explain import date_words, fill
+
+Json = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A clean dive, done or still assumed, and the depth that it stands for."""
+
+    date: str
+    depth_m: float
+    done: bool
+
+
+def goals_of(words: Json, ladder: Json, marks: Sequence[Mark]) -> dict[str, Any]:
+    """Return {goal: {depth_m, on, says}}; `on` is the date on which it is reached, or None."""
+    return {name: _goal(words, ladder, name, depth_m, marks) for name, depth_m in ladder["goals"]}
+
+
+def reaches(marks: Sequence[Mark]) -> float | None:
+    """Return the deepest depth of these marks, None when there are none."""
+    return max((mark.depth_m for mark in marks), default=None)
+
+
+def _goal(words: Json, ladder: Json, name: str, depth_m: float, marks: Sequence[Mark]) -> dict[str, Any]:
+    mark = next((mark for mark in marks if mark.depth_m >= depth_m), None)
+    said: dict[str, Any] = {"depth": depth_m, "goal": name.removesuffix("_m"), "cap": ladder["cap_m"]}
+    if mark:
+        key, said = ("goal_done" if mark.done else "goal_on"), {**said, "date": date_words(mark.date, words)}
+    elif depth_m > ladder["cap_m"]:
+        key = "goal_cap"
+    elif marks:
+        key, said = "goal_not", {**said, "reaches": reaches(marks)}
+    else:
+        key = "goal_none"
+    return {"depth_m": depth_m, "on": mark.date if mark else None, "says": fill(words[key], said)}

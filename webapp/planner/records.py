@@ -1,0 +1,259 @@
+"""The one strict check that both doors, forms and sync, go through: all faults at once, in plain words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from .checks import Faults
+from .model import DISCIPLINES, GOALS, ROLES, Drill, Level, Refused, Season, Site
+from .rulebook import Rulebook
+
+WATERS = ("salt", "fresh")
+SEASON_FIELDS = (
+    "first_day", "last_day", "days_on", "days_off", "block_days", "break_days", "closed_days",
+    "site", "disciplines", "lead", "drill", "rules",
+)  # fmt: skip
+LEVEL_FIELDS = (
+    "discipline", "best_m", "comfortable_m", "comfortable_on", "start_m", "step_m", "repeats", "goals",
+)  # fmt: skip
+DIVE_FIELDS = (
+    "date", "at", "surfaced_at", "discipline", "role", "target_m", "reached_m", "dive_s", "effort",
+    "signs", "note",
+)  # fmt: skip
+CLEARANCE_FIELDS = ("clearance", "by")
+
+
+def check_season(raw: object, book: Rulebook) -> Season:
+    """Return the season, or raise Refused with every fault and the field it belongs to.
+
+    `book` is the rulebook as shipped; the season's own `rules` are checked and used here.
+    """
+    faults = Faults()
+    plain = faults.group(raw, "", SEASON_FIELDS)
+    if not isinstance(raw, Mapping):
+        faults.refuse_if_any()
+    book = _own_book(plain, book, faults)
+    days = _days(plain, book, faults)
+    site = _site(plain.get("site"), book, faults)
+    levels = _levels(plain.get("disciplines"), book, faults)
+    lead = _lead(plain.get("lead"), levels, faults)
+    drill = _drill(plain.get("drill"), book, faults)
+    faults.refuse_if_any()
+    return Season(**days, site=site, levels=levels, lead=lead, drill=drill)
+
+
+def book_of(raw: Mapping[str, Any], book: Rulebook) -> Rulebook:
+    """Return the rulebook with the season's own rules; raises Refused when they are out of bounds."""
+    return book.with_rules(raw.get("rules") or {})
+
+
+def check_dive(raw: object, book: Rulebook) -> dict[str, Any]:
+    """Return one logged dive as plain values (without its id), or raise Refused with every fault."""
+    faults = Faults()
+    plain = faults.group(raw, "", DIVE_FIELDS)
+    dive = {
+        "date": faults.day(plain.get("date"), "date"),
+        "at": faults.clock(plain.get("at"), "at"),
+        "surfaced_at": faults.instant(plain.get("surfaced_at"), "surfaced_at"),
+        "discipline": faults.choice(plain.get("discipline"), "discipline", DISCIPLINES),
+        "role": faults.choice(plain.get("role"), "role", ROLES),
+        "target_m": faults.optional(plain.get("target_m"), "target_m", *book.limit("depth_m")),
+        "reached_m": faults.number(plain.get("reached_m"), "reached_m", *book.limit("depth_m")),
+        "dive_s": faults.optional(plain.get("dive_s"), "dive_s", *book.limit("dive_s"), whole=True),
+        "effort": faults.optional(plain.get("effort"), "effort", *book.limit("effort"), whole=True),
+        "signs": _signs(plain.get("signs"), book, faults),
+        "note": faults.text(plain.get("note"), "note", book.limit("note")[1]),
+    }
+    faults.refuse_if_any()
+    return dive
+
+
+def check_clearance(raw: object, book: Rulebook) -> dict[str, Any]:
+    """Return a doctor's clearance as plain values (without its id), or raise Refused with every fault."""
+    faults = Faults()
+    plain = faults.group(raw, "", CLEARANCE_FIELDS)
+    clearance = {
+        "clearance": faults.day(plain.get("clearance"), "clearance"),
+        "by": faults.text(plain.get("by"), "by", book.limit("text")[1]),
+    }
+    if clearance["by"] is not None and not clearance["by"].strip():
+        faults.add("by", "is missing: who cleared it")
+    faults.refuse_if_any()
+    return clearance
+
+
+def check_log(raw: object, book: Rulebook) -> list[dict[str, Any]]:
+    """Return a whole log, each record with its id, or raise Refused with every fault of every record."""
+    faults = Faults()
+    if not isinstance(raw, list) or len(raw) > book.limit("log")[1]:
+        faults.add("", f"has to be a list of at most {book.limit('log')[1]} records")
+        faults.refuse_if_any()
+    records: list[object] = raw if isinstance(raw, list) else []
+    checked = [_record(record, at, book, faults) for at, record in enumerate(records)]
+    ids = [record["id"] for record in checked if "id" in record]
+    for twice in sorted({name for name in ids if ids.count(name) > 1}) if len(set(ids)) < len(ids) else ():
+        faults.add("id", f"{twice!r} is used by more than one record")
+    faults.refuse_if_any()
+    return checked
+
+
+def _record(record: object, at: int, book: Rulebook, faults: Faults) -> dict[str, Any]:
+    if not isinstance(record, Mapping):
+        faults.add(f"[{at}]", "has to be a group of fields")
+        return {}
+    plain = dict(record)
+    name = plain.pop("id", None)
+    clearing = "clearance" in plain
+    if not clearing and (not isinstance(name, str) or not name or len(name) > book.limit("text")[1]):
+        faults.add(f"[{at}].id", "is missing: the record's own name")
+    try:
+        checked = (check_clearance if clearing else check_dive)(plain, book)
+    except Refused as refused:
+        for fault in refused.faults:
+            faults.add(f"[{at}].{fault.field}", fault.says)
+        return {}
+    return {"id": name, **checked} if isinstance(name, str) else checked
+
+
+def _signs(raw: object, book: Rulebook, faults: Faults) -> list[str]:
+    """Return the signs in the rulebook's order, each once: the order of tapping means nothing."""
+    if raw is None:
+        return []
+    if not isinstance(raw, list):
+        faults.add("signs", "has to be a list of signs")
+        return []
+    known = book.texts["sign"]
+    for sign in raw:
+        if not isinstance(sign, str) or sign not in known:
+            faults.add("signs", f"{sign!r} is not a known sign")
+    return [sign for sign in known if sign in raw]
+
+
+def _own_book(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> Rulebook:
+    try:
+        return book_of(plain, book)
+    except Refused as refused:
+        faults.found.extend(refused.faults)
+        return book
+
+
+def _days(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str, Any]:
+    days: dict[str, Any] = {name: faults.day(plain.get(name), name) for name in ("first_day", "last_day")}
+    for name in ("days_on", "days_off", "block_days", "break_days"):
+        days[name] = faults.number(plain.get(name), name, *book.limit(name), whole=True)
+    if days["first_day"] and days["last_day"]:
+        length = (date.fromisoformat(days["last_day"]) - date.fromisoformat(days["first_day"])).days + 1
+        most = book.limit("season_days")[1]
+        if length < 1:
+            faults.add("last_day", "is before the first day")
+        elif length > most:
+            faults.add("last_day", f"is {length} days after the first day; a season has at most {most}")
+    closed = plain.get("closed_days") or []
+    if not isinstance(closed, list) or len(closed) > book.limit("closed_days")[1]:
+        faults.add("closed_days", f"has to be a list of at most {book.limit('closed_days')[1]} dates")
+        closed = []
+    days["closed_days"] = frozenset(faults.day(day, f"closed_days[{at}]") for at, day in enumerate(closed))
+    return days
+
+
+def _site(raw: object, book: Rulebook, faults: Faults) -> Any:
+    plain = faults.group({} if raw is None else raw, "site", ("name", "bottom_m", "water", "latitude", "temperature_c"))
+    given = {name: value for name, value in plain.items() if value is not None}
+    latitude, temperature_c = book.value("site.latitude"), book.value("site.temperature_c")
+    return Site(
+        name=faults.text(given.get("name"), "site.name", book.limit("text")[1]),
+        bottom_m=faults.number(given.get("bottom_m"), "site.bottom_m", *book.limit("bottom_m")),
+        water=faults.choice(given.get("water", "salt"), "site.water", WATERS),
+        latitude=faults.number(given.get("latitude", latitude), "site.latitude", *book.limit("latitude")),
+        temperature_c=faults.number(
+            given.get("temperature_c", temperature_c), "site.temperature_c", *book.limit("temperature_c")
+        ),
+    )
+
+
+def _levels(raw: object, book: Rulebook, faults: Faults) -> tuple[Level, ...]:
+    if not isinstance(raw, list) or not raw:
+        faults.add("disciplines", "has to be a list of at least one discipline")
+        return ()
+    levels = tuple(_level(level, f"disciplines[{at}]", book, faults) for at, level in enumerate(raw))
+    names = [level.discipline for level in levels]
+    for at, name in enumerate(names):
+        if name is not None and name in names[:at]:
+            faults.add(f"disciplines[{at}].discipline", f"{name} is named twice")
+    return levels
+
+
+def _level(raw: object, field: str, book: Rulebook, faults: Faults) -> Level:
+    plain = faults.group(raw, field, LEVEL_FIELDS)
+    depth_m = book.limit("depth_m")
+    comfortable_on = plain.get("comfortable_on")
+    step_m, repeats = plain.get("step_m"), plain.get("repeats")
+    level = Level(
+        discipline=faults.choice(plain.get("discipline"), f"{field}.discipline", DISCIPLINES),
+        best_m=faults.number(plain.get("best_m"), f"{field}.best_m", *depth_m),
+        comfortable_m=faults.optional(plain.get("comfortable_m"), f"{field}.comfortable_m", *depth_m),
+        comfortable_on=None if comfortable_on is None else faults.day(comfortable_on, f"{field}.comfortable_on"),
+        start_m=faults.optional(plain.get("start_m"), f"{field}.start_m", *depth_m),
+        step_m=faults.number(
+            book.value("ladder.step_m") if step_m is None else step_m,
+            f"{field}.step_m",
+            *book.limit("step_m"),
+        ),
+        repeats=faults.number(
+            book.value("ladder.repeats") if repeats is None else repeats,
+            f"{field}.repeats",
+            *book.limit("repeats"),
+            whole=True,
+        ),
+        goals=_goals(plain.get("goals"), f"{field}.goals", book, faults),
+    )
+    _check_start(plain, level, field, faults)
+    return level
+
+
+def _check_start(plain: Mapping[str, Any], level: Level, field: str, faults: Faults) -> None:
+    if plain.get("start_m") is None:
+        for name, what in (
+            ("comfortable_m", "a comfortable depth"),
+            ("comfortable_on", "the date of that dive"),
+        ):
+            if plain.get(name) is None:
+                faults.add(f"{field}.{name}", f"is missing: {what}, or a start depth")
+    if level.comfortable_m and level.best_m and level.comfortable_m > level.best_m:
+        faults.add(f"{field}.comfortable_m", "is deeper than the best")
+
+
+def _goals(raw: object, field: str, book: Rulebook, faults: Faults) -> tuple[tuple[str, float], ...]:
+    plain = faults.group({} if raw is None else raw, field, GOALS)
+    goals: list[tuple[str, float]] = []
+    for name in GOALS:
+        depth_m = faults.optional(plain.get(name), f"{field}.{name}", *book.limit("depth_m"))
+        if depth_m is not None:
+            if goals and depth_m < goals[-1][1]:
+                faults.add(f"{field}.{name}", f"is shallower than {goals[-1][0]}")
+            goals.append((name, depth_m))
+    return tuple(goals)
+
+
+def _lead(raw: object, levels: tuple[Level, ...], faults: Faults) -> tuple[str, ...]:
+    names = [level.discipline for level in levels if level.discipline]
+    if not isinstance(raw, list) or not raw:
+        faults.add("lead", "has to be a list of at least one discipline, one for each block")
+        return ()
+    if names:
+        for at, name in enumerate(raw):
+            faults.choice(name, f"lead[{at}]", names)
+    return tuple(name for name in raw if isinstance(name, str))
+
+
+def _drill(raw: object, book: Rulebook, faults: Faults) -> Any:
+    if raw is None:
+        return None
+    plain = faults.group(raw, "drill", ("discipline", "depth_m", "dives"))
+    return Drill(
+        discipline=faults.choice(plain.get("discipline"), "drill.discipline", DISCIPLINES),
+        depth_m=faults.number(plain.get("depth_m"), "drill.depth_m", *book.limit("depth_m")),
+        dives=faults.number(plain.get("dives"), "drill.dives", *book.limit("drill_dives"), whole=True),
+    )

@@ -1,0 +1,189 @@
+"""The ladder sheet: season and rulebook compiled to look-ups, so that two thin readers can fold the log over it.
+
+Everything that needs arithmetic of the trade is worked out here once; the readers only look up and count.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import asdict
+from datetime import date
+from typing import Any
+
+from .calendar import days_of
+from .explain import fill
+from .interval import interval_rows
+from .model import Level, Season
+from .rulebook import Rulebook
+
+FORMAT = 1
+HALF_M = 0.5  # depths that are worked out, not typed, are rounded down to half metres
+
+
+def compile_sheet(season: Season, book: Rulebook) -> dict[str, Any]:
+    """Return the ladder sheet as plain JSON values; `book` already carries the season's own rules."""
+    words = _words(book)
+    return {
+        "format": FORMAT,
+        "first_day": season.first_day,
+        "site": asdict(season.site),
+        "days": [asdict(day) for day in days_of(season)],
+        "disciplines": {level.discipline: _ladder(level, season, book, words) for level in season.levels},
+        "spacing": [{"to_m": None, **row} for row in book.value("spacing")],
+        "drill": _easy_drill(season, book),
+        "warm_ups": book.value("warm_up.dives"),
+        "numbers": _numbers(book),
+        "signs": _signs(book),
+        "verdicts": _verdicts(book),
+        "care": book.texts["care"],
+        "cautions": book.texts["cautions"],
+        "interval": interval_rows(season.site, book),
+        "words": words,
+    }
+
+
+def start_depth(level: Level, season: Season, book: Rulebook) -> float:
+    """Return the depth in metres of the first rung: as given, or what is left of the comfortable depth.
+
+    Rounded down to the step when worked out; never under the lowest rung, never beyond the cap.
+    """
+    lowest_m, cap_m = book.value("ladder.lowest_m"), _cap(season, book)
+    if level.start_m is not None:
+        wanted = level.start_m
+    else:
+        assert level.comfortable_m is not None  # noqa: S101 - the check of the season saw to it
+        wanted = _round_down(level.comfortable_m * _share_left(level, season, book), level.step_m)
+    return float(round(max(lowest_m, min(wanted, cap_m)), 2))
+
+
+def _days_away(level: Level, season: Season) -> int:
+    assert level.comfortable_on is not None  # noqa: S101 - the check of the season saw to it
+    away = date.fromisoformat(season.first_day) - date.fromisoformat(level.comfortable_on)
+    return max(0, away.days)
+
+
+def _share_left(level: Level, season: Season, book: Rulebook) -> float:
+    days = _days_away(level, season)
+    rows = book.value("start.time_away")
+    return float(next(row["share"] for row in rows if row.get("to_days") is None or days <= row["to_days"]))
+
+
+def _cap(season: Season, book: Rulebook) -> float:
+    above_bottom = float(season.site.bottom_m - book.value("ladder.above_bottom_m"))
+    return min(above_bottom, float(book.limit("depth_m")[1]))
+
+
+def _round_down(depth_m: float, step_m: float) -> float:
+    return round(math.floor(depth_m / step_m + 1e-9) * step_m, 2)  # 1e-9: 0.3 / 0.1 is 2.9999999999999996
+
+
+def _ladder(level: Level, season: Season, book: Rulebook, words: Mapping[str, Any]) -> dict[str, Any]:
+    start_m, cap_m = start_depth(level, season, book), _cap(season, book)
+    below = max(0, math.floor((start_m - book.value("ladder.lowest_m")) / level.step_m + 1e-9))
+    above = max(0, math.floor((cap_m - start_m) / level.step_m + 1e-9))
+    depths = [round(start_m + at * level.step_m, 2) for at in range(-below, above + 1)]
+    return {
+        "start": below,
+        "start_why": _start_why(level, season, book, words, start_m),
+        "repeats": level.repeats,
+        "best_m": level.best_m,
+        "cap_m": cap_m,
+        "goals": [list(goal) for goal in level.goals],
+        "rungs": [_rung(depth_m, depths, level, season, book) for depth_m in depths],
+    }
+
+
+def _rung(depth_m: float, depths: list[float], level: Level, season: Season, book: Rulebook) -> dict[str, Any]:
+    resume_m = depth_m * book.value("resume.share")
+    drill_m = season.drill.depth_m if season.drill else 0
+    return {
+        "depth_m": depth_m,
+        "resume": max([0, *(at for at, other in enumerate(depths) if other <= resume_m)]),
+        "drill_m": _well_above(drill_m, depth_m, book),
+        "warm_up_m": _well_above(book.value("warm_up.depth_m"), depth_m, book),
+        "expected_s": expected_s(level.discipline, depth_m, book),
+    }
+
+
+def expected_s(discipline: str, depth_m: float, book: Rulebook) -> int:
+    """Return the expected dive time in seconds: both ways at the mean speed, and the turn."""
+    speed, turn_s = float(book.value(f"speed.{discipline}")), float(book.value("speed.turn_s"))
+    return round(2 * depth_m / speed + turn_s)
+
+
+def _well_above(wanted_m: float, target_m: float, book: Rulebook) -> float:
+    """Return the wanted depth, or the deepest half metre that is no second deep dive beside this target."""
+    edge_m = book.value("second_dive.share") * target_m
+    return wanted_m if wanted_m < edge_m else (math.ceil(edge_m / HALF_M - 1e-9) - 1) * HALF_M
+
+
+def _easy_drill(season: Season, book: Rulebook) -> dict[str, Any] | None:
+    if season.drill is None:
+        return None
+    bests = {level.discipline: level.best_m for level in season.levels}
+    best_m = bests.get(season.drill.discipline, min(bests.values()))  # not on a ladder: the lowest best is prudent
+    most_m = _round_down(best_m * book.value("easy.share_of_best"), HALF_M)
+    return {
+        "discipline": season.drill.discipline,
+        "dives": season.drill.dives,
+        "easy_m": min(season.drill.depth_m, most_m),
+    }
+
+
+def _numbers(book: Rulebook) -> dict[str, float]:
+    return {
+        "tolerance_m": book.value("clean.tolerance_m"),
+        "hard_effort": book.value("hard.effort"),
+        "second_try_share": book.value("turned.second_try_share"),
+        "second_dive_share": book.value("second_dive.share"),
+        "second_try_percent": round(book.value("turned.second_try_share") * 100),
+        "second_dive_percent": round(book.value("second_dive.share") * 100),
+        "easy_percent": round(book.value("easy.share_of_best") * 100),
+        "resume_percent": round(book.value("resume.share") * 100),
+    }
+
+
+def _signs(book: Rulebook) -> dict[str, Any]:
+    return {
+        code: {
+            "says": sign["says"],
+            "verdict": sign["verdict"],
+            "days": book.value(sign["days"]) if "days" in sign else 0,
+            "care": sign.get("care", []),
+        }
+        for code, sign in book.texts["sign"].items()
+    }
+
+
+def _verdicts(book: Rulebook) -> dict[str, Any]:
+    def number(verdict: Mapping[str, Any], name: str) -> int:
+        return int(book.value(verdict[name])) if name in verdict else 0
+
+    return {
+        name: {
+            "rank": verdict["rank"],
+            "says": verdict["says"],
+            "over": verdict.get("over"),
+            "counts": bool(verdict.get("counts")),
+            "stands_down": bool(verdict.get("stands_down")),
+            "run_limit": number(verdict, "run_limit"),
+            "down": number(verdict, "down"),
+            "no_deep_days": number(verdict, "no_deep_days"),
+        }
+        for name, verdict in book.texts["verdict"].items()
+    }
+
+
+def _words(book: Rulebook) -> dict[str, Any]:
+    words = dict(book.texts["words"])
+    return {**words, "months": words["months"].split(), "ordinals": words["ordinals"].split()}
+
+
+def _start_why(level: Level, season: Season, book: Rulebook, words: Mapping[str, Any], start_m: float) -> str:
+    if level.start_m is not None:
+        return fill(words["start_given"], {"depth": start_m})
+    percent = round(_share_left(level, season, book) * 100)
+    days = _days_away(level, season)
+    said = {"start": start_m, "comfortable": level.comfortable_m, "days": days, "percent": percent}
+    return fill(words["start_away"], said)

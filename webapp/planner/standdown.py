@@ -1,0 +1,57 @@
+"""The stand-down: no diving until a doctor's clearance is recorded, and never before a date."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from .explain import date_words, fill
+
+
+@dataclass(frozen=True)
+class StandDown:
+    """Since when (day number), from when on diving may resume if cleared, what happened, and what to do."""
+
+    since: int
+    until: int
+    what: str
+    care: tuple[str, ...]
+
+
+def is_cleared(stop: StandDown, cleared: Sequence[int], n: int) -> bool:
+    """Tell whether a clearance was recorded by day `n`; it has to be dated after the day of the event."""
+    return any(stop.since < day <= n for day in cleared)
+
+
+def holds(stop: StandDown | None, cleared: Sequence[int], n: int) -> bool:
+    """Tell whether there is no diving on day `n`."""
+    return stop is not None and not (n >= stop.until and is_cleared(stop, cleared, n))
+
+
+def widened(stop: StandDown | None, cleared: Sequence[int], new: StandDown) -> StandDown:
+    """Return the stand-down after one more event: it asks for a new clearance and ends no earlier."""
+    if stop is None or not holds(stop, cleared, new.since):
+        return new
+    return StandDown(new.since, max(stop.until, new.until), new.what, new.care)
+
+
+def stop_values(words: Mapping[str, Any], stop: StandDown) -> dict[str, str]:
+    """Return what the sentences of a stand-down need."""
+    return {
+        "what": words["what_" + stop.what],
+        "date": date_words(iso(stop.since), words),
+        "until": date_words(iso(stop.until), words),
+    }
+
+
+def stop_says(words: Mapping[str, Any], stop: StandDown, cleared: Sequence[int], n: int) -> str:
+    """Return the sentence of the stand-down as it stands on day `n`."""
+    name = "stand_down_cleared" if is_cleared(stop, cleared, n) else "stand_down"
+    return fill(words[name], stop_values(words, stop))
+
+
+def iso(n: int) -> str:
+    """Return the ISO date of a day number."""
+    return date.fromordinal(n).isoformat()

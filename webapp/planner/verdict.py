@@ -1,0 +1,31 @@
+"""What the log says of one dive: the worst sign decides."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """The verdict's name, the least days of a stand-down it brings, and what to do now."""
+
+    name: str
+    days: int
+    care: tuple[str, ...]
+
+
+def judge(sheet: Mapping[str, Any], dive: Mapping[str, Any]) -> Verdict:
+    """Return the verdict of one dive: the heaviest of its signs, its effort, and whether it reached its target."""
+    numbers, verdicts = sheet["numbers"], sheet["verdicts"]
+    signs = [sheet["signs"][code] for code in dive["signs"]]
+    found = ["clean", *(sign["verdict"] for sign in signs)]
+    if dive["effort"] is not None and dive["effort"] >= numbers["hard_effort"]:
+        found.append("hard")
+    if dive["target_m"] is not None and dive["reached_m"] < dive["target_m"] - numbers["tolerance_m"]:
+        found.append("turned")
+    name = max(found, key=lambda verdict: verdicts[verdict]["rank"])
+    keys = dict.fromkeys(key for sign in signs for key in sign["care"])
+    care = tuple(sentence for key in keys for sentence in sheet["care"][key])
+    return Verdict(name, max([0, *(sign["days"] for sign in signs)]), care)

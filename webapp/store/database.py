@@ -1,0 +1,76 @@
+"""The file: opened once, one connection a thread, writes in immediate transactions."""
+
+import os
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from peewee import SqliteDatabase
+
+from webapp.store import migrate
+
+BUSY_S = 5  # how long a writer waits for another one; the phone repeats what failed
+
+database = SqliteDatabase(None, autoconnect=False)
+
+PRAGMAS = {
+    "journal_mode": "wal",
+    "synchronous": "full",  # with less, a power cut may take back what a phone was told is stored
+    "foreign_keys": 1,
+    "busy_timeout": BUSY_S * 1000,
+}
+
+
+def open_store(path: str | os.PathLike[str]) -> None:
+    """Bring the file to the newest schema, making it when there is none, and use it from now on.
+
+    Raises migrate.TooNew when a newer version of the app has written it.
+    """
+    file = Path(path)
+    _make_private(file)
+    migrate.bring_up(file)
+    close()
+    database.init(str(file), pragmas=PRAGMAS, timeout=BUSY_S)
+
+
+def transaction() -> Any:
+    """Return the context of one immediate transaction; inside another one, a savepoint.
+
+    Immediate: the right to write is taken before anything is read, so that what was read still holds.
+    """
+    connect()
+    return database.atomic("IMMEDIATE") if not database.in_transaction() else database.atomic()
+
+
+def execute(sql: str, values: Sequence[object] = ()) -> Any:
+    """Run one statement and return its cursor."""
+    return database.execute_sql(sql, values)  # type: ignore[no-untyped-call]
+
+
+def execute_many(sql: str, rows: Sequence[Sequence[object]]) -> None:
+    """Run one statement for each row."""
+    database.connection().executemany(sql, rows)  # type: ignore[no-untyped-call]
+
+
+def connect() -> None:
+    """Give this thread its connection, if it has none."""
+    database.connect(reuse_if_open=True)
+
+
+def close() -> None:
+    """Close this thread's connection, if it has one."""
+    if not database.is_closed():
+        database.close()
+
+
+def init_app(app: Any) -> None:
+    """Open the file that the app's settings name, and close each request's connection after it."""
+    open_store(app.config["DATA_FILE"])
+    app.teardown_request(lambda error: close())
+
+
+def _make_private(file: Path) -> None:
+    """Make an empty file that only its owner may read: a log tells of health. SQLite's side files get the same rights."""
+    file.parent.mkdir(parents=True, exist_ok=True)
+    if not file.exists():
+        os.close(os.open(file, os.O_WRONLY | os.O_CREAT, 0o600))

@@ -1,0 +1,62 @@
+"""The journal: every operation that was answered, for good. In SQL for the same reason as the records."""
+
+import json
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from webapp.planner.model import Fault
+from webapp.store.database import execute, execute_many
+from webapp.store.records import compact, marks
+from webapp.store.values import Entry, Operation
+
+ASKED = "op, device, counter, kind, record, action, fields, base, made_at"
+COLUMNS = f"{ASKED}, received_at, status, rev, before, after, conflict, faults"
+
+
+def add_entries(user_id: int, entries: Sequence[Entry]) -> None:
+    """Write what was asked and answered."""
+    sql = f"INSERT INTO journal (user_id, {COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"  # noqa: S608
+    execute_many(sql, [(user_id, *_row(entry)) for entry in entries])
+
+
+def find_entries(user_id: int, ops: Iterable[str]) -> dict[str, Entry]:
+    """Return the entries of those of the named operations that were answered before."""
+    wanted = list(ops)
+    sql = f"SELECT {COLUMNS} FROM journal WHERE user_id = ? AND op IN ({marks(wanted)})"  # noqa: S608 - only marks
+    return {row[0]: _entry(row) for row in execute(sql, (user_id, *wanted))}
+
+
+def later_operations(user_id: int, device: str, counter: int, records: Iterable[str]) -> list[Operation]:
+    """Return what this device had stored for these records after this counter."""
+    wanted = list(records)
+    sql = (
+        f"SELECT {ASKED} FROM journal WHERE user_id = ? AND device = ? AND counter > ? "  # noqa: S608 - only marks
+        f"AND status = 'stored' AND record IN ({marks(wanted)}) ORDER BY id"
+    )
+    return [_operation(row) for row in execute(sql, (user_id, device, counter, *wanted))]
+
+
+def entries_of(user_id: int, record: str) -> list[Entry]:
+    """Return everything that was ever asked for one record, in the order of arrival."""
+    sql = f"SELECT {COLUMNS} FROM journal WHERE user_id = ? AND record = ? ORDER BY id"  # noqa: S608
+    return [_entry(row) for row in execute(sql, (user_id, record))]
+
+
+def _operation(row: Any) -> Operation:
+    op, device, counter, kind, record, action, fields, base, made_at = row
+    return Operation(op, device, counter, kind, record, action, json.loads(fields), base, made_at)
+
+
+def _entry(row: Any) -> Entry:
+    received_at, status, rev, before, after, conflict, faults = row[9:]
+    told = tuple(Fault(**fault) for fault in json.loads(faults))
+    changed = json.loads(before), json.loads(after), tuple(json.loads(conflict))
+    return Entry(_operation(row[:9]), received_at, status, rev, *changed, told)
+
+
+def _row(entry: Entry) -> tuple[object, ...]:
+    asked = entry.asked
+    sent = (asked.op, asked.device, asked.counter, asked.kind, asked.record, asked.action, compact(asked.fields))
+    faults = [{"field": fault.field, "says": fault.says} for fault in entry.faults]
+    changed = (compact(entry.before), compact(entry.after), compact(entry.conflict), compact(faults))
+    return (*sent, asked.base, asked.made_at, entry.received_at, entry.status, entry.rev, *changed)

@@ -1,0 +1,38 @@
+"""The links given to buddies."""
+
+from typing import Any
+
+from webapp.store.tables import ShareLink
+from webapp.store.values import Link
+
+
+def add_link(user_id: int, token_hash: str, label: str, at: str) -> None:
+    """Add a link."""
+    ShareLink.create(user_id=user_id, token_hash=token_hash, label=label, made_at=at)
+
+
+def list_links(user_id: int) -> list[Link]:
+    """Return a diver's links that are not revoked, the oldest first."""
+    own = (ShareLink.user_id == user_id) & ShareLink.revoked_at.is_null()
+    return [_link(row) for row in ShareLink.select().where(own).order_by(ShareLink.id)]
+
+
+def find_link(token_hash: str) -> Link | None:
+    """Return the link of this token, or None when there is none or it was revoked."""
+    row = ShareLink.get_or_none((ShareLink.token_hash == token_hash) & ShareLink.revoked_at.is_null())
+    return _link(row) if row else None
+
+
+def touch_link(link_id: int, at: str) -> None:
+    """Note that a link was used."""
+    ShareLink.update(seen_at=at).where(ShareLink.id == link_id).execute()
+
+
+def revoke_link(user_id: int, link_id: int, at: str) -> bool:
+    """Revoke a link; False when this diver has no such open link."""
+    one = (ShareLink.user_id == user_id) & (ShareLink.id == link_id) & ShareLink.revoked_at.is_null()
+    return bool(ShareLink.update(revoked_at=at).where(one).execute())
+
+
+def _link(row: Any) -> Link:
+    return Link(row.id, row.user_id, row.label, row.made_at, row.seen_at)

@@ -1,0 +1,16 @@
+"""Facts about the file: the epoch, which names its history."""
+
+from uuid import uuid4
+
+from webapp.store.tables import Fact
+
+
+def epoch() -> str:
+    """Return the epoch; phones that know another one offer their records again."""
+    return str(Fact.get_by_id("epoch").value)
+
+
+def renew_epoch() -> str:
+    """Give the file a new epoch, as after a backup was restored, and return it."""
+    Fact.update(value=uuid4().hex).where(Fact.name == "epoch").execute()
+    return epoch()

@@ -1,0 +1,55 @@
+"""Seasons; a deleted one is kept and can be brought back."""
+
+import json
+from typing import Any
+
+from webapp.store.tables import Season
+from webapp.store.values import SeasonRow
+
+
+def list_seasons(user_id: int) -> list[SeasonRow]:
+    """Return a diver's seasons in the order they were made."""
+    return [_season(row) for row in _own(user_id).order_by(Season.id)]
+
+
+def get_season(user_id: int, season_id: int) -> SeasonRow | None:
+    """Return this season of this diver, or None."""
+    row = _own(user_id).where(Season.id == season_id).first()
+    return _season(row) if row else None
+
+
+def active_season(user_id: int) -> SeasonRow | None:
+    """Return the season that the phone follows, or None."""
+    row = _own(user_id).where(Season.active).first()
+    return _season(row) if row else None
+
+
+def add_season(user_id: int, name: str, raw: dict[str, Any], at: str) -> int:
+    """Add a season and return its id."""
+    row = Season.create(user_id=user_id, name=name, raw_json=json.dumps(raw), changed_at=at)
+    return int(row.id)
+
+
+def change_season(season_id: int, name: str, raw: dict[str, Any], at: str) -> None:
+    """Replace a season's name and JSON."""
+    Season.update(name=name, raw_json=json.dumps(raw), changed_at=at).where(Season.id == season_id).execute()
+
+
+def make_active(user_id: int, season_id: int | None) -> None:
+    """Make this the one season that the phone follows; None leaves it without one."""
+    Season.update(active=False).where((Season.user_id == user_id) & Season.active).execute()
+    Season.update(active=True).where((Season.user_id == user_id) & (Season.id == season_id)).execute()
+
+
+def set_deleted(user_id: int, season_id: int, at: str | None) -> bool:
+    """Mark a season deleted, or with None not deleted; False when it is not there in that state."""
+    one = (Season.user_id == user_id) & (Season.id == season_id) & Season.deleted_at.is_null(at is not None)
+    return bool(Season.update(deleted_at=at, active=False).where(one).execute())
+
+
+def _own(user_id: int) -> Any:
+    return Season.select().where((Season.user_id == user_id) & Season.deleted_at.is_null())
+
+
+def _season(row: Any) -> SeasonRow:
+    return SeasonRow(row.id, row.name, row.active, json.loads(row.raw_json), row.changed_at)

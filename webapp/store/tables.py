@@ -1,0 +1,157 @@
+"""The tables as Peewee sees them; the schema itself is made by the migrations, and a test compares the two."""
+
+from peewee import AutoField, BooleanField, CompositeKey, IntegerField, Model, TextField
+
+from webapp.store.database import database
+
+
+class Table(Model):
+    """What all tables share."""
+
+    class Meta:
+        """Bind to the one database."""
+
+        database = database
+
+
+class Fact(Table):
+    """Facts about this file, by name."""
+
+    name = TextField(primary_key=True)
+    value = TextField()
+
+    class Meta:
+        """Name the table."""
+
+        table_name = "meta"
+
+
+class UserRow(Table):
+    """A diver with an account, and the last change number of their records."""
+
+    id = AutoField()
+    name = TextField()
+    name_key = TextField(unique=True)
+    password_hash = TextField()
+    created_at = TextField()
+    utc_offset_min = IntegerField(default=0)
+    seq = IntegerField(default=0)
+
+    class Meta:
+        """Name the table."""
+
+        table_name = "user"
+
+
+class Invitation(Table):
+    """An invitation: its token only as a hash, used once."""
+
+    id = AutoField()
+    token_hash = TextField(unique=True)
+    user_id = IntegerField()
+    created_at = TextField()
+    used_at = TextField(null=True)
+
+
+class SignInRow(Table):
+    """A sign-in of one browser, which can be ended from elsewhere."""
+
+    id = AutoField()
+    token_hash = TextField(unique=True)
+    user_id = IntegerField()
+    created_at = TextField()
+    seen_at = TextField()
+
+    class Meta:
+        """Name the table."""
+
+        table_name = "sign_in"
+
+
+class Season(Table):
+    """A season as JSON; at most one of a diver is active."""
+
+    id = AutoField()
+    user_id = IntegerField()
+    name = TextField()
+    raw_json = TextField()
+    active = BooleanField(default=False)
+    changed_at = TextField()
+    deleted_at = TextField(null=True)
+
+
+class RecordRow(Table):
+    """A dive or clearance as it stands now."""
+
+    user_id = IntegerField()
+    record = TextField()
+    kind = TextField()
+    fields = TextField()
+    revs = TextField()
+    writers = TextField()
+    rev = IntegerField()
+    deleted = BooleanField()
+    seq = IntegerField()
+
+    class Meta:
+        """Name the table and its key."""
+
+        table_name = "record"
+        primary_key = CompositeKey("user_id", "record")
+
+
+class Journal(Table):
+    """Every operation a phone ever sent, with the answer it got."""
+
+    id = AutoField()
+    user_id = IntegerField()
+    op = TextField()
+    device = TextField()
+    counter = IntegerField()
+    kind = TextField()
+    record = TextField()
+    action = TextField()
+    fields = TextField()
+    base = IntegerField()
+    made_at = TextField()
+    received_at = TextField()
+    status = TextField()
+    rev = IntegerField()
+    before = TextField()
+    after = TextField()
+    conflict = TextField()
+    faults = TextField()
+
+
+class Phone(Table):
+    """A device that synced, and when it last did."""
+
+    user_id = IntegerField()
+    device = TextField()
+    first_at = TextField()
+    last_at = TextField()
+
+    class Meta:
+        """Name the key."""
+
+        primary_key = CompositeKey("user_id", "device")
+
+
+class ShareLink(Table):
+    """A link given to a buddy: its token only as a hash."""
+
+    id = AutoField()
+    token_hash = TextField(unique=True)
+    user_id = IntegerField()
+    label = TextField()
+    made_at = TextField()
+    seen_at = TextField(null=True)
+    revoked_at = TextField(null=True)
+
+    class Meta:
+        """Name the table."""
+
+        table_name = "share_link"
+
+
+TABLES = (Fact, UserRow, Invitation, SignInRow, Season, RecordRow, Journal, Phone, ShareLink)

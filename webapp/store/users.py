@@ -1,0 +1,113 @@
+"""Divers, invitations, sign-ins and phones. Tokens come in and are kept as hashes only."""
+
+from typing import Any, NamedTuple
+
+from webapp.store.tables import Invitation, Phone, SignInRow, UserRow
+from webapp.store.values import SignIn, User
+
+
+class Secret(NamedTuple):
+    """A diver with the hash of their password."""
+
+    user: User
+    password_hash: str
+
+
+def count_users() -> int:
+    """Return how many divers have an account."""
+    return int(UserRow.select().count())
+
+
+def add_user(name: str, name_key: str, password_hash: str, at: str) -> User:
+    """Add a diver."""
+    row = UserRow.create(name=name, name_key=name_key, password_hash=password_hash, created_at=at)
+    return _user(row)
+
+
+def get_user(user_id: object) -> User | None:
+    """Return the diver, or None."""
+    row = UserRow.get_or_none(UserRow.id == user_id) if isinstance(user_id, int) else None
+    return _user(row) if row else None
+
+
+def find_user(name_key: str) -> Secret | None:
+    """Return the diver of this name with the password's hash, or None."""
+    row = UserRow.get_or_none(UserRow.name_key == name_key)
+    return Secret(_user(row), row.password_hash) if row else None
+
+
+def set_password(user_id: int, password_hash: str) -> None:
+    """Replace the password's hash."""
+    UserRow.update(password_hash=password_hash).where(UserRow.id == user_id).execute()
+
+
+def delete_user(user_id: int) -> None:
+    """Delete a diver and, by the foreign keys, everything of theirs."""
+    UserRow.delete().where(UserRow.id == user_id).execute()
+
+
+def add_invitation(user_id: int, token_hash: str, at: str) -> None:
+    """Add an invitation made by this diver."""
+    Invitation.create(user_id=user_id, token_hash=token_hash, created_at=at)
+
+
+def use_invitation(token_hash: str, made_after: str, at: str) -> bool:
+    """Use an invitation up; False when there is none, it was used, or it is too old."""
+    open_ = (Invitation.token_hash == token_hash) & Invitation.used_at.is_null() & (Invitation.created_at > made_after)
+    return bool(Invitation.update(used_at=at).where(open_).execute())
+
+
+def add_sign_in(user_id: int, token_hash: str, at: str) -> None:
+    """Add a sign-in."""
+    SignInRow.create(user_id=user_id, token_hash=token_hash, created_at=at, seen_at=at)
+
+
+def find_sign_in(token_hash: str) -> SignIn | None:
+    """Return the sign-in of this token, or None."""
+    row = SignInRow.get_or_none(SignInRow.token_hash == token_hash)
+    return _sign_in(row) if row else None
+
+
+def list_sign_ins(user_id: int) -> list[SignIn]:
+    """Return a diver's sign-ins, the latest seen first."""
+    rows = SignInRow.select().where(SignInRow.user_id == user_id).order_by(SignInRow.seen_at.desc(), SignInRow.id)
+    return [_sign_in(row) for row in rows]
+
+
+def touch_sign_in(sign_in_id: int, at: str) -> None:
+    """Note that a sign-in was seen."""
+    SignInRow.update(seen_at=at).where(SignInRow.id == sign_in_id).execute()
+
+
+def end_sign_in(token_hash: str) -> None:
+    """End one sign-in."""
+    SignInRow.delete().where(SignInRow.token_hash == token_hash).execute()
+
+
+def end_sign_ins(user_id: int) -> int:
+    """End every sign-in of a diver and return how many there were."""
+    return int(SignInRow.delete().where(SignInRow.user_id == user_id).execute())
+
+
+def note_phone(user_id: int, device: str, utc_offset_min: int, at: str) -> None:
+    """Note that this device synced now, and how far its clock is from UTC."""
+    again = {Phone.last_at: at}
+    Phone.insert(user_id=user_id, device=device, first_at=at, last_at=at).on_conflict(
+        conflict_target=[Phone.user_id, Phone.device], update=again
+    ).execute()
+    moved = (UserRow.id == user_id) & (UserRow.utc_offset_min != utc_offset_min)
+    UserRow.update(utc_offset_min=utc_offset_min).where(moved).execute()
+
+
+def last_sync(user_id: int) -> str | None:
+    """Return when any device of this diver last synced, or None."""
+    last = Phone.select(Phone.last_at).where(Phone.user_id == user_id).order_by(Phone.last_at.desc()).first()
+    return str(last.last_at) if last else None
+
+
+def _user(row: Any) -> User:
+    return User(row.id, row.name, row.created_at, row.utc_offset_min)
+
+
+def _sign_in(row: Any) -> SignIn:
+    return SignIn(row.id, row.user_id, row.created_at, row.seen_at)

@@ -1,0 +1,41 @@
+// Draws the plan anew a moment after typing stops. Without script the button "Show the plan" does the same.
+const WAIT_MS = 700;
+const FRAGMENT = "X-Fragment"; // the server marks its answer with it: a sign-in page must not land in the preview
+
+const form = document.querySelector("form[data-preview]");
+const place = document.getElementById(form?.dataset.preview);
+let timer = 0;
+let asking = null;
+
+async function ask() {
+  asking?.abort();
+  asking = new AbortController();
+  const typed = new FormData(form);
+  typed.set("do", "preview");
+  place.setAttribute("aria-busy", "true");
+  try {
+    const answer = await fetch(form.action, {
+      method: "POST",
+      body: typed,
+      headers: { [FRAGMENT]: "plan" },
+      signal: asking.signal,
+    });
+    if (answer.headers.get(FRAGMENT)) show(await answer.text());
+  } catch {
+    // no signal, or a newer question: what is shown stays
+  } finally {
+    place.removeAttribute("aria-busy");
+  }
+}
+
+/** The fragment is made and escaped by the server's templates, as the whole page is. */
+function show(text) {
+  const parsed = new DOMParser().parseFromString(text, "text/html");
+  place.replaceChildren(...parsed.body.childNodes);
+}
+
+form?.addEventListener("input", () => {
+  clearTimeout(timer);
+  timer = setTimeout(ask, WAIT_MS);
+});
+if (form && !place.querySelector("table") && !document.getElementById("faults") && form.elements.first_day.value) ask();

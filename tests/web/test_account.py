@@ -1,0 +1,148 @@
+"""Accounts: who may make one, sign in, sign out, invite."""
+
+from urllib.parse import urlsplit
+
+import pytest
+from flask import Flask
+
+
+def invitation(page: object) -> str:
+    """Return the path of the invitation link that the page shows."""
+    link = next(given["value"] for tag, given in page.tags if tag == "input" and given.get("id") == "invitation")  # type: ignore[attr-defined]
+    parts = urlsplit(link)
+    return f"{parts.path}?{parts.query}"
+
+
+def test_the_first_account_is_free_and_leads_to_the_season(stranger) -> None:
+    page = stranger.sign_up()
+
+    assert 200 == page.status
+    assert "Set up a season" in page.words
+    assert "Your account is made" in page.words
+
+
+def test_a_second_account_needs_an_invitation(diver, app, person) -> None:
+    page = person(app).sign_up("Odd Brae")
+
+    assert 400 == page.status
+    assert "invit" in page.words
+    assert "Odd Brae" == page.form("name")["fields"]["name"]
+
+
+def test_an_invitation_makes_one_account_and_no_more(diver, app, person) -> None:
+    link = invitation(diver.press("/account/", "/account/invite"))
+
+    assert 200 == person(app).sign_up("Odd Brae", link=link).status
+    assert 400 == person(app).sign_up("Ebba Kell", link=link).status
+
+
+def test_an_invitation_link_is_shown_once_and_not_a_second_time(diver) -> None:
+    link = invitation(diver.press("/account/", "/account/invite"))
+
+    assert link.split("invite=")[1] not in diver.get("/account/").html
+
+
+def test_sign_out_and_sign_in_again(diver) -> None:
+    assert "signed out" in diver.press("/account/", "/account/sign-out").words
+    assert 302 == diver.get("/account/").status
+
+    diver.sign_in()
+
+    assert "Runa Tidewell" in diver.get("/account/").words
+
+
+def test_a_wrong_password_is_one_plain_fault_that_does_not_tell_which_was_wrong(diver, app, person) -> None:
+    other = person(app)
+    wrong_password = other.sign_in(password="not this one")
+    wrong_name = other.sign_in(name="Nobody Here")
+
+    assert 400 == wrong_password.status == wrong_name.status
+    assert wrong_password.html.count('class="fault"') == wrong_name.html.count('class="fault"')
+    assert "Runa Tidewell" == wrong_password.form("name")["fields"]["name"]
+    assert "not this one" not in wrong_password.html
+
+
+def test_signing_out_never_tells_the_browser_to_clear_what_the_phone_keeps(diver) -> None:
+    assert "Clear-Site-Data" not in diver.press("/account/", "/account/sign-out").headers
+
+
+def test_signing_out_ends_the_sign_in_on_the_server_so_that_a_copied_cookie_is_dead(diver, app, person) -> None:
+    copied = diver.client.get_cookie("lineslate").value
+    diver.press("/account/", "/account/sign-out")
+    thief = person(app)
+    thief.client.set_cookie("lineslate", copied)
+
+    assert 302 == thief.get("/account/").status
+
+
+def test_signing_in_gives_a_new_cookie_so_that_a_planted_one_is_worthless(diver, app, person) -> None:
+    victim = person(app)
+    victim.get("/account/sign-in")
+    planted = victim.client.get_cookie("lineslate").value
+    victim.sign_in()
+    planter = person(app)
+    planter.client.set_cookie("lineslate", planted)
+
+    assert 200 == victim.get("/account/").status
+    assert 302 == planter.get("/account/").status
+
+
+def test_a_sign_in_outlives_a_boat_trip(diver, clock) -> None:
+    clock.wait(days=60)
+
+    assert 200 == diver.get("/account/").status
+
+
+def test_whoever_is_signed_out_is_led_back_to_where_they_were_heading(diver) -> None:
+    diver.press("/account/", "/account/sign-out")
+    page = diver.get("/seasons/new", follow_redirects=True)
+
+    assert "Set up a season" in diver.send(page, "", {"name": "Runa Tidewell", "password": "slow kelp drifts"}).words
+
+
+@pytest.mark.parametrize("bad", ["https://elsewhere.example/", "//elsewhere.example/", "/\\elsewhere.example", "nowhere"])
+def test_sign_in_never_leads_to_another_site(diver, bad: str) -> None:
+    diver.press("/account/", "/account/sign-out")
+    typed = {"name": "Runa Tidewell", "password": "slow kelp drifts"}
+    page = diver.fill(f"/account/sign-in?next={bad}", typed, follow=False)
+
+    assert (302, "/") == (page.status, page.headers["Location"])
+
+
+def test_many_wrong_passwords_wait_and_the_right_one_works_after_the_wait(diver, app, person, clock) -> None:
+    guesser = person(app, "198.51.100.4")
+    pages = [guesser.sign_in(password=f"guess {number}") for number in range(9)]
+
+    assert [400] * 8 + [429] == [page.status for page in pages]
+    assert int(pages[-1].headers["Retry-After"]) > 0
+    assert 429 == guesser.sign_in().status
+    clock.wait(minutes=3)
+    assert 200 == guesser.sign_in().status
+
+
+def test_a_guesser_elsewhere_does_not_lock_the_diver_out(diver, app, person) -> None:
+    guesser = person(app, "198.51.100.4")
+    for number in range(12):
+        guesser.sign_in(password=f"guess {number}")
+
+    assert 200 == person(app, "203.0.113.9").sign_in().status
+
+
+def test_the_password_is_not_in_the_data_file(diver, settings) -> None:
+    from pathlib import Path
+
+    folder = Path(settings["DATA_FILE"]).parent
+    held = b"".join(file.read_bytes() for file in folder.glob("lineslate.sqlite3*"))
+
+    assert b"Runa Tidewell" in held
+    assert b"slow kelp drifts" not in held
+
+
+def test_two_divers_see_only_their_own(planner_of_may, app: Flask, person) -> None:
+    link = invitation(planner_of_may.press("/account/", "/account/invite"))
+    other = person(app)
+    other.sign_up("Odd Brae", link=link)
+
+    assert "May at Holm" not in other.get("/seasons/").words
+    assert 404 == other.get("/seasons/1").status
+    assert 404 == other.get("/seasons/1/plan").status

@@ -1,0 +1,62 @@
+"""Typed strings become plain values, and nothing typed is bent on the way."""
+
+
+import pytest
+
+from webapp.filters import begin, day, minutes, moment, plain
+from webapp.forms import typed
+from webapp.forms.faults import sentence
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("", None),
+        ("  ", None),
+        (None, None),
+        ("0", 0),
+        ("40", 40),
+        ("40.0", 40),
+        ("5.7", 5.7),
+        ("5,7", 5.7),
+        (" -3 ", -3),
+        ("4o", "4o"),
+        ("1_000", "1_000"),
+        ("1,000.5", "1,000.5"),
+        ("nan", "nan"),
+        ("inf", "inf"),
+        ("true", "true"),
+        ("1e3", "1e3"),
+    ],
+)
+def test_a_typed_number_is_read_as_people_write_it_or_left_for_the_check_to_name(text: str | None, value: object) -> None:
+    read = typed.number(text)
+
+    assert (value, type(value)) == (read, type(read))
+
+
+def test_closed_days_may_stand_on_lines_or_behind_commas() -> None:
+    assert ["2027-05-12", "2027-05-13", "soon"] == typed.days("2027-05-12,\n 2027-05-13 ; soon\n")
+
+
+@pytest.mark.parametrize("value", [None, 0, 40, 40.0, 5.75, -1.5])
+def test_what_is_shown_is_read_back_as_the_same_value(value: float | None) -> None:
+    assert value == typed.number(typed.show(value))
+
+
+def test_digging_where_nothing_is_gives_nothing() -> None:
+    assert typed.dig({"drill": None}, "drill.depth_m") is None
+
+
+def test_a_fault_is_a_finished_sentence() -> None:
+    assert "Best is missing." == sentence("Best", "is missing")
+    assert "Is missing." == sentence("", "is missing")
+
+
+def test_days_moments_and_times_are_written_for_people() -> None:
+    assert "Mon 10 May 2027" == day("2027-05-10")
+    assert "Mon 10 May 2027, 09:30 UTC" == moment("2027-05-10T09:30:00Z")
+    assert "1:24" == minutes(84.2)
+    assert "2:00" == minutes(119.9)
+    assert ["40", "72.5", "–"] == [plain(40.0), plain(72.5), plain(None)]
+    assert "Second clean dive" == begin("second clean dive.")

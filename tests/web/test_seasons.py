@@ -1,0 +1,177 @@
+"""Seasons on shore: set up without script, previewed, changed, several of them, deleted and back."""
+
+import re
+
+import pytest
+
+
+def test_a_season_typed_into_the_form_becomes_a_dated_plan(diver) -> None:
+    page = diver.set_up()
+
+    assert "May at Holm is saved" in page.words
+    assert "FIM deep dive 38 m" in page.words
+    assert 28 == page.html.count("<tr data-kind=")
+    assert 'data-kind="closed"><th scope="row" class="day"><time datetime="2027-05-12"' in re.sub(r">\s+<", "><", page.html)
+
+
+def test_the_first_season_is_active_and_a_second_one_only_when_asked(planner_of_may) -> None:
+    planner_of_may.set_up(name="Autumn")
+    before = planner_of_may.get("/seasons/")
+    after = planner_of_may.press("/seasons/", "/seasons/2/activate")
+
+    assert before.words.index("May at Holm") < before.words.index("Autumn")
+    assert after.words.index("Autumn") < after.words.index("May at Holm")
+    assert 1 == after.html.count("card-mark")
+
+
+def test_what_was_saved_comes_back_into_the_form_as_typed(planner_of_may) -> None:
+    fields = planner_of_may.get("/seasons/1").form("name")["fields"]
+
+    assert "38.5" == fields["FIM-comfortable_m"]
+    assert "2027-05-12\n2027-05-13" == fields["closed_days"].replace("\r", "")
+    assert ["FIM", "y", "CNF", "16"] == [
+        fields[name] for name in ("lead-0", "FIM-dived", "drill_discipline", "drill_depth_m")
+    ]
+    assert "CWT-dived" not in fields
+
+
+def test_saving_an_untouched_form_changes_nothing(planner_of_may) -> None:
+    before = planner_of_may.get("/seasons/1/plan").html.split("<main")[1]
+    planner_of_may.fill("/seasons/1", {"do": "save"}, holding="name")
+
+    assert before == planner_of_may.get("/seasons/1/plan").html.split("<main")[1]
+
+
+@pytest.mark.parametrize(
+    ("field", "text"),
+    [
+        ("first_day", ""),
+        ("last_day", "2027-02-30"),
+        ("days_on", "two"),
+        ("days_off", "-1"),
+        ("block_days", "0"),
+        ("break_days", "4.5"),
+        ("closed_days", "2027-05-12 soon"),
+        ("bottom_m", ""),
+        ("latitude", "north"),
+        ("temperature_c", "400"),
+        ("FIM-best_m", "4o"),
+        ("FIM-comfortable_m", "45"),
+        ("FIM-comfortable_on", ""),
+        ("FIM-start_m", "deep"),
+        ("FIM-step_m", "0"),
+        ("FIM-repeats", "1,5"),
+        ("FIM-floor_m", "999"),
+        ("FIM-aim_m", "43"),
+        ("FIM-dream_m", "x"),
+        ("lead-0", "CWT"),
+        ("drill_discipline", ""),
+        ("drill_depth_m", ""),
+        ("drill_dives", "many"),
+        ("name", "  "),
+    ],
+)
+def test_a_bad_value_is_named_beside_its_field_and_at_the_top_and_stays_as_typed(diver, field: str, text: str) -> None:
+    page = diver.set_up(**{field: text})
+    target = re.search(r'<a href="#([^"]+)">', page.html.split('id="faults"')[1].split("</section>")[0])
+
+    assert 400 == page.status
+    assert page.fault_of(field)
+    assert target is not None
+    assert any(given.get("id") == target[1] and given.get("name") == field for _, given in page.tags)
+    assert text.strip() == page.form("name")["fields"][field].strip()
+    assert "May at Holm" not in diver.get("/seasons/").words
+
+
+def test_all_faults_are_told_at_once(diver) -> None:
+    page = diver.set_up(**{"first_day": "", "bottom_m": "shallow", "FIM-best_m": "", "drill_dives": "0"})
+
+    assert "4 things need a look" in page.words
+    assert all(page.fault_of(name) for name in ("first_day", "bottom_m", "FIM-best_m", "drill_dives"))
+
+
+def test_the_same_fault_in_two_disciplines_says_which_one(diver) -> None:
+    page = diver.set_up(**{"CWT-dived": "y", "CWT-best_m": "x", "CWT-start_m": "30", "FIM-best_m": "y", "lead-0": "FIM"})
+
+    assert "FIM: Best has to be" in page.words
+    assert "CWT: Best has to be" in page.words
+
+
+def test_a_discipline_with_a_best_but_no_tick_is_not_dropped_in_silence(diver) -> None:
+    page = diver.set_up(**{"CWT-best_m": "50"})
+
+    assert 400 == page.status
+    assert "tick" in page.fault_of("CWT-dived")
+    assert "50" == page.form("name")["fields"]["CWT-best_m"]
+
+
+def test_several_disciplines_lead_their_own_blocks(diver) -> None:
+    typed = {"CWT-dived": "y", "CWT-best_m": "50", "CWT-start_m": "40", "lead-0": "FIM", "lead-1": "CWT"}
+    page = diver.set_up(**typed)
+
+    assert page.words.index("FIM deep dive") < page.words.index("CWT deep dive 40 m")
+
+
+def test_an_empty_lead_row_goes_on_with_the_one_above(diver) -> None:
+    typed = {"CWT-dived": "y", "CWT-best_m": "50", "CWT-start_m": "40", "block_days": "5", "break_days": "1"}
+    page = diver.set_up(**typed, **{"lead-0": "FIM", "lead-1": "", "lead-2": "CWT"})
+    fields = diver.get("/seasons/1").form("name")["fields"]
+
+    assert 200 == page.status
+    assert ["FIM", "FIM", "CWT", ""] == [fields[f"lead-{row}"] for row in range(4)]
+    assert "" == fields["lead-4"]
+
+
+def test_preview_shows_the_plan_and_saves_nothing(diver) -> None:
+    page = diver.set_up(do="preview")
+
+    assert 200 == page.status
+    assert "Not saved yet" in page.words
+    assert "FIM deep dive 38 m" in page.words
+    assert "38,5" == page.form("name")["fields"]["FIM-comfortable_m"]
+    assert "No season yet" in diver.get("/seasons/").words
+
+
+def test_preview_does_not_need_a_name_yet(diver) -> None:
+    assert 200 == diver.set_up(do="preview", name="").status
+
+
+def test_the_pages_script_gets_the_preview_alone_from_the_same_address(diver) -> None:
+    form = {**diver.get("/seasons/new").form("name")["fields"]}
+    page = diver.post("/seasons/new", {**form, "do": "preview"}, headers={"X-Fragment": "plan"})
+
+    assert "plan" == page.headers["X-Fragment"]
+    assert "<html" not in page.html
+    assert "No plan yet" in page.words
+
+
+def test_a_deleted_season_can_be_brought_back_at_once(planner_of_may) -> None:
+    gone = planner_of_may.press("/seasons/", "/seasons/1/delete")
+    back = planner_of_may.send(gone, "", {}, holding="/seasons/1/restore")
+
+    assert "No season yet" in gone.words
+    assert "The season is back" in back.words
+    assert "May at Holm" in back.words
+    assert 1 == back.html.count("card-mark")
+
+
+def test_changing_a_season_keeps_its_own_rules(planner_of_may) -> None:
+    planner_of_may.fill("/rulebook/", {"rule:warm_up.dives": "1"})
+    planner_of_may.fill("/seasons/1", {"name": "May again", "do": "save"})
+
+    assert "1" == planner_of_may.get("/rulebook/").form("rule:warm_up.dives")["fields"]["rule:warm_up.dives"]
+    assert "warm-up" in planner_of_may.get("/seasons/1/plan").words
+
+
+def test_markup_in_a_name_stays_text(diver) -> None:
+    page = diver.set_up(name="<script>alert(1)</script>", site_name='"><img src=x>')
+
+    assert "<script>alert(1)" not in page.html + diver.get("/seasons/").html
+    assert "<img" not in diver.get("/seasons/1").html
+
+
+def test_the_set_up_says_what_a_plan_is_not_before_depths_are_typed(diver) -> None:
+    page = diver.get("/seasons/new")
+
+    assert "A plan is not a clearance" in page.words
+    assert page.html.index("Never dive alone") < page.html.index('name="FIM-best_m"')

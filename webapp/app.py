@@ -1,0 +1,53 @@
+"""The web app: settings, parts, errors, blueprints, in that order."""
+
+from collections.abc import Mapping
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+from flask import Flask
+
+from webapp import clock, config, errors, filters, keys, security, store
+from webapp.throttle import Throttle
+
+ROOT = Path(__file__).parents[1]
+
+
+def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
+    """Return the app; settings go before the environment, and the environment before the defaults."""
+    app = Flask(__name__, static_folder=str(ROOT / "static"), static_url_path="/static")
+    _settle(app, dict(settings or {}))
+    store.init_app(app)
+    security.init_app(app)
+    errors.init_app(app)
+    filters.init_app(app)
+    _throttle(app)
+    _register(app)
+    return app
+
+
+def _settle(app: Flask, settings: dict[str, Any]) -> None:
+    app.config.from_mapping(config.read_settings())
+    app.config.from_mapping(
+        NOW=clock.now,
+        SESSION_COOKIE_SAMESITE="Lax",
+        WTF_CSRF_TIME_LIMIT=None,  # a form's token lives as long as the sign-in: a page may be open for days
+    )
+    app.config.from_mapping(settings)
+    app.config["PERMANENT_SESSION_LIFETIME"] = timedelta(days=app.config["SIGN_IN_DAYS"])
+    if not app.config["SECRET_KEY"]:
+        app.config["SECRET_KEY"] = keys.secret_key(Path(app.config["DATA_FILE"]))
+
+
+def _throttle(app: Flask) -> None:
+    app.extensions["sign_in_tries"] = Throttle(app.config["SIGN_IN_TRIES"], app.config["SIGN_IN_WAIT_S"], grows=True)
+    app.extensions["share_tries"] = Throttle(app.config["SHARE_PER_MINUTE"], 60)
+
+
+def _register(app: Flask) -> None:
+    from webapp.views import account, boat, pwa, root, rulebook, seasons, share, sharing, signin, sync
+
+    signin.init_app(app)
+    security.csrf.exempt(sync.bp)  # guarded by Sec-Fetch-Site/Origin: a form's token would die in the outbox
+    for view in (root, account, seasons, rulebook, sharing, share, sync, boat, pwa):
+        app.register_blueprint(view.bp)

@@ -1,0 +1,48 @@
+"""The settings: one table of name, default and help, read from the environment when the app is made."""
+
+import os
+from collections.abc import Mapping
+from typing import NamedTuple
+
+PREFIX = "LINESLATE_"
+
+
+class Setting(NamedTuple):
+    """One thing that whoever runs the app may decide."""
+
+    name: str
+    default: str | int | bool
+    help: str
+
+
+SETTINGS: tuple[Setting, ...] = (
+    Setting("DATA_FILE", ".lineslate/lineslate.sqlite3", "the SQLite file that holds everything"),
+    Setting("SECRET_KEY", "", "signs the cookies; when empty, one is made at first start beside the data file"),
+    Setting("TRUSTED_PROXIES", 0, "how many proxies in front may be believed about address and HTTPS"),
+    Setting("MAX_CONTENT_LENGTH", 512 * 1024, "the largest request body, in bytes"),
+    Setting("SIGN_IN_DAYS", 180, "days a sign-in lasts: a boat trip must not end it"),
+    Setting("SIGN_IN_TRIES", 8, "wrong passwords for one name before a wait"),
+    Setting("SIGN_IN_WAIT_S", 60, "seconds of that wait; it grows with each further wrong password"),
+    Setting("SHARE_PER_MINUTE", 60, "requests for buddy pages that one address may make in a minute"),
+    Setting("THREADS", 8, "threads of the web server"),
+)
+
+
+def read_settings(environment: Mapping[str, str] | None = None) -> dict[str, str | int | bool]:
+    """Return every setting, the environment's word going before the default.
+
+    Raises ValueError, naming the variable, when a number cannot be read.
+    """
+    heard = os.environ if environment is None else environment
+    return {one.name: _typed(one, heard.get(PREFIX + one.name)) for one in SETTINGS}
+
+
+def _typed(setting: Setting, text: str | None) -> str | int | bool:
+    if text is None:
+        return setting.default
+    if not isinstance(setting.default, int):
+        return text
+    try:
+        return int(text)
+    except ValueError:
+        raise ValueError(f"{PREFIX}{setting.name} must be a whole number, not {text!r}") from None

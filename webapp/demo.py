@@ -1,0 +1,132 @@
+"""An invented diver in mid-season: what the app looks like after some weeks of use, relative to the day it is shown.
+
+Everything here is made up: the person, the place, the depths. The log is written day by day as the plan asks, so
+that hard and turned dives have moved it.
+"""
+
+from datetime import datetime, timedelta
+from typing import Any
+from uuid import NAMESPACE_URL, uuid5
+
+from webapp.actions import accounts, seasons, sync
+
+NAME = "Runa Tidewell"
+PASSWORD = "slow kelp drifts"  # noqa: S105 - printed for whoever tries the demo
+DAYS_DONE = 18
+DAYS_IN_ALL = 48
+DEVICE = str(uuid5(NAMESPACE_URL, "lineslate demo phone"))
+
+# How each deep dive went: share of the target reached, effort of 10, signs, note.
+CLEAN = (1.0, 4, [], "")
+EASY = (1.0, 3, [], "long free fall, soft turn")
+HARD = (1.0, 8, ["urge_at_bottom"], "late with the last mouthfill")
+TURNED = (0.84, 6, ["ears_slow"], "left ear behind; turned, good decision")
+WENT = (CLEAN, EASY, CLEAN, HARD, CLEAN, TURNED, CLEAN, EASY, HARD, HARD, CLEAN, CLEAN)
+
+
+def make_if_missing(app: Any, now: datetime) -> bool:
+    """Make the demo's diver, season, log and buddy link, unless somebody lives in the file; tell whether it did."""
+    with app.app_context():
+        if not accounts.first():
+            return False
+        user = accounts.sign_up(NAME, PASSWORD, None, now)
+        today = now.date()
+        seasons.save_season(user.id, None, "Spring at Skarn Wall", _season(today - timedelta(days=DAYS_DONE)), now)
+        _live(user.id, now)
+    return True
+
+
+def _season(first_day: Any) -> dict[str, Any]:
+    return {
+        "first_day": first_day.isoformat(),
+        "last_day": (first_day + timedelta(days=DAYS_IN_ALL - 1)).isoformat(),
+        "days_on": 2,
+        "days_off": 1,
+        "block_days": 21,
+        "break_days": 5,
+        "closed_days": [(first_day + timedelta(days=34)).isoformat()],
+        "site": {"name": "Skarn Wall", "bottom_m": 63, "water": "salt", "latitude": 58.0, "temperature_c": 14},
+        "disciplines": [
+            _level("FIM", 43, 39, first_day, (44, 49, 53)),
+            _level("CNF", 31, 27, first_day, (32, 36, 40)),
+        ],
+        "lead": ["FIM", "CNF"],
+        "drill": {"discipline": "CNF", "depth_m": 18, "dives": 2},
+        "rules": {},
+    }
+
+
+def _level(code: str, best_m: int, comfortable_m: int, first_day: Any, goals: tuple[int, int, int]) -> dict[str, Any]:
+    return {
+        "discipline": code,
+        "best_m": best_m,
+        "comfortable_m": comfortable_m,
+        "comfortable_on": (first_day - timedelta(days=9)).isoformat(),
+        "start_m": None,
+        "step_m": 2,
+        "repeats": 2,
+        "goals": dict(zip(("floor_m", "aim_m", "dream_m"), goals, strict=True)),
+    }
+
+
+def _live(user_id: int, now: datetime) -> None:
+    """Dive the days before today one after the other, each as the plan of that morning asks."""
+    went = iter(WENT)
+    mark = 0
+    for back in range(DAYS_DONE, 0, -1):
+        day = (now - timedelta(days=back)).date().isoformat()
+        current = seasons.current(user_id, day)
+        assert current is not None  # noqa: S101 - the season was saved just before
+        asked = next(one["dives"] for one in current.plan["days"] if one["date"] == day)
+        dives = [_dive(day, at, dive, went) for at, dive in enumerate(asked)]
+        operations = [_operation(dive, mark + at) for at, dive in enumerate(dives)]
+        mark += len(operations)
+        if operations:
+            sync.sync(user_id, _request(operations, day), now - timedelta(days=back))
+
+
+def _dive(day: str, at: int, planned: dict[str, Any], went: Any) -> dict[str, Any]:
+    deep = planned["role"] == "deep"
+    share, effort, signs, note = next(went, CLEAN) if deep else CLEAN
+    reached_m = round(planned["target_m"] * share, 1)
+    clock = f"{10 + at // 2}:{(10 + 25 * at) % 60:02}"
+    return {
+        "date": day,
+        "at": clock,
+        "surfaced_at": f"{day}T{clock}:00Z",
+        "discipline": planned["discipline"],
+        "role": planned["role"],
+        "target_m": planned["target_m"],
+        "reached_m": reached_m,
+        "dive_s": round(2.15 * reached_m) + 3,
+        "effort": effort,
+        "signs": signs,
+        "note": note,
+    }
+
+
+def _operation(dive: dict[str, Any], counter: int) -> dict[str, Any]:
+    return {
+        "op": str(uuid5(NAMESPACE_URL, f"lineslate demo op {counter}")),
+        "schema": 1,
+        "kind": "dive",
+        "record": str(uuid5(NAMESPACE_URL, f"lineslate demo dive {counter}")),
+        "action": "put",
+        "fields": dive,
+        "base": 0,
+        "counter": counter + 1,
+        "made_at": dive["surfaced_at"],
+    }
+
+
+def _request(operations: list[dict[str, Any]], today: str) -> dict[str, Any]:
+    return {
+        "schema": 1,
+        "device": DEVICE,
+        "epoch": None,
+        "mark": 0,
+        "today": today,
+        "utc_offset_min": 0,
+        "user": None,
+        "operations": operations,
+    }

@@ -1,0 +1,112 @@
+"""The one error shape, and where the words of the parts below become HTTP statuses.
+
+    Refused    400  the planner or an action says what is wrong, field by field
+    NotFound   404  an action cannot find it, or it is somebody else's
+    CSRFError  400  a form's token died: the form comes back with what was typed
+    others     as HTTP says; anything unforeseen is 500 and tells nothing of the inside
+"""
+
+from collections.abc import Iterable
+from typing import Any
+
+from flask import Flask, current_app, jsonify, render_template, request
+from flask.typing import ResponseReturnValue
+from flask_wtf.csrf import CSRFError
+from werkzeug.exceptions import HTTPException
+
+from webapp.planner.model import Fault, Refused
+
+WORDS: dict[int, tuple[str, str]] = {
+    400: ("bad_request", "The request could not be understood."),
+    401: ("signed_out", "Sign in first."),
+    403: ("forbidden", "This is not allowed here."),
+    404: ("not_found", "There is nothing here, or it is not yours."),
+    405: ("bad_method", "This page cannot be asked in that way."),
+    413: ("too_large", "That is too much at once."),
+    415: ("not_json", "JSON is needed here."),
+    429: ("too_often", "Too many requests. Wait a little and try again."),
+    500: ("broken", "Something went wrong on the server. What the phone has saved stays on the phone."),
+}
+
+
+def body(code: str, says: str, faults: Iterable[Fault] = ()) -> dict[str, Any]:
+    """Build the one error shape: {"error": {"code", "says", "faults": [{"field", "says"}]}}.
+
+    code is for programs and never changes its meaning; says is a sentence for people;
+    faults has every fault at once, each beside the field it belongs to.
+    """
+    listed = [{"field": fault.field, "says": fault.says} for fault in faults]
+    return {"error": {"code": code, "says": says, "faults": listed}}
+
+
+def wants_json() -> bool:
+    """Tell whether whoever asked can only use JSON: a program, not a page."""
+    if request.path == "/sync" or request.path.endswith(".json"):
+        return True
+    accepts = request.accept_mimetypes
+    return accepts["application/json"] > accepts["text/html"]
+
+
+def answer(status: int, code: str, says: str, faults: Iterable[Fault] = ()) -> ResponseReturnValue:
+    """Answer an error in the shape that whoever asked can read."""
+    listed = tuple(faults)
+    if wants_json():
+        return jsonify(body(code, says, listed)), status
+    return render_template("errors/error.html", says=says, faults=listed, status=status), status
+
+
+def keeps_typed(view: Any) -> Any:
+    """Mark a view that, given a dead token, renders its form again with what was typed."""
+    view.keeps_typed = True
+    return view
+
+
+def init_app(app: Flask) -> None:
+    """Hang the handlers on the app."""
+    app.register_error_handler(HTTPException, _http)
+    app.register_error_handler(CSRFError, _dead_token)
+    app.register_error_handler(Refused, _refused)
+    app.register_error_handler(Exception, _unforeseen)
+
+
+def _http(error: HTTPException) -> ResponseReturnValue:
+    if error.response is not None or error.code is None or error.code < 400:
+        return error  # a redirect or a ready answer that was raised
+    code, says = WORDS.get(error.code, ("refused", "This cannot be done."))
+    answered = current_app.make_response(answer(error.code, code, says))
+    for name, value in error.get_headers():
+        if name.lower() in {"allow", "retry-after"}:
+            answered.headers[name] = value
+    return answered
+
+
+def _refused(error: Refused) -> ResponseReturnValue:
+    return answer(400, "refused", "Some of this cannot be used as it is.", error.faults)
+
+
+def _dead_token(error: CSRFError) -> ResponseReturnValue:
+    """Give a form back with everything typed and a new token, instead of an error page."""
+    if wants_json():
+        return answer(400, "dead_token", "The page had been open too long. Load it again.")
+    view = current_app.view_functions[request.endpoint or ""]
+    if getattr(view, "keeps_typed", False):
+        return current_app.ensure_sync(view)(**(request.view_args or {}))
+    return again()
+
+
+def again(status: int = 400) -> ResponseReturnValue:
+    """Hold what was typed in a page that can send it once more; passwords are not held."""
+    typed = [
+        (name, value)
+        for name, values in request.form.lists()
+        if name != "csrf_token" and "password" not in name
+        for value in values
+    ]
+    return render_template("errors/again.html", typed=typed), status
+
+
+def _unforeseen(error: Exception) -> ResponseReturnValue:
+    """Log what happened; tell nothing of it."""
+    current_app.logger.exception("unforeseen error on %s", request.path, exc_info=error)
+    code, says = WORDS[500]
+    return answer(500, code, says)

@@ -1,0 +1,55 @@
+"""How values are written on shore pages: dates, times, numbers, beginnings of sentences."""
+
+from datetime import UTC, date, datetime
+from typing import Any
+
+from flask import Flask
+
+ROLES = {"deep": "deep dive", "drill": "drill", "warm-up": "warm-up"}
+
+
+def day(text: str) -> str:
+    """Return an ISO date as "Mon 3 May 2027"."""
+    try:
+        when = date.fromisoformat(text)
+    except (TypeError, ValueError):
+        return str(text or "")
+    return f"{when:%a} {when.day} {when:%b %Y}"
+
+
+def moment(when: datetime | str) -> str:
+    """Return a moment as "Mon 3 May 2027, 14:05 UTC"; the page's script turns it to local time."""
+    if isinstance(when, str):
+        when = datetime.fromisoformat(when.replace("Z", "+00:00"))
+    aware = when.astimezone(UTC) if when.tzinfo else when.replace(tzinfo=UTC)
+    return f"{day(aware.date().isoformat())}, {aware:%H:%M} UTC"
+
+
+def minutes(seconds: float) -> str:
+    """Return seconds as a dive time: 2:05."""
+    whole = max(0, round(seconds))
+    return f"{whole // 60}:{whole % 60:02}"
+
+
+def plain(value: Any) -> str:
+    """Return a number without needless zeros: 40, 72.5; nothing is a dash."""
+    if value is None:
+        return "–"
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def begin(text: str | None) -> str:
+    """Return the sentence with a capital first letter and no full stop."""
+    whole = (text or "").strip().rstrip(".")
+    return whole[:1].upper() + whole[1:]
+
+
+def role(code: str) -> str:
+    """Return the words for a dive's role."""
+    return ROLES.get(code, code)
+
+
+def init_app(app: Flask) -> None:
+    """Give the filters to the templates."""
+    for one in (day, moment, minutes, plain, begin, role):
+        app.add_template_filter(one)

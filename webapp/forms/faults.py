@@ -1,0 +1,43 @@
+"""Puts the strict check's faults back beside the fields they are about."""
+
+from collections.abc import Callable, Iterable
+from typing import NamedTuple
+
+from wtforms import Field
+
+from webapp.planner.model import Fault
+
+
+class Shown(NamedTuple):
+    """One fault in the list at the top: a whole sentence, and the id of its field if it has one."""
+
+    anchor: str
+    says: str
+
+
+def place(faults: Iterable[Fault], find: Callable[[str], Field | None]) -> list[Shown]:
+    """Add each fault to its field's errors and return all of them for the top of the page.
+
+    find turns the check's dotted name into a field of the form, or None.
+    """
+    shown = []
+    for fault in faults:
+        field = find(fault.field)
+        if field is None:
+            shown.append(Shown("", sentence(fault.field, fault.says)))
+            continue
+        field.errors = [*field.errors, sentence("", fault.says)]
+        shown.append(Shown(field.id, sentence(_called(field), fault.says)))
+    return shown
+
+
+def sentence(subject: str, says: str) -> str:
+    """Return a finished sentence; without a subject it begins with what is wrong."""
+    whole = f"{subject} {says}".strip()
+    whole = whole[:1].upper() + whole[1:]
+    return whole if whole.endswith((".", "!", "?")) else whole + "."
+
+
+def _called(field: Field) -> str:
+    """Return the field's name in words, with its part of the form where there are several alike."""
+    return str(getattr(field, "called", None) or field.label.text)

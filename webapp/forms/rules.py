@@ -1,0 +1,187 @@
+"""The rulebook's page as typed cells: one for each number, a grid of them for each table.
+
+A cell's name is rule:NAME for a number and rule:NAME:ROW:COLUMN for a table.
+"""
+
+import re
+from collections.abc import Iterable, Mapping
+from typing import Any, NamedTuple
+
+from flask_wtf import FlaskForm
+
+from webapp.planner.model import Fault
+from webapp.planner.rulebook import Entry, Rulebook
+
+from . import typed
+from .faults import Shown, sentence
+
+SPARE_ROWS = 2
+_UNITS = re.compile(r"_(m|s|c)$")
+_ROW = re.compile(r"(.+)\[(\d+)\](?:\.(\w+))?")
+
+
+class RulesForm(FlaskForm):
+    """Carries the token; the cells come from the rulebook."""
+
+
+class Read(NamedTuple):
+    """What was typed: the season's own rules, and which typed row each checked row of a table came from."""
+
+    rules: dict[str, Any]
+    places: dict[str, list[int]]
+
+
+class Cell(NamedTuple):
+    """One input: its name and id, what is typed in it, the words for it, and what is wrong with it."""
+
+    name: str
+    id: str
+    value: str
+    label: str
+    faults: tuple[str, ...]
+
+
+class Shelf(NamedTuple):
+    """One entry as the page shows it: its words, its cells row by row, and whether the season has its own."""
+
+    entry: Entry
+    words: str
+    id: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    book_rows: tuple[tuple[str, ...], ...]
+    faults: tuple[str, ...]
+    own: bool
+
+
+def called(name: str) -> str:
+    """Return a dotted or underscored name in words: "ladder.step_m" is "Ladder: step"."""
+    group, _, rest = name.partition(".")
+    parts = [_UNITS.sub("", part).replace("_", " ") for part in (group, rest) if part]
+    return ": ".join((parts[0][:1].upper() + parts[0][1:], *parts[1:]))
+
+
+def typed_rules(rules: Mapping[str, Any], book: Rulebook) -> dict[str, str]:
+    """Return the season's own rules as cells; tables without own rows show the book's."""
+    cells: dict[str, str] = {}
+    for entry in book.entries:
+        if not entry.columns:
+            cells[f"rule:{entry.name}"] = typed.show(rules.get(entry.name))
+            continue
+        for at, row in enumerate(rules.get(entry.name, entry.value)):
+            for column in entry.columns:
+                cells[f"rule:{entry.name}:{at}:{column}"] = typed.show(row.get(column))
+    return cells
+
+
+def without(cells: Mapping[str, str], name: str) -> dict[str, str]:
+    """Return the cells with those of one entry emptied: it goes back to the book's value."""
+    mine = f"rule:{name}"
+    return {cell: "" if cell == mine or cell.startswith(f"{mine}:") else text for cell, text in cells.items()}
+
+
+def read(cells: Mapping[str, str], book: Rulebook) -> Read:
+    """Return the own rules typed; an empty number, and a table that is empty or as in the book, is not there."""
+    found = Read({}, {})
+    for entry in book.entries:
+        if entry.columns:
+            _read_table(cells, entry, found)
+        elif (value := typed.number(cells.get(f"rule:{entry.name}"))) is not None:
+            found.rules[entry.name] = value
+    return found
+
+
+def _read_table(cells: Mapping[str, str], entry: Entry, found: Read) -> None:
+    """Read the rows that have anything typed, in the order of the column that rises; the open row comes last."""
+    rows = [(at, _read_row(cells, entry, at)) for at in range(_row_count(cells, entry))]
+    rows = [(at, row) for at, row in rows if row]
+    key = _key(entry)
+    rows.sort(key=lambda one: (one[1].get(key) is None, _rising(one[1].get(key))))
+    if rows and [row for _, row in rows] != [dict(row) for row in entry.value]:
+        found.rules[entry.name] = [row for _, row in rows]
+        found.places[entry.name] = [at for at, _ in rows]
+
+
+def _read_row(cells: Mapping[str, str], entry: Entry, at: int) -> dict[str, Any]:
+    values = {column: typed.number(cells.get(f"rule:{entry.name}:{at}:{column}")) for column in entry.columns or {}}
+    return {column: value for column, value in values.items() if value is not None}
+
+
+def _rising(value: Any) -> float:
+    return value if isinstance(value, (int, float)) else 0.0
+
+
+def _key(entry: Entry) -> str:
+    return next(name for name, column in (entry.columns or {}).items() if column.get("last") == "open")
+
+
+def _row_count(cells: Mapping[str, str], entry: Entry) -> int:
+    start = f"rule:{entry.name}:"
+    rows = [int(at) for name in cells if name.startswith(start) and (at := name[len(start) :].split(":")[0]).isdigit()]
+    return min(max(rows, default=-1) + 1, 100)
+
+
+def groups(
+    book: Rulebook, cells: Mapping[str, str], faults: Iterable[Fault], places: Mapping[str, list[int]]
+) -> dict[str, list[Shelf]]:
+    """Return every entry with its cells and faults, by its group, in the book's order."""
+    beside: dict[str, list[str]] = {}
+    for fault in faults:
+        beside.setdefault(cell_of(fault.field, places), []).append(sentence("", fault.says))
+    shelves: dict[str, list[Shelf]] = {}
+    for entry in book.entries:
+        shelves.setdefault(called(entry.group), []).append(_shelf(entry, cells, beside))
+    return shelves
+
+
+def cell_of(field: str, places: Mapping[str, list[int]]) -> str:
+    """Return the name of the cell that a fault such as rules.spacing[1].to_m is about."""
+    name = field.removeprefix("rules.")
+    row = _ROW.fullmatch(name)
+    if not row:
+        return f"rule:{name}"
+    at = int(row[2])
+    typed_at = places.get(row[1], [])
+    shown_at = typed_at[at] if at < len(typed_at) else at
+    return f"rule:{row[1]}:{shown_at}" + (f":{row[3]}" if row[3] else "")
+
+
+def all_shown(groups: Mapping[str, list[Shelf]], faults: Iterable[Fault], places: Mapping[str, list[int]]) -> list[Shown]:
+    """Return every fault for the top of the page, with the id of its cell."""
+    ids = {cell.name: cell.id for shelves in groups.values() for shelf in shelves for row in shelf.rows for cell in row}
+    heads = {f"rule:{shelf.entry.name}": shelf.id for shelves in groups.values() for shelf in shelves}
+    shown = []
+    for fault in faults:
+        name = cell_of(fault.field, places)
+        entry = name.removeprefix("rule:").split(":")[0]
+        subject = called(entry) if fault.field else ""
+        shown.append(Shown(ids.get(name) or heads.get(f"rule:{entry}", ""), sentence(subject, fault.says)))
+    return shown
+
+
+def _shelf(entry: Entry, cells: Mapping[str, str], beside: Mapping[str, list[str]]) -> Shelf:
+    words, mine = called(entry.name), f"rule:{entry.name}"
+    if not entry.columns:
+        cell = _cell(mine, f"{words}, own value", cells, beside)
+        return Shelf(entry, words, _id(mine), (), ((cell,),), (), (), bool(cell.value))
+    count = _row_count(cells, entry) or len(entry.value)
+    rows = tuple(
+        tuple(_cell(f"{mine}:{at}:{name}", f"{called(name)}, row {at + 1}", cells, beside) for name in entry.columns)
+        for at in range(count + SPARE_ROWS)
+    )
+    book_rows = tuple(tuple(typed.show(row.get(name)) for name in entry.columns) for row in entry.value)
+    found = [says for name, list_ in beside.items() if name == mine or _whole_row(name, mine) for says in list_]
+    own = mine[5:] in read(cells, Rulebook((entry,), {})).rules
+    return Shelf(entry, words, _id(mine), tuple(map(called, entry.columns)), rows, book_rows, tuple(found), own)
+
+
+def _whole_row(name: str, mine: str) -> bool:
+    return name.startswith(f"{mine}:") and name[len(mine) + 1 :].isdigit()
+
+
+def _cell(name: str, label: str, cells: Mapping[str, str], beside: Mapping[str, list[str]]) -> Cell:
+    return Cell(name, _id(name), cells.get(name, ""), label, tuple(beside.get(name, ())))
+
+
+def _id(name: str) -> str:
+    return name.replace(":", "-").replace(".", "-")

@@ -1,0 +1,205 @@
+"""The season form: the whole SEASON.json as typed strings, there and back."""
+
+import re
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from flask_wtf import FlaskForm
+from wtforms import BooleanField, Field, FieldList, FormField, SelectField, StringField, TextAreaField
+from wtforms import Form as PlainForm
+
+from webapp.planner.model import DISCIPLINES, GOALS, Fault
+from webapp.planner.records import WATERS
+
+from . import typed
+from .faults import Shown, place
+
+CALLED = {
+    "CWT": "constant weight",
+    "CWTB": "constant weight, two fins",
+    "CNF": "no fins",
+    "FIM": "free immersion",
+    "VWT": "variable weight",
+}
+DAY_NUMBERS = ("days_on", "days_off", "block_days", "break_days")
+SITE_NUMBERS = ("bottom_m", "latitude", "temperature_c")
+LEVEL_NUMBERS = ("best_m", "comfortable_m", "start_m", "step_m", "repeats")
+LEAD_ROWS = 4  # rows shown at first; two empty ones are always left to fill
+LEAD_SPARE = 2
+
+_DEPTH = {"inputmode": "decimal", "autocomplete": "off"}
+_COUNT = {"inputmode": "numeric", "autocomplete": "off"}
+_DAY = {"type": "date"}
+_LEADS = [("", "as the block before"), *((code, f"{code} {words}") for code, words in CALLED.items())]
+_DRILLS = [("", "no drill"), *_LEADS[1:]]
+_AT = re.compile(r"(\w+)\[(\d+)\]\.?(.*)")
+
+
+class LevelForm(PlainForm):
+    """Where the diver stands in one discipline, and where they want to go."""
+
+    dived = BooleanField("Part of this season")
+    best_m = StringField("Best", render_kw=_DEPTH)
+    comfortable_m = StringField("Comfortable depth", render_kw=_DEPTH)
+    comfortable_on = StringField("Date of that dive", render_kw=_DAY)
+    start_m = StringField("Own start depth", render_kw=_DEPTH)
+    step_m = StringField("Step", render_kw=_DEPTH)
+    repeats = StringField("Clean dives for each depth", render_kw=_COUNT)
+    floor_m = StringField("Floor goal", render_kw=_DEPTH)
+    aim_m = StringField("Aim", render_kw=_DEPTH)
+    dream_m = StringField("Dream", render_kw=_DEPTH)
+
+    def to_raw(self, code: str) -> dict[str, Any]:
+        """Return one entry of SEASON.json's disciplines."""
+        raw: dict[str, Any] = {name: typed.number(self[name].data) for name in LEVEL_NUMBERS}
+        goals = {name: typed.number(self[name].data) for name in GOALS}
+        return {
+            "discipline": code,
+            **raw,
+            "comfortable_on": typed.words(self.comfortable_on.data),
+            "goals": {name: depth_m for name, depth_m in goals.items() if depth_m is not None},
+        }
+
+
+class SeasonForm(FlaskForm):
+    """A season as the diver types it."""
+
+    name = StringField("Name of the season", render_kw={"maxlength": 200, "autocomplete": "off"})
+    first_day = StringField("First day", render_kw=_DAY)
+    last_day = StringField("Last day", render_kw=_DAY)
+    days_on = StringField("Dive days in a row", render_kw=_COUNT)
+    days_off = StringField("Days off after them", render_kw=_COUNT)
+    block_days = StringField("Days of a block", render_kw=_COUNT)
+    break_days = StringField("Days between blocks", render_kw=_COUNT)
+    closed_days = TextAreaField("Closed days", render_kw={"rows": 3, "autocomplete": "off", "spellcheck": "false"})
+    site_name = StringField("Name of the site", render_kw={"maxlength": 200, "autocomplete": "off"})
+    bottom_m = StringField("Depth of the bottom", render_kw=_DEPTH)
+    water = SelectField("Water", choices=[(kind, kind) for kind in WATERS], validate_choice=False)
+    latitude = StringField("Latitude", render_kw=_DEPTH)
+    temperature_c = StringField("Water temperature", render_kw=_DEPTH)
+    FIM = FormField(LevelForm)
+    CWT = FormField(LevelForm)
+    CWTB = FormField(LevelForm)
+    CNF = FormField(LevelForm)
+    VWT = FormField(LevelForm)
+    lead = FieldList(SelectField("Lead", choices=_LEADS, validate_choice=False), min_entries=LEAD_ROWS, max_entries=99)
+    drill_discipline = SelectField("Discipline of the drill", choices=_DRILLS, validate_choice=False)
+    drill_depth_m = StringField("Depth of the drill", render_kw=_DEPTH)
+    drill_dives = StringField("Drill dives on a dive day", render_kw=_COUNT)
+
+    def levels(self) -> list[tuple[str, str, LevelForm]]:
+        """Return (code, words, form) of each discipline, in the order shown."""
+        codes = [name for name in self._fields if name in DISCIPLINES]
+        return [(code, CALLED[code], self._fields[code].form) for code in codes]
+
+    def ticked(self) -> list[str]:
+        """Return the disciplines that are part of the season."""
+        return [code for code, _, level in self.levels() if level.dived.data]
+
+    def to_raw(self, rules: Mapping[str, Any]) -> dict[str, Any]:
+        """Return what was typed as SEASON.json, with the rules that are kept on the rulebook page."""
+        return {
+            "first_day": typed.words(self.first_day.data),
+            "last_day": typed.words(self.last_day.data),
+            **{name: typed.number(self._fields[name].data) for name in DAY_NUMBERS},
+            "closed_days": typed.days(self.closed_days.data),
+            "site": {
+                "name": typed.words(self.site_name.data) or "",
+                "water": self.water.data or WATERS[0],
+                **{name: typed.number(self._fields[name].data) for name in SITE_NUMBERS},
+            },
+            "disciplines": [level.to_raw(code) for code, _, level in self.levels() if level.dived.data],
+            "lead": self._lead(),
+            "drill": self._drill(),
+            "rules": dict(rules),
+        }
+
+    def own_faults(self, before: Iterable[str] = ()) -> list[Fault]:
+        """Name what only the form can see: numbers in a discipline that was never ticked, and no name."""
+        faults = [] if typed.words(self.name.data) else [Fault("name", "is missing")]
+        for code, _, level in self.levels():
+            if level.best_m.data and not level.dived.data and code not in before:
+                faults.append(Fault(f"{code}.dived", "is not ticked, but a best depth is typed: tick it or empty the best"))
+        return faults
+
+    def show(self, faults: Iterable[Fault]) -> list[Shown]:
+        """Put the faults beside their fields and return them for the top of the page."""
+        self._name_alike()
+        return place(faults, self.find)
+
+    def find(self, name: str) -> Field | None:
+        """Return the field that a dotted name of SEASON.json was typed into."""
+        at = _AT.fullmatch(name)
+        if at and at[1] == "disciplines":
+            return self._level_field(self.ticked()[int(at[2])], at[3].removeprefix("goals."))
+        if at and at[1] == "lead":
+            return self.lead.entries[min(int(at[2]), len(self.lead.entries) - 1)]
+        if at and at[1] == "closed_days":
+            return self.closed_days
+        code, _, rest = name.partition(".")
+        if code in DISCIPLINES:
+            return self._level_field(code, rest)
+        aliases = {"site.name": "site_name", "lead": "lead", "disciplines": self.levels()[0][0]}
+        found = self._fields.get(aliases.get(name, name.removeprefix("site.").replace("drill.", "drill_")))
+        if isinstance(found, FieldList):
+            return found.entries[0]
+        return found.form.dived if isinstance(found, FormField) else found
+
+    def _level_field(self, code: str, name: str) -> Field:
+        level = self._fields[code].form
+        return level._fields.get(name, level.dived)
+
+    def _name_alike(self) -> None:
+        """Let the list at the top say which of five "Best" fields is meant."""
+        for code, _, level in self.levels():
+            for field in level:
+                field.called = f"{code}: {field.label.text}"
+        for at, entry in enumerate(self.lead.entries, start=1):
+            entry.called = f"Lead of block {at}"
+
+    def _lead(self) -> list[str]:
+        """Return the lead of each block; an empty row takes the one before, empty rows at the end are not there."""
+        chosen = [entry.data or "" for entry in self.lead.entries]
+        while chosen and not chosen[-1]:
+            chosen.pop()
+        first = self.ticked()[:1]
+        lead: list[str] = []
+        for code in chosen or (first if len(self.ticked()) == 1 else []):
+            lead.append(code or (lead[-1] if lead else (first or [""])[0]))
+        return lead
+
+    def _drill(self) -> dict[str, Any] | None:
+        depth_m, dives = typed.number(self.drill_depth_m.data), typed.number(self.drill_dives.data)
+        if not self.drill_discipline.data and depth_m is None and dives is None:
+            return None
+        return {"discipline": self.drill_discipline.data or None, "depth_m": depth_m, "dives": dives}
+
+    def spare_leads(self) -> None:
+        """Leave empty rows to fill below the ones in use."""
+        used = max((at for at, entry in enumerate(self.lead.entries, start=1) if entry.data), default=0)
+        while len(self.lead.entries) < used + LEAD_SPARE:
+            self.lead.append_entry("")
+
+
+def typed_season(name: str, raw: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a stored season as the form's strings, the way `to_raw` would read them back."""
+    flat = {name: typed.show(typed.dig(raw, name)) for name in ("first_day", "last_day", *DAY_NUMBERS)}
+    drill = {f"drill_{part}": typed.show(typed.dig(raw, f"drill.{part}")) for part in ("discipline", "depth_m", "dives")}
+    site = {part: typed.show(typed.dig(raw, f"site.{part}")) for part in ("water", *SITE_NUMBERS)}
+    levels = {level["discipline"]: _typed_level(level) for level in raw.get("disciplines") or []}
+    return {
+        "name": name,
+        **flat,
+        **drill,
+        **site,
+        "site_name": typed.show(typed.dig(raw, "site.name")),
+        "closed_days": "\n".join(raw.get("closed_days") or []),
+        **levels,
+        "lead": list(raw.get("lead") or []),
+    }
+
+
+def _typed_level(level: Mapping[str, Any]) -> dict[str, Any]:
+    goals = {name: typed.show(typed.dig(level, f"goals.{name}")) for name in GOALS}
+    numbers = {name: typed.show(level.get(name)) for name in (*LEVEL_NUMBERS, "comfortable_on")}
+    return {"dived": True, **numbers, **goals}

@@ -1,0 +1,65 @@
+"""What every answer carries for safety, and how the cookie is set."""
+
+from flask import Flask, Response, request
+from flask.sessions import SecureCookieSessionInterface
+from flask_wtf.csrf import CSRFProtect
+from werkzeug.middleware.proxy_fix import ProxyFix
+
+CSP = "; ".join(
+    (
+        "default-src 'none'",
+        "script-src 'self'",
+        "style-src 'self'",
+        "img-src 'self' data:",
+        "connect-src 'self'",
+        "worker-src 'self'",
+        "manifest-src 'self'",
+        "form-action 'self'",
+        "base-uri 'none'",
+        "frame-ancestors 'none'",
+    )
+)
+HEADERS = {
+    "Content-Security-Policy": CSP,
+    # not no-referrer: under HTTPS the form tokens need to see where a form was sent from
+    "Referrer-Policy": "same-origin",
+    "X-Content-Type-Options": "nosniff",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Permissions-Policy": "camera=(), geolocation=(), microphone=()",
+}
+HSTS = "max-age=31536000"
+
+csrf = CSRFProtect()
+
+
+class CookieInterface(SecureCookieSessionInterface):
+    """The sign-in cookie: Secure, and bound to this host by its name, whenever the request came by HTTPS."""
+
+    def get_cookie_name(self, app: Flask) -> str:
+        """Return the name; browsers refuse a __Host- cookie set by anyone but this host by HTTPS."""
+        return "__Host-lineslate" if request.is_secure else "lineslate"
+
+    def get_cookie_secure(self, app: Flask) -> bool:
+        """Return whether the cookie may only travel by HTTPS."""
+        return request.is_secure
+
+
+def init_app(app: Flask) -> None:
+    """Hang the form tokens, the cookie, the proxies and the headers on the app."""
+    csrf.init_app(app)
+    app.session_interface = CookieInterface()
+    app.after_request(_headers)
+    hops = int(app.config["TRUSTED_PROXIES"])
+    if hops:
+        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=hops, x_proto=hops, x_host=hops)  # type: ignore[method-assign]
+
+
+def _headers(response: Response) -> Response:
+    """Set the headers a view did not set itself; a page is not kept unless its view says so."""
+    for name, value in HEADERS.items():
+        response.headers.setdefault(name, value)
+    if request.is_secure:
+        response.headers.setdefault("Strict-Transport-Security", HSTS)
+    if "Cache-Control" not in response.headers:
+        response.headers["Cache-Control"] = "no-store"
+    return response

@@ -1,0 +1,94 @@
+"""Serves the app with waitress: makes or upgrades the data file, prints the address, goes on until stopped."""
+
+import argparse
+import errno
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from waitress import create_server
+
+from webapp import clock, demo
+from webapp.app import create_app
+
+HOST, PORT = "127.0.0.1", 8700
+DEMO_FILE = ".lineslate/demo.sqlite3"
+FRAME_BYTES = 64 * 1024  # waitress refuses by itself what is larger than the app's limit and this
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the command `serve`; return the exit status."""
+    asked = _parser().parse_args(argv)
+    app = create_app(_settings(asked))
+    try:
+        server = _server(app, asked)
+    except OSError as error:
+        print(f"Cannot listen on {asked.host} port {asked.port}: {error.strerror}. Try --port 0.", file=sys.stderr)
+        return 1
+    _greet(asked, server, app)
+    try:
+        server.run()
+    except KeyboardInterrupt:
+        print("\nStopped.")
+    finally:
+        server.close()
+    return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="python -m webapp serve", description=__doc__)
+    parser.add_argument("--host", default=HOST, help=f"address to listen on (default {HOST}: this machine only)")
+    parser.add_argument("--port", type=int, default=PORT, help=f"port (default {PORT}; 0 takes a free one)")
+    parser.add_argument("--open-port-if-busy", action="store_true", help="take a free port when the port is in use")
+    parser.add_argument("--data", type=Path, help="the SQLite file; made when it is missing")
+    parser.add_argument("--demo", action="store_true", help="an invented diver in mid-season, in a data file of its own")
+    return parser
+
+
+def _settings(asked: argparse.Namespace) -> dict[str, Any]:
+    """Return the settings the command line decides; the demo never touches the diver's own file."""
+    if asked.data:
+        return {"DATA_FILE": str(asked.data)}
+    return {"DATA_FILE": DEMO_FILE} if asked.demo else {}
+
+
+def _server(app: Any, asked: argparse.Namespace) -> Any:
+    """Open the port, or a free one when it is busy and that is allowed."""
+    try:
+        return _open(app, asked.host, asked.port)
+    except OSError as error:
+        if not asked.open_port_if_busy or error.errno != errno.EADDRINUSE:
+            raise
+        return _open(app, asked.host, 0)
+
+
+def _open(app: Any, host: str, port: int) -> Any:
+    return create_server(
+        app,
+        host=host,
+        port=port,
+        threads=app.config["THREADS"],
+        ident=None,
+        max_request_body_size=app.config["MAX_CONTENT_LENGTH"] + FRAME_BYTES,
+        # waitress drops X-Forwarded-* unless told otherwise; ProxyFix then believes as many hops as are set
+        clear_untrusted_proxy_headers=not app.config["TRUSTED_PROXIES"],
+    )
+
+
+def _greet(asked: argparse.Namespace, server: Any, app: Any) -> None:
+    """Print where it listens and, for the demo, how to sign in."""
+    host, port = _listens(server)
+    shown = f"[{host}]" if ":" in host else host
+    lines = [f"Lineslate is at http://{shown}:{port}/", f"Data file: {app.config['DATA_FILE']}"]
+    if asked.demo:
+        demo.make_if_missing(app, clock.now())
+        lines.append(f"Demo sign-in: {demo.NAME} / {demo.PASSWORD}")
+    print(*lines, sep="\n", flush=True)
+
+
+def _listens(server: Any) -> tuple[str, int]:
+    """Return host and port; a name such as localhost may stand for several sockets, the first is shown."""
+    several = getattr(server, "effective_listen", None)
+    host, port = several[0] if several else (server.effective_host, server.effective_port)
+    return str(host), int(port)

@@ -1,0 +1,59 @@
+"""Counts of tries in this process: enough for the one process that waitress is."""
+
+from collections import OrderedDict
+from threading import Lock
+from typing import NamedTuple
+
+MOST_KEPT = 10_000
+QUIET_WAITS = 15  # a growing wait is forgotten after this many waits without a try
+
+
+class Tries(NamedTuple):
+    """What is remembered of one key."""
+
+    count: int
+    first_s: float
+    last_s: float
+
+
+class Throttle:
+    """So many tries in so many seconds for each key; with grows, each further try makes the wait longer.
+
+    Times are seconds of any clock that only goes on; they come as arguments.
+    """
+
+    def __init__(self, tries: int, within_s: float, grows: bool = False) -> None:
+        self.tries, self.within_s, self.grows = tries, within_s, grows
+        self._seen: OrderedDict[str, Tries] = OrderedDict()
+        self._lock = Lock()
+
+    def wait_s(self, key: str, now_s: float) -> int:
+        """Return how many seconds the key must wait: 0 when it may try."""
+        with self._lock:
+            seen = self._seen.get(key)
+        if seen is None or seen.count < self.tries:
+            return 0
+        return max(0, round(self._ends_s(seen) - now_s))
+
+    def count(self, key: str, now_s: float) -> None:
+        """Note one try."""
+        with self._lock:
+            seen = self._seen.pop(key, None)
+            if seen is None or now_s > self._forgotten_s(seen):
+                seen = Tries(0, now_s, now_s)
+            self._seen[key] = Tries(seen.count + 1, seen.first_s, now_s)
+            while len(self._seen) > MOST_KEPT:
+                self._seen.popitem(last=False)
+
+    def forget(self, key: str) -> None:
+        """Start the key anew, as after a right password."""
+        with self._lock:
+            self._seen.pop(key, None)
+
+    def _ends_s(self, seen: Tries) -> float:
+        if not self.grows:
+            return seen.first_s + self.within_s
+        return seen.last_s + self.within_s * (seen.count - self.tries + 1)
+
+    def _forgotten_s(self, seen: Tries) -> float:
+        return seen.last_s + QUIET_WAITS * self.within_s if self.grows else self._ends_s(seen)

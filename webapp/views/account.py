@@ -1,0 +1,110 @@
+"""The account: sign up, sign in, sign out, invite."""
+
+from typing import Any
+
+from flask import Blueprint, current_app, flash, g, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from webapp.actions import accounts
+from webapp.errors import Fault, Refused, keeps_typed
+from webapp.forms.account import AccountForm, SignUpForm
+from webapp.forms.faults import place
+from webapp.views import signin
+
+bp = Blueprint("account", __name__, url_prefix="/account")
+
+
+@bp.get("/")
+@signin.required
+def index() -> ResponseReturnValue:
+    """Show the account."""
+    return render_template("account/index.html")
+
+
+@bp.route("/sign-up", methods=["GET", "POST"])
+@keeps_typed
+def sign_up() -> ResponseReturnValue:
+    """Make an account: the first freely, later ones with an invitation."""
+    form = SignUpForm()
+    if not form.is_submitted():
+        return _page("account/sign_up.html", form)
+    if not form.validate():
+        return _refused("account/sign_up.html", form, (_stale(),))
+    try:
+        user = accounts.sign_up(form.name.data or "", form.password.data or "", request.args.get("invite"), signin.now())
+    except Refused as refused:
+        return _refused("account/sign_up.html", form, refused.faults)
+    signin.begin(user.id)
+    flash("Your account is made. Next: set up a season.")
+    return redirect(url_for("seasons.new"))
+
+
+@bp.route("/sign-in", methods=["GET", "POST"])
+@keeps_typed
+def sign_in() -> ResponseReturnValue:
+    """Sign in, and go on to where the person was heading."""
+    form = AccountForm()
+    if not form.is_submitted():
+        return _page("account/sign_in.html", form)
+    if not form.validate():
+        return _refused("account/sign_in.html", form, (_stale(),))
+    wait_s = max(tries.wait_s(key, signin.now().timestamp()) for tries, key in _tries(form))
+    if wait_s:
+        says = f"Too many wrong passwords. Try again in {wait_s} seconds."
+        return *_refused("account/sign_in.html", form, (Fault("", says),), 429), {"Retry-After": str(wait_s)}
+    return _try(form)
+
+
+@bp.post("/sign-out")
+def sign_out() -> ResponseReturnValue:
+    """Sign out on this device; what the phone holds stays there."""
+    signin.end()
+    flash("You are signed out. Dives that this phone has not sent yet stay on it.")
+    return redirect(url_for("account.sign_in"))
+
+
+@bp.post("/invite")
+@signin.required
+def invite() -> ResponseReturnValue:
+    """Make an invitation link and show it this once."""
+    token = accounts.invite(g.user.id, signin.now())
+    link = url_for("account.sign_up", invite=token, _external=True)
+    return render_template("account/index.html", link=link)
+
+
+def _try(form: AccountForm) -> ResponseReturnValue:
+    try:
+        user = accounts.sign_in(form.name.data or "", form.password.data or "", signin.now())
+    except Refused as refused:
+        for tries, key in _tries(form):
+            tries.count(key, signin.now().timestamp())
+        return _refused("account/sign_in.html", form, refused.faults)
+    for tries, key in _tries(form):
+        tries.forget(key)
+    signin.begin(user.id)
+    return redirect(_inside(request.args.get("next")))
+
+
+def _tries(form: AccountForm) -> list[tuple[Any, str]]:
+    """Count by name and address together: nobody can lock out a diver from elsewhere, and a boat shares one address."""
+    name = (form.name.data or "").strip().casefold()[:200]
+    return [(current_app.extensions["sign_in_tries"], f"{request.remote_addr} {name}")]
+
+
+def _inside(address: str | None) -> str:
+    """Return the address if it leads to this app, else Today."""
+    inside = address and address.startswith("/") and not address.startswith(("//", "/\\")) and address.isprintable()
+    return str(address) if inside else url_for("root.index")
+
+
+def _stale() -> Fault:
+    return Fault("", "This page had been open too long: type the password and send it once more")
+
+
+def _page(template: str, form: AccountForm, faults: Any = ()) -> str:
+    around = {"next": request.args.get("next"), "invite": request.args.get("invite")}
+    return render_template(template, form=form, faults=faults, **around)
+
+
+def _refused(template: str, form: AccountForm, faults: Any, status: int = 400) -> tuple[str, int]:
+    return _page(template, form, place(faults, form.find)), status

@@ -1,0 +1,68 @@
+"""The rulebook: every number of the trade with its meaning and source, and the active season's own values."""
+
+from typing import Any
+
+from flask import Blueprint, flash, g, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from webapp.actions import seasons
+from webapp.errors import Fault, Refused, keeps_typed
+from webapp.forms import rules
+from webapp.rules import read_rulebook
+from webapp.views import signin
+
+bp = Blueprint("rulebook", __name__, url_prefix="/rulebook")
+
+
+@bp.get("/")
+def index() -> ResponseReturnValue:
+    """Show the rulebook; to a diver with an active season, open to change."""
+    row = _active()
+    own = rules.typed_rules(row.raw.get("rules") or {}, read_rulebook()) if row else {}
+    return _page(row, own)
+
+
+@bp.post("/")
+@keeps_typed
+@signin.required
+def change() -> ResponseReturnValue:
+    """Save the season's own values, or show every fault beside what was typed."""
+    row = _active()
+    if row is None:
+        return redirect(url_for("seasons.new"))
+    form = rules.RulesForm()
+    cells = rules.without(request.form, request.form.get("back", ""))
+    faults = [] if form.validate() else [Fault("", "This page had been open too long: send it once more")]
+    read = rules.read(cells, read_rulebook())
+    faults += _refused(row, read) if faults else []
+    return _page(row, cells, faults, read.places, 400) if faults else _save(row, cells, read)
+
+
+def _save(row: Any, cells: dict[str, str], read: rules.Read) -> ResponseReturnValue:
+    try:
+        seasons.save_season(g.user.id, row.id, row.name, {**row.raw, "rules": read.rules}, signin.now())
+    except Refused as refused:
+        return _page(row, cells, refused.faults, read.places, 400)
+    flash("The rules of this season are saved.")
+    return redirect(url_for("rulebook.index"))
+
+
+def _refused(row: Any, read: rules.Read) -> tuple[Fault, ...]:
+    try:
+        seasons.preview({**row.raw, "rules": read.rules}, [], signin.today())
+    except Refused as refused:
+        return refused.faults
+    return ()
+
+
+def _active() -> Any:
+    """Return the active season of whoever is signed in, or None."""
+    rows = seasons.list_seasons(g.user.id) if g.user else []
+    return next((row for row in rows if row.active), None)
+
+
+def _page(row: Any, cells: Any, faults: Any = (), places: Any = None, status: int = 200) -> ResponseReturnValue:
+    groups = rules.groups(read_rulebook(), cells, faults, places or {})
+    shown = rules.all_shown(groups, faults, places or {})
+    form = rules.RulesForm()
+    return render_template("rulebook/index.html", row=row, groups=groups, faults=shown, form=form), status

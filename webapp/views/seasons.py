@@ -1,0 +1,132 @@
+"""Seasons: list, set up, preview, change, make active, delete and bring back."""
+
+from typing import Any
+
+from flask import Blueprint, flash, g, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from webapp.actions import seasons
+from webapp.errors import Fault, Refused, keeps_typed
+from webapp.forms.season import SeasonForm, typed_season
+from webapp.rules import read_rulebook
+from webapp.views import signin
+
+bp = Blueprint("seasons", __name__, url_prefix="/seasons")
+FRAGMENT = "X-Fragment"
+
+
+@bp.get("/")
+@signin.required
+def index() -> ResponseReturnValue:
+    """List the seasons, the active one first."""
+    rows = sorted(seasons.list_seasons(g.user.id), key=lambda row: not row.active)
+    return render_template("seasons/index.html", rows=rows)
+
+
+@bp.route("/new", methods=["GET", "POST"])
+@keeps_typed
+@signin.required
+def new() -> ResponseReturnValue:
+    """Set up a season."""
+    return _form(None)
+
+
+@bp.route("/<int:season_id>", methods=["GET", "POST"])
+@keeps_typed
+@signin.required
+def edit(season_id: int) -> ResponseReturnValue:
+    """Change a season."""
+    return _form(seasons.get_season(g.user.id, season_id))
+
+
+@bp.get("/<int:season_id>/plan")
+@signin.required
+def plan(season_id: int) -> ResponseReturnValue:
+    """Show the dated plan of a season, with what was done."""
+    row = seasons.get_season(g.user.id, season_id)
+    planned = seasons.preview(row.raw, seasons.log_of(g.user.id), signin.today())
+    return render_template("seasons/whole_plan.html", row=row, plan=planned, cautions=_cautions())
+
+
+@bp.post("/<int:season_id>/activate")
+@signin.required
+def activate(season_id: int) -> ResponseReturnValue:
+    """Make this the season that the phone follows."""
+    seasons.activate(g.user.id, season_id)
+    flash("This is the active season now. The phone takes it over with its next exchange.")
+    return redirect(url_for("seasons.index"))
+
+
+@bp.post("/<int:season_id>/delete")
+@signin.required
+def delete(season_id: int) -> ResponseReturnValue:
+    """Delete a season; the way back is offered at once."""
+    row = seasons.get_season(g.user.id, season_id)
+    seasons.delete_season(g.user.id, season_id)
+    flash(f"{row.name} is deleted. The log stays.", "undo:" + url_for("seasons.restore", season_id=season_id))
+    return redirect(url_for("seasons.index"))
+
+
+@bp.post("/<int:season_id>/restore")
+@signin.required
+def restore(season_id: int) -> ResponseReturnValue:
+    """Bring a deleted season back."""
+    seasons.restore_season(g.user.id, season_id)
+    flash("The season is back.")
+    return redirect(url_for("seasons.index"))
+
+
+def _form(row: Any) -> ResponseReturnValue:
+    """Show the form, preview what is typed, or save it; on any fault show it again as typed."""
+    form = SeasonForm(data=typed_season(row.name, row.raw) if row else None)
+    if not form.is_submitted():
+        return _page(form, row)
+    faults = [] if form.validate() else [Fault("", "This page had been open too long: send it once more")]
+    preview = request.form.get("do") == "preview"
+    faults += [fault for fault in form.own_faults(_before(row)) if not (preview and fault.field == "name")]
+    planned, refused = _plan(form, row)
+    faults += refused
+    if preview or faults:
+        return _page(form, row, faults, planned if preview and not faults else None, 400 if faults else 200)
+    return _save(form, row)
+
+
+def _plan(form: SeasonForm, row: Any) -> tuple[Any, tuple[Fault, ...]]:
+    """Return the plan of what is typed, or every fault of it."""
+    try:
+        return seasons.preview(form.to_raw(_rules(row)), seasons.log_of(g.user.id), signin.today()), ()
+    except Refused as refused:
+        return None, refused.faults
+
+
+def _save(form: SeasonForm, row: Any) -> ResponseReturnValue:
+    name = (form.name.data or "").strip()
+    season_id = row.id if row else None
+    try:
+        saved = seasons.save_season(g.user.id, season_id, name, form.to_raw(_rules(row)), signin.now())
+    except Refused as refused:
+        return _page(form, row, refused.faults, None, 400)
+    flash(f"{saved.name} is saved. The phone takes it over with its next exchange.")
+    return redirect(url_for("seasons.plan", season_id=saved.id))
+
+
+def _page(form: SeasonForm, row: Any, faults: Any = (), planned: Any = None, status: int = 200) -> ResponseReturnValue:
+    """Render the whole page, or only the preview when the page's script asked for it."""
+    shown = form.show(faults)
+    form.spare_leads()
+    given = {"form": form, "row": row, "faults": shown, "plan": planned, "cautions": _cautions(), "book": read_rulebook()}
+    if request.headers.get(FRAGMENT):
+        return render_template("seasons/preview.html", **given), status, {FRAGMENT: "plan"}
+    return render_template("seasons/form.html", **given), status
+
+
+def _before(row: Any) -> set[str]:
+    return {level["discipline"] for level in row.raw.get("disciplines") or []} if row else set()
+
+
+def _rules(row: Any) -> dict[str, Any]:
+    return dict(row.raw.get("rules") or {}) if row else {}
+
+
+def _cautions() -> list[str]:
+    return list(read_rulebook().texts["cautions"]["season"])

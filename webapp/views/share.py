@@ -1,0 +1,48 @@
+"""The buddy's page: today's and coming dives of one diver, for whoever holds the link."""
+
+from typing import Any
+
+from flask import Blueprint, abort, current_app, jsonify, make_response, render_template, request
+from flask.typing import ResponseReturnValue
+
+from webapp.actions import sharing
+from webapp.views import signin
+
+bp = Blueprint("share", __name__, url_prefix="/share")
+
+
+@bp.before_request
+def limit() -> None:
+    """Answer 429 to an address that asks too often: a token cannot be guessed by trying."""
+    tries, now_s = current_app.extensions["share_tries"], signin.now().timestamp()
+    key = request.remote_addr or ""
+    wait_s = tries.wait_s(key, now_s)
+    if wait_s:
+        refused = make_response(render_template("errors/error.html", says="Too many requests.", status=429), 429)
+        refused.headers["Retry-After"] = str(wait_s)
+        abort(refused)
+    tries.count(key, now_s)
+
+
+@bp.get("/offline-shell")
+def shell() -> ResponseReturnValue:
+    """Give the empty page that a phone keeps and fills from what it has of the list."""
+    answer = make_response(render_template("share/shell.html"))
+    answer.headers["Cache-Control"] = "no-cache"
+    return answer
+
+
+@bp.get("/<token>")
+def show(token: str) -> ResponseReturnValue:
+    """Show the list; it works without script."""
+    return render_template("share/show.html", shared=_shared(token))
+
+
+@bp.get("/<token>/list.json")
+def days(token: str) -> ResponseReturnValue:
+    """Give the list to the page's script, which keeps it for the boat."""
+    return jsonify(app="lineslate", **_shared(token))
+
+
+def _shared(token: str) -> dict[str, Any]:
+    return dict(sharing.shared_days(token, signin.now()))

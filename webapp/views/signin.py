@@ -1,0 +1,82 @@
+"""Who is signed in: read once a request from the cookie's sign-in id, which the store knows and can end."""
+
+from collections.abc import Callable
+from datetime import date, datetime, timedelta
+from functools import wraps
+from typing import Any, cast
+
+from flask import Flask, current_app, g, redirect, request, session, url_for
+from flask.typing import ResponseReturnValue
+
+from webapp import errors
+from webapp.actions import accounts
+
+SIGN_IN = "sign_in"
+WAYS_IN = (
+    ("/boat/today", "Today"),
+    ("/seasons/", "Seasons"),
+    ("/rulebook/", "Rulebook"),
+    ("/sharing/", "Sharing"),
+    ("/account/", "Account"),
+)
+WAYS_OUT = (("/account/sign-in", "Sign in"), ("/rulebook/", "Rulebook"))
+THEMES = ("day", "night")
+
+
+def init_app(app: Flask) -> None:
+    """Read the person before each request, and tell the templates who it is."""
+    app.before_request(_load)
+    app.context_processor(_around)
+
+
+def now() -> datetime:
+    """Return the time now in UTC, from the one place that asks it."""
+    return cast(datetime, current_app.config["NOW"]())
+
+
+def today() -> str:
+    """Return the date where the diver is, as their phone last told the offset from UTC."""
+    offset_min = g.user.utc_offset_min if g.user else 0
+    local: date = (now() + timedelta(minutes=offset_min or 0)).date()
+    return local.isoformat()
+
+
+def required(view: Callable[..., ResponseReturnValue]) -> Callable[..., ResponseReturnValue]:
+    """Send whoever is signed out to sign in; a form that was posted is held, not lost."""
+
+    @wraps(view)
+    def wrapped(**kwargs: Any) -> ResponseReturnValue:
+        if g.user:
+            return view(**kwargs)
+        if request.method == "POST":
+            return errors.again(401)
+        return redirect(url_for("account.sign_in", next=request.full_path.rstrip("?")))
+
+    return wrapped
+
+
+def begin(user_id: Any) -> None:
+    """Sign in: a new cookie and a new sign-in id, so that nothing set before carries over."""
+    session.clear()
+    session[SIGN_IN] = accounts.open_sign_in(user_id, now())
+    session.permanent = True
+
+
+def end() -> None:
+    """Sign out: end the sign-in on the server; the phone's own storage is not touched."""
+    if SIGN_IN in session:
+        accounts.close_sign_in(session[SIGN_IN])
+    session.clear()
+
+
+def _load() -> None:
+    kept = session.get(SIGN_IN)
+    g.user = accounts.who(kept, now()) if kept else None
+
+
+def _around() -> dict[str, Any]:
+    theme = request.cookies.get("theme")
+    return {
+        "ways": WAYS_IN if g.get("user") else WAYS_OUT,
+        "theme": theme if theme in THEMES else None,
+    }

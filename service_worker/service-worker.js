@@ -1,0 +1,41 @@
+// When: the events of the worker's life, in their order. How is in strategies.js, what in list.js (made by the server).
+// It never touches what is not a GET to this origin: Safari has sent empty bodies through workers that did.
+import { ACTIVATE } from "/static/js/messages.js";
+import { FILES, SHELLS } from "./list.js";
+import { keepAll, keptFirst, networkElse, sweep } from "./strategies.js";
+
+const SHARE_SHELL = "/share/offline-shell";
+const OFFLINE = "/boat/offline";
+const HOME = "/boat/today";
+
+self.addEventListener("install", (event) => event.waitUntil(keepAll()));
+self.addEventListener("activate", (event) => event.waitUntil(sweep()));
+
+// Only the diver's own word brings a waiting version to life.
+self.addEventListener("message", (event) => {
+  if (event.data?.say === ACTIVATE) self.skipWaiting();
+});
+
+self.addEventListener("fetch", (event) => {
+  const url = new URL(event.request.url);
+  if (url.origin !== self.location.origin || event.request.method !== "GET") return;
+  const answer = event.request.mode === "navigate" ? page(event.request, url.pathname) : file(event, url.pathname);
+  if (answer) event.respondWith(answer);
+});
+
+function page(request, path) {
+  if (path === "/") return Response.redirect(HOME);
+  if (SHELLS.includes(path)) return keptFirst(request, path);
+  return networkElse(request, path.startsWith("/share/") ? SHARE_SHELL : OFFLINE);
+}
+
+function file({ request, clientId }, path) {
+  return FILES.includes(path) ? fileOf(request, path, clientId) : null;
+}
+
+// A kept shell gets the files of its own version; a page fresh from the server gets files as fresh.
+async function fileOf(request, path, clientId) {
+  const client = clientId ? await self.clients.get(clientId) : null;
+  const ofShell = !client || SHELLS.includes(new URL(client.url).pathname);
+  return ofShell ? keptFirst(request, path) : networkElse(request, path);
+}

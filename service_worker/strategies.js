@@ -1,0 +1,59 @@
+// How: keep a whole version or nothing of it, answer from it, and clear away older ones.
+import { FILES, SHELLS, VERSION } from "./list.js";
+
+const PREFIX = "lineslate-";
+const CACHE = PREFIX + VERSION;
+const LIST = "/service_worker/list.js";
+const PATIENCE_MS = 8_000; // a weak signal may never answer; then the kept page is better than a white one
+const TYPES = { js: "text/javascript", css: "text/css", svg: "image/svg+xml" };
+
+/** Fetch everything first, then keep it: half a version is never kept, and the older one goes on. */
+export async function keepAll() {
+  const answers = await Promise.all([...SHELLS, ...FILES].map(fetched));
+  await sameVersion();
+  const cache = await caches.open(CACHE);
+  await Promise.all(answers.map(([path, answer]) => cache.put(path, answer)));
+}
+
+// Without cookies, so that no page can come back with somebody's data in it.
+async function fetched(path) {
+  const answer = await fetch(path, { cache: "no-cache", credentials: "omit", redirect: "error" });
+  if (!worthKeeping(path, answer)) throw new Error(`${path} is not what it should be (${answer.status})`);
+  return [path, answer];
+}
+
+function worthKeeping(path, answer) {
+  const [, ending] = /\.(\w+)$/.exec(path) ?? [];
+  const type = ending ? TYPES[ending] : "text/html";
+  const heard = answer.headers.get("Content-Type") ?? "";
+  return answer.ok && !answer.redirected && answer.type === "basic" && heard.startsWith(type);
+}
+
+// The server may have been updated while the files were coming: then nothing is kept, and the next visit tries again.
+async function sameVersion() {
+  const list = await fetch(LIST, { cache: "no-store" });
+  if (!(await list.text()).includes(VERSION)) throw new Error("the server changed its version meanwhile");
+}
+
+/** Clear older versions: only caches of this app, and never anything but caches. */
+export async function sweep() {
+  const names = await caches.keys();
+  await Promise.all(names.filter((name) => name.startsWith(PREFIX) && name !== CACHE).map((name) => caches.delete(name)));
+}
+
+/** Answer from what is kept, whatever the query says; the network only when it was cleared away. */
+export async function keptFirst(request, path) {
+  const cache = await caches.open(CACHE);
+  return (await cache.match(path)) ?? fetch(request);
+}
+
+/** Answer from the network, and with a kept page when that does not answer; nothing of it is kept. */
+export async function networkElse(request, path) {
+  const late = new Promise((_, reject) => setTimeout(() => reject(new Error("no answer in time")), PATIENCE_MS));
+  try {
+    return await Promise.race([fetch(request), late]);
+  } catch {
+    const cache = await caches.open(CACHE);
+    return (await cache.match(path)) ?? Response.error();
+  }
+}

@@ -1,0 +1,35 @@
+// What every boat page starts: sending, the line that says what was sent, the worker and its new versions.
+import { startUpdates } from "./app_update.js";
+import { byId, put, h } from "./dom.js";
+import { BLOCKED, CHANGED, OUTDATED, hear } from "./news.js";
+import { drawOutbox } from "./outbox_line.js";
+import { readSlate } from "./slate.js";
+import { startSync } from "./sync.js";
+
+const TROUBLE = {
+  [BLOCKED]: "Another tab of Lineslate holds an older version open. Close it, then come back here.",
+  [OUTDATED]: "A newer version of Lineslate is open in another tab. Reload this page; what you saved is kept.",
+};
+
+/** Show the page by `draw(slate)` now and after each change of what is kept. */
+export async function startBoat(draw) {
+  const show = async () => {
+    try {
+      const slate = await readSlate();
+      draw(slate);
+      drawOutbox(slate);
+    } catch (error) {
+      console.error(error);
+      warn("This window cannot keep dives: its storage does not answer. Use another browser window, or paper.");
+    }
+  };
+  hear((what) => (what === CHANGED ? show() : TROUBLE[what] && warn(TROUBLE[what])));
+  await show();
+  startSync();
+  startUpdates();
+}
+
+/** Say what must not be missed; `role=alert` is for this alone. */
+export function warn(words) {
+  put(byId("alarm"), h("p", { class: "alarm" }, words));
+}

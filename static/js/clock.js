@@ -1,0 +1,61 @@
+// The one place on the phone that asks the time. Pauses are worked out from moments, never counted: a locked phone sleeps.
+const two = (number) => String(number).padStart(2, "0");
+
+export function now() {
+  return Date.now();
+}
+
+export function localDay(ms = now()) {
+  const at = new Date(ms);
+  return `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())}`;
+}
+
+export function localTime(ms = now()) {
+  const at = new Date(ms);
+  return `${two(at.getHours())}:${two(at.getMinutes())}`;
+}
+
+/** Minutes that local time is ahead of UTC. */
+export function offsetMinutes(ms = now()) {
+  return -new Date(ms).getTimezoneOffset();
+}
+
+/** A moment as the records write it: UTC, whole seconds. */
+export function instant(ms = now()) {
+  return `${new Date(ms).toISOString().slice(0, 19)}Z`;
+}
+
+/** Milliseconds of a local date and time of day, or null. */
+export function localMoment(day, time) {
+  const ms = Date.parse(`${day}T${time}:00`);
+  return Number.isNaN(ms) ? null : ms;
+}
+
+/** When this dive surfaced, in milliseconds, or null when its record does not say. */
+export function surfaced(dive) {
+  if (dive.surfaced_at) return Date.parse(dive.surfaced_at);
+  return dive.at ? localMoment(dive.date, dive.at) : null;
+}
+
+/** The dive of this day that surfaced last, as {dive, ms}, or null. */
+export function lastSurfaced(dives, day) {
+  const known = dives
+    .filter((dive) => dive.date === day)
+    .map((dive) => ({ dive, ms: surfaced(dive) }))
+    .filter(({ ms }) => ms !== null);
+  return known.reduce((last, one) => (last && last.ms >= one.ms ? last : one), null);
+}
+
+/** Call at once, each second, and whenever the page comes back to light; returns the function that stops it. */
+export function everySecond(tick) {
+  const seen = () => document.visibilityState === "visible" && tick();
+  const timer = setInterval(seen, 1000);
+  document.addEventListener("visibilitychange", seen);
+  window.addEventListener("pageshow", seen);
+  tick();
+  return () => {
+    clearInterval(timer);
+    document.removeEventListener("visibilitychange", seen);
+    window.removeEventListener("pageshow", seen);
+  };
+}

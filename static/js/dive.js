@@ -1,0 +1,114 @@
+// The dive page: fill the form from the plan or from an older half-filled one, save, and say at once what it means.
+import { startBoat, warn } from "./boat.js";
+import { localDay, localTime, now } from "./clock.js";
+import { jot } from "./db.js";
+import { check } from "./dive_check.js";
+import { asTyped, diveForm, titleOf, typedIn } from "./dive_form.js";
+import { byId, caution, h, put } from "./dom.js";
+import { showFaults } from "./fields.js";
+import { askToKeep } from "./install.js";
+import { save } from "./outbox.js";
+import { dayOf, expectedSeconds, readSlate } from "./slate.js";
+import { aftermath } from "./told.js";
+import { FIELDS, NOT_SAVED, STATES, whenMoment } from "./words.js";
+
+const asked = new URLSearchParams(location.search);
+const editing = asked.get("id");
+const draftKey = `draft:${editing ?? "new"}`;
+
+let page = null; // {slate, before, opened}: set once, so that news from the server never changes a form in use
+let saving = false;
+
+startBoat((slate) => {
+  if (page) return;
+  const row = editing ? slate.rows.find((one) => one.record === editing) : null;
+  if (editing && !row) return lost();
+  page = { slate, row, opened: now() };
+  begin();
+});
+
+function lost() {
+  put(byId("dive"), h("div", { class: "news" }, h("p", null, "This phone has no such dive."), h("p", null, h("a", { class: "button", href: "/boat/log" }, "To the log"))));
+}
+
+function begin() {
+  const draft = page.slate.kept[draftKey];
+  if (draft?.opened) page.opened = draft.opened;
+  draw(draft?.typed ?? fresh());
+  if (draft) say(draft);
+  const faults = page.row?.faults ?? [];
+  if (faults.length > 0) showFaults(byId("dive-form"), byId("form-head"), faults, FIELDS);
+}
+
+// A dive of the list, or the first that is open, fills the form; without a plan only day and time are known.
+function fresh() {
+  if (page.row) return asTyped(page.row.fields);
+  const { plan, today } = page.slate;
+  const dives = dayOf(plan, today)?.dives ?? [];
+  const dive = dives[asked.get("plan") ?? -1] ?? dives.find((one) => one.done === null) ?? {};
+  const { discipline, role, target_m } = dive;
+  return asTyped({ date: localDay(page.opened), at: localTime(page.opened), discipline, role, target_m, reached_m: target_m });
+}
+
+function draw(typed) {
+  const { sheet, today } = page.slate;
+  const hints = { today, expected_s: expectedSeconds(sheet, typed.discipline, Number(typed.target_m)) };
+  byId("dive-title").textContent = titleOf(typed, Boolean(editing));
+  const form = h("form", { id: "dive-form", novalidate: true, submit: onSave, input: keepDraft, change: keepDraft },
+    h("div", { id: "form-head" }), diveForm(typed, sheet, hints));
+  put(byId("dive"), h("div", { id: "draft-news" }), form, caution(sheet?.cautions.log, null));
+  byId("thumb").hidden = false;
+}
+
+function say({ at }) {
+  const afresh = async () => {
+    await jot(["kept"], ({ kept }) => void kept.delete(draftKey));
+    page.opened = now();
+    draw(fresh());
+    byId("dive-title").focus();
+  };
+  put(byId("draft-news"), h("div", { class: "news" },
+    h("p", null, `This form was half filled at ${whenMoment(at)}; it is as you left it.`),
+    h("button", { type: "button", class: "button-quiet", id: "afresh", click: afresh }, "Start afresh")));
+}
+
+function keepDraft() {
+  if (saving) return;
+  const draft = { typed: typedIn(byId("dive-form")), opened: page.opened, at: now() };
+  jot(["kept"], ({ kept }) => void kept.put(draft, draftKey)).catch((error) => console.error(error));
+}
+
+async function onSave(event) {
+  event.preventDefault();
+  if (saving) return; // wet fingers touch twice
+  const typed = { ...typedIn(byId("dive-form")), opened: page.opened };
+  const { fields, faults } = check(typed, page.slate.sheet?.limits, page.row?.fields);
+  if (showFaults(byId("dive-form"), byId("form-head"), faults, FIELDS)) return;
+  saving = true;
+  const user = page.slate.user?.id ?? null;
+  try {
+    const record = await save({ kind: "dive", record: editing ?? undefined, fields, user, draft: draftKey });
+    tellSaved(record, fields);
+  } catch (error) {
+    console.error(error);
+    warn(NOT_SAVED);
+    saving = false;
+  }
+}
+
+async function tellSaved(record, fields) {
+  put(byId("alarm"));
+  byId("thumb").hidden = true;
+  byId("dive-title").textContent = "Saved";
+  const slate = await readSlate();
+  put(byId("dive"),
+    h("p", { class: "saved", role: "status" }, `The dive is ${STATES.here}.`),
+    aftermath(slate, record, fields.date),
+    h("div", { class: "actions" },
+      h("a", { class: "button button-primary", href: "/boat/today", id: "to-today" }, "Back to Today"),
+      h("a", { class: "button", href: "/boat/dive" }, "Log another"),
+      h("a", { class: "button button-quiet", href: `/boat/dive?id=${encodeURIComponent(record)}` }, "Edit this dive")));
+  byId("dive-title").focus();
+  scrollTo(0, 0);
+  askToKeep();
+}

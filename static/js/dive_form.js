@@ -1,0 +1,100 @@
+// The dive form: what was planned is filled in, so that a clean dive asks for its time and one touch on Save.
+import { h } from "./dom.js";
+import { depth, seconds } from "./dive_check.js";
+import { field, input, stepper, toggles } from "./fields.js";
+import { DISCIPLINES, FIELDS, ROLES, diveName, longDay, minutes, show, whenDay } from "./words.js";
+
+const DEPTH_STEP_M = 1; // of the two large buttons; any depth can be typed
+const TIME_STEP_S = 5;
+const EFFORTS = Array.from({ length: 11 }, (_, at) => [at, at]);
+
+/** Build the form from typed values; `hints` are {today, expected_s}, `sheet` may be missing. */
+export function diveForm(typed, sheet, hints) {
+  return [
+    what(typed, hints),
+    field("reached_m", `${FIELDS.reached_m} (m)`, reached(typed)),
+    field("dive_s", FIELDS.dive_s, time(typed, hints), timeHint(hints)),
+    toggles("radio", "effort", "Effort, 0 none to 10 all you had", EFFORTS, typed.effort, { hint: "May be left open." }),
+    signs(typed, sheet),
+    field("at", FIELDS.at, input("at", typed.at, { type: "time" })),
+    field("note", FIELDS.note, note(typed)),
+  ];
+}
+
+/** What stands in the form now, as typed. */
+export function typedIn(form) {
+  const data = new FormData(form);
+  const text = (name) => String(data.get(name) ?? "");
+  const names = ["date", "at", "discipline", "role", "target_m", "reached_m", "dive_s", "effort", "note"];
+  return { ...Object.fromEntries(names.map((name) => [name, text(name)])), signs: data.getAll("signs").map(String) };
+}
+
+// The plan filled this in; it folds away as long as it is right.
+function what(typed, { today }) {
+  const parts = [diveName(typed), typed.target_m && `target ${typed.target_m} m`, typed.date && whenDay(typed.date, today)];
+  const settled = typed.discipline && typed.role && typed.date;
+  return h("details", { class: "sheet what", open: !settled },
+    h("summary", null, h("span", null, settled ? parts.filter(Boolean).join(", ") : "Which dive was it?"), " ", h("span", { class: "word" }, "change")),
+    toggles("radio", "discipline", FIELDS.discipline, Object.entries(DISCIPLINES).map(([code, words]) => [code, [code, " ", h("small", null, words)]]), typed.discipline),
+    toggles("radio", "role", FIELDS.role, Object.entries(ROLES), typed.role),
+    field("target_m", `${FIELDS.target_m} (m)`, input("target_m", typed.target_m, { inputmode: "decimal" }), "Empty when there was none."),
+    field("date", FIELDS.date, input("date", typed.date, { type: "date" })));
+}
+
+function reached(typed) {
+  const control = input("reached_m", typed.reached_m, { inputmode: "decimal", class: "figure", required: true });
+  const step = (text, sign) => show(Math.max(0, (depth(text) || depth(typed.target_m) || 0) + sign * DEPTH_STEP_M));
+  return stepper("reached_m", control, step, [
+    { sign: "−1", says: "One metre less" },
+    { sign: "+1", says: "One metre more" },
+  ]);
+}
+
+function time(typed, { expected_s }) {
+  const control = input("dive_s", typed.dive_s, { inputmode: "decimal", class: "figure", placeholder: expected_s ? minutes(expected_s) : "m:ss" });
+  const step = (text, sign) => {
+    const from = seconds(text);
+    if (from === null || Number.isNaN(from)) return minutes(expected_s ?? 0);
+    return minutes(from + sign * TIME_STEP_S);
+  };
+  return stepper("dive_s", control, step, [
+    { sign: "−5 s", says: "Five seconds less" },
+    { sign: "+5 s", says: "Five seconds more" },
+  ]);
+}
+
+function timeHint({ expected_s }) {
+  return `Like 2:05 or 125.${expected_s ? ` A first touch on a step fills in the expected ${minutes(expected_s)}.` : ""}`;
+}
+
+function signs(typed, sheet) {
+  const known = Object.entries(sheet?.signs ?? {}).map(([code, sign]) => [code, sign.says]);
+  if (known.length === 0) return h("p", { class: "hint" }, "The list of signs comes with the season. Write into the note what happened.");
+  return toggles("checkbox", "signs", "Signs: touch what happened", known, typed.signs, { hint: "None touched means that there was none.", look: "signs" });
+}
+
+function note(typed) {
+  const area = h("textarea", { id: "note", name: "note", rows: 3, "aria-describedby": "note-fault" });
+  area.value = typed.note;
+  return area;
+}
+
+/** A record's fields as they would have been typed. */
+export function asTyped(fields) {
+  return {
+    date: fields.date ?? "",
+    at: fields.at ?? "",
+    discipline: fields.discipline ?? "",
+    role: fields.role ?? "",
+    target_m: fields.target_m === null || fields.target_m === undefined ? "" : show(fields.target_m),
+    reached_m: fields.reached_m === null || fields.reached_m === undefined ? "" : show(fields.reached_m),
+    dive_s: fields.dive_s === null || fields.dive_s === undefined ? "" : minutes(fields.dive_s),
+    effort: fields.effort === null || fields.effort === undefined ? "" : String(fields.effort),
+    signs: fields.signs ?? [],
+    note: fields.note ?? "",
+  };
+}
+
+export function titleOf(typed, editing) {
+  return editing ? `Edit: ${diveName(typed)} of ${longDay(typed.date)}` : "Log a dive";
+}

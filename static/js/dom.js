@@ -1,0 +1,48 @@
+// Makes elements. Text gets into the page as text nodes only: what a diver typed can never become markup.
+const SVG = "http://www.w3.org/2000/svg";
+
+function dress(element, attributes) {
+  for (const [name, value] of Object.entries(attributes ?? {})) {
+    if (value === null || value === undefined || value === false) continue;
+    if (typeof value === "function") element.addEventListener(name, value);
+    else element.setAttribute(name, value === true ? "" : String(value));
+  }
+  return element;
+}
+
+function fill(element, children) {
+  element.append(...children.flat(Infinity).filter((child) => child !== null && child !== undefined && child !== false));
+  return element;
+}
+
+/** `h("p", {class: "soft", click: tapped}, "text", child, [more])`; a function as attribute is a listener. */
+export function h(tag, attributes, ...children) {
+  return fill(dress(document.createElement(tag), attributes), children);
+}
+
+export function svg(tag, attributes, ...children) {
+  return fill(dress(document.createElementNS(SVG, tag), attributes), children);
+}
+
+export function put(place, ...children) {
+  place.replaceChildren();
+  return fill(place, children);
+}
+
+export function byId(id) {
+  return document.getElementById(id);
+}
+
+/** Sentences as the caution panel that both sides share; nothing when there are none. */
+export function caution(sentences, head, level = "h2") {
+  if (!sentences?.length) return null;
+  const says = sentences.map((sentence) => h("p", null, sentence));
+  return h("section", { class: "caution", "aria-label": head ?? "Caution" }, head && h(level, null, head), says);
+}
+
+/** Redraw part of the page and leave the keyboard where it was. */
+export function redraw(place, ...children) {
+  const held = place.contains(document.activeElement) ? document.activeElement.id : null;
+  put(place, ...children);
+  if (held) byId(held)?.focus({ preventScroll: true });
+}

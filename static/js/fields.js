@@ -1,0 +1,65 @@
+// The form's parts for wet hands: large toggles, a number with a step to either side, and a fault beside its field.
+import { byId, h } from "./dom.js";
+
+/** A field with its label; faults appear in its own line. */
+export function field(name, label, control, hint) {
+  return h("div", { class: "field" },
+    h("label", { for: name }, label),
+    hint && h("p", { class: "hint", id: `${name}-hint` }, hint),
+    control,
+    h("div", { id: `${name}-fault` }));
+}
+
+export function input(name, value, attributes) {
+  return h("input", { id: name, name, autocomplete: "off", "aria-describedby": `${name}-fault`, ...attributes, value: value || null });
+}
+
+/** A typed number with a large button to each side; `step(text, sign)` gives the text after a step. */
+export function stepper(name, control, step, [less, more]) {
+  const move = (sign) => {
+    control.value = step(control.value, sign);
+    control.dispatchEvent(new Event("input", { bubbles: true }));
+  };
+  return h("div", { class: "stepper" },
+    h("button", { type: "button", "aria-label": less.says, id: `${name}-less`, click: () => move(-1) }, less.sign),
+    control,
+    h("button", { type: "button", "aria-label": more.says, id: `${name}-more`, click: () => move(1) }, more.sign));
+}
+
+/** A group of large toggles; `type` is radio (one of them) or checkbox (any). `options` are [value, words]. */
+export function toggles(type, name, legend, options, chosen, { hint, look = "" } = {}) {
+  const is = (value) => (Array.isArray(chosen) ? chosen.includes(value) : String(chosen) === String(value));
+  return h("fieldset", { class: `toggles ${look}`, id: name, "aria-describedby": `${name}-fault`, tabindex: "-1" },
+    h("legend", null, legend),
+    hint && h("p", { class: "hint" }, hint),
+    h("div", { class: "toggle-row" }, options.map(([value, words]) =>
+      h("label", { class: "toggle" }, h("input", { type, name, value, checked: is(value) }), h("span", null, words)))),
+    h("div", { id: `${name}-fault` }));
+}
+
+/** Show each fault beside its field, and all of them at the head; returns whether there are any. */
+export function showFaults(form, head, faults, labels) {
+  for (const line of form.querySelectorAll("[id$='-fault']")) line.replaceChildren();
+  for (const marked of form.querySelectorAll("[aria-invalid]")) marked.removeAttribute("aria-invalid");
+  head.replaceChildren();
+  for (const { field: name, says } of faults) {
+    byId(`${name}-fault`)?.append(h("p", { class: "fault" }, `${labels[name] ?? name} ${says}.`));
+    byId(name)?.setAttribute("aria-invalid", "true");
+    byId(name)?.closest("details")?.setAttribute("open", "");
+  }
+  if (faults.length > 0) head.append(summary(faults, labels));
+  head.firstElementChild?.focus();
+  return faults.length > 0;
+}
+
+function summary(faults, labels) {
+  const go = (name) => (event) => {
+    event.preventDefault();
+    byId(name)?.focus();
+  };
+  return h("section", { class: "faults", role: "alert", tabindex: "-1", "aria-labelledby": "faults-head" },
+    h("h2", { id: "faults-head" }, faults.length === 1 ? "One thing needs a look" : `${faults.length} things need a look`),
+    h("p", null, "Everything you typed is still here."),
+    h("ul", null, faults.map(({ field: name, says }) =>
+      h("li", null, byId(name) ? h("a", { href: `#${name}`, click: go(name) }, `${labels[name] ?? name} ${says}.`) : `${labels[name] ?? name} ${says}.`))));
+}

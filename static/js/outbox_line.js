@@ -1,0 +1,68 @@
+// The permanent line: how many dives are saved here, how many are sent, which need a look; send now, take them as a file.
+import { localDay } from "./clock.js";
+import { byId, h, redraw } from "./dom.js";
+import { drawInstall } from "./install.js";
+import { asSent } from "./outbox.js";
+import { sendNow } from "./sync.js";
+import { STATES, count, whenMoment } from "./words.js";
+
+const WHY = {
+  offline: "They go when there is signal.",
+  "no-server": "There may be a network, but Lineslate's server does not answer. They go later.",
+  slow: "The signal is too weak for now. They go later.",
+  busy: "The server asks to wait. They go later.",
+  "sign-in": "Sign in to send them; logging goes on without.",
+  other: "Somebody else is signed in on this phone.",
+};
+
+let spoken = "";
+
+export function drawOutbox(slate) {
+  const words = says(slate);
+  const line = byId("outbox-says");
+  if (words !== spoken) line.textContent = words; // read aloud once for each change
+  spoken = words;
+  redraw(byId("outbox-more"), more(slate));
+}
+
+function says({ outbox, parked, kept, rows }) {
+  const waiting = new Set(outbox.map((row) => row.record)).size;
+  const look = new Set(parked.map((row) => row.record)).size;
+  const parts = [];
+  if (waiting) parts.push(`${waiting} ${STATES.here}, not sent yet.`, WHY[kept.sync?.kind] ?? "");
+  else parts.push(rows.length ? `All ${STATES.sent}.` : "Nothing to send.");
+  if (look) parts.push(`${count(look, "record")} ${look === 1 ? "needs" : "need"} a look.`);
+  if (kept.last_sent) parts.push(`Last sent ${whenMoment(kept.last_sent)}.`);
+  return parts.filter(Boolean).join(" ");
+}
+
+function more(slate) {
+  const { user, outbox, parked, kept, strangers } = slate;
+  const signIn = kept.sync?.kind === "sign-in" || !user;
+  return [
+    user && h("p", { class: "soft" }, `This phone keeps the log of ${user.name}.`),
+    strangers > 0 && h("p", null, `${count(strangers, "change")} of another diver ${strangers === 1 ? "stays" : "stay"} on this phone until they sign in again.`),
+    parked.length > 0 && h("p", null, h("a", { class: "button button-quiet", href: "/boat/log#needs-a-look" }, "See what needs a look")),
+    h("div", { class: "row" },
+      signIn && h("a", { class: "button", href: "/account/sign-in?next=/boat/today", id: "go-sign-in" }, "Sign in"),
+      h("button", { type: "button", id: "send-now", click: sendNow }, "Send now"),
+      outbox.length + parked.length > 0 && h("button", { type: "button", class: "button-quiet", id: "take-file", click: () => takeFile(slate) }, "Save unsent as a file"),
+    ),
+    drawInstall(),
+  ];
+}
+
+function takeFile({ outbox, parked, rows, user }) {
+  const ids = new Set([...outbox, ...parked].map((row) => row.record));
+  const file = {
+    app: "lineslate",
+    schema: 1,
+    user: user?.id ?? null,
+    operations: outbox.map(asSent),
+    parked: parked.map((row) => ({ ...asSent(row), faults: row.faults })),
+    records: rows.filter((row) => ids.has(row.record)).map(({ record, kind, fields, deleted }) => ({ record, kind, fields, deleted })),
+  };
+  const address = URL.createObjectURL(new Blob([JSON.stringify(file, null, 2)], { type: "application/json" }));
+  h("a", { href: address, download: `lineslate-unsent-${localDay()}.json` }).click();
+  setTimeout(() => URL.revokeObjectURL(address), 60_000); // the download reads it in its own time
+}

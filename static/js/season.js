@@ -1,0 +1,72 @@
+// The season: each discipline's ladder on the descent line, the goals in words, every day as a list.
+import { startBoat } from "./boat.js";
+import { clearancePart } from "./clearance.js";
+import { descentLine } from "./descent_line.js";
+import { byId, caution, h, redraw } from "./dom.js";
+import { mark } from "./verdict_mark.js";
+import { DISCIPLINES, KINDS, VERDICTS, diveName, metres, sentence, shortDay } from "./words.js";
+
+const LEGEND = [["planned", "planned"], ["clean", "clean"], ["hard", "hard"], ["turned", "turned early"], ["over", "ended the day"]];
+
+startBoat((slate) => {
+  const { plan, season, sheet } = slate;
+  byId("season-name").textContent = [season?.name, sheet?.site.name].filter(Boolean).join(" · ");
+  if (!plan) {
+    redraw(byId("season"), h("div", { class: "news" }, h("p", null, slate.trouble ?? "This phone has no season yet. It comes with the first sending after sign-in.")));
+    return;
+  }
+  redraw(byId("season"),
+    clearancePart(slate),
+    Object.keys(plan.disciplines).map((name) => ladder(plan, name)),
+    caution(sheet.cautions.season, null),
+    days(slate));
+});
+
+function ladder(plan, name) {
+  const { goals, rung_m, clean_on_rung, reaches_m } = plan.disciplines[name];
+  return h("section", { class: "sheet", "aria-labelledby": `ladder-${name}` },
+    h("h2", { id: `ladder-${name}` }, `${name}, ${DISCIPLINES[name] ?? ""}`),
+    h("p", null, `Now at ${metres(rung_m)}, ${clean_on_rung} clean there.`, reaches_m === null ? "" : ` The plan reaches ${metres(reaches_m)}.`),
+    h("div", { class: "drawing", tabindex: "0", role: "group", "aria-label": `Ladder of ${name}` }, descentLine(plan, name)),
+    h("ul", { class: "legend", "aria-label": "Shapes" }, LEGEND.map(([shape, words]) => h("li", null, mark(shape), words))),
+    h("ul", null, Object.values(goals).map((goal) => h("li", null, sentence(goal.says)))));
+}
+
+function days({ plan, today }) {
+  return h("section", { "aria-labelledby": "days-head" },
+    h("h2", { id: "days-head" }, "Every day"),
+    stretches(plan.days).map((some) => [
+      h("h3", null, some[0].block === null ? "Between blocks" : `Block ${some[0].block}`),
+      h("ol", { class: "days" }, some.map((day) => dayItem(day, today))),
+    ]));
+}
+
+function stretches(days) {
+  const found = [];
+  for (const day of days) {
+    if (found.at(-1)?.[0].block === day.block) found.at(-1).push(day);
+    else found.push([day]);
+  }
+  return found;
+}
+
+function dayItem(day, today) {
+  const open = day.dives.filter((dive) => dive.done === null);
+  const quiet = open.length + day.done.length === 0;
+  return h("li", { class: quiet ? "quiet" : null, "aria-current": day.date === today ? "date" : null },
+    h("p", null, h("strong", null, shortDay(day.date)), day.date === today ? " (today)" : "", " ", h("span", { class: "word" }, KINDS[day.kind])),
+    day.done.map((dive) => h("p", null, mark(dive.verdict), ` ${diveName(dive)}, ${metres(dive.reached_m)}: ${VERDICTS[dive.verdict]}`)),
+    day.date >= today && together(open).map((words) => h("p", null, mark("planned"), ` ${words}`)),
+    day.date < today && day.done.length === 0 && open.length > 0 && h("p", { class: "soft" }, "nothing logged"),
+    day.kind !== "rest" && day.kind !== "break" && h("p", { class: "soft small" }, sentence(day.why)));
+}
+
+// Drills of a day are alike: one line tells how many.
+function together(dives) {
+  const lines = new Map();
+  for (const dive of dives) {
+    const words = `${diveName(dive)}, ${metres(dive.target_m)}`;
+    lines.set(words, (lines.get(words) ?? 0) + 1);
+  }
+  return [...lines].map(([words, times]) => (times > 1 ? `${words}, ${times} times` : words));
+}

@@ -1,0 +1,52 @@
+// One request to /sync and what its answer may be believed to mean. A Wi-Fi sign-in page answers 200 too.
+const APP = "lineslate";
+const PATIENCE_MS = 20_000;
+
+/**
+ * Post to /sync. Resolves, never rejects, to {kind, body?, says?, faults?, waitS?} with kind
+ * "answer": our own envelope · "sign-in" · "too-much": fewer operations, please · "slow": no answer in time ·
+ * "busy": ours, later · "refused": ours, and it says why · "no-server": nobody there, or somebody else.
+ */
+export async function post(request) {
+  try {
+    const response = await fetch("/sync", {
+      method: "POST",
+      headers: { "Content-Type": "application/json", Accept: "application/json" },
+      body: JSON.stringify(request),
+      credentials: "same-origin",
+      cache: "no-store",
+      redirect: "error",
+      signal: AbortSignal.timeout(PATIENCE_MS),
+    });
+    return judge(response, await readJson(response));
+  } catch (error) {
+    return { kind: error.name === "TimeoutError" ? "slow" : "no-server" };
+  }
+}
+
+async function readJson(response) {
+  const text = await response.text();
+  try {
+    return JSON.parse(text);
+  } catch {
+    return null;
+  }
+}
+
+function judge(response, body) {
+  if (response.status === 413) return { kind: "too-much" };
+  if (response.ok) return isEnvelope(body) ? { kind: "answer", body } : { kind: "no-server" };
+  const error = body?.error;
+  if (typeof error?.code !== "string") return { kind: "no-server" };
+  const { code, says, faults } = error;
+  if (response.status === 401) return { kind: "sign-in", says };
+  if (response.status === 429 || response.status >= 500) {
+    return { kind: "busy", says, waitS: Number(response.headers.get("Retry-After")) || 0 };
+  }
+  return { kind: "refused", code, says, faults: faults ?? [] };
+}
+
+function isEnvelope(body) {
+  const lists = Array.isArray(body?.results) && Array.isArray(body?.changes);
+  return body?.app === APP && lists && Number.isInteger(body.mark) && typeof body.user?.id !== "undefined";
+}

@@ -1,0 +1,93 @@
+// What the pages show: the diver's records, the way each has gone, and the plan read from the ladder sheet.
+import { localDay } from "./clock.js";
+import { look } from "./db.js";
+import { intervals, read } from "./ladder.js";
+import { STATES } from "./words.js";
+
+export const keyOf = { feed: (id) => `feed:${id ?? ""}`, snapshot: (id) => `snapshot:${id ?? ""}` };
+export { intervals };
+
+const byTime = (a, b) => (order(a) < order(b) ? -1 : 1);
+
+function order({ fields, record }) {
+  return `${fields.date ?? fields.clearance ?? ""} ${fields.at ?? ""} ${record}`;
+}
+
+/** Everything a page needs, as of now; rows of other users of this phone are left out. */
+export async function readSlate() {
+  const found = await look(["kept", "records", "outbox", "parked"], ({ kept, records, outbox, parked }) => ({
+    names: kept.getAllKeys(),
+    values: kept.getAll(),
+    records: records.getAll(),
+    outbox: outbox.getAll(),
+    parked: parked.getAll(),
+  }));
+  const kept = Object.fromEntries(found.names.map((name, at) => [name, found.values[at]]));
+  const user = kept.user ?? null;
+  const own = (rows) => rows.filter((row) => row.user === null || row.user === (user?.id ?? null));
+  const outbox = own(found.outbox);
+  const parked = own(found.parked);
+  const strangers = found.outbox.length + found.parked.length - outbox.length - parked.length;
+  const rows = withStates(own(found.records), outbox, parked).sort(byTime);
+  const alive = rows.filter((row) => !row.deleted);
+  return {
+    user,
+    kept,
+    outbox,
+    parked,
+    strangers,
+    rows,
+    dives: alive.filter((row) => row.kind === "dive").map(({ record, fields }) => ({ ...fields, id: record })),
+    ...planOf(kept[keyOf.snapshot(user?.id)], alive),
+  };
+}
+
+function withStates(rows, outbox, parked) {
+  const waiting = new Set(outbox.map((row) => row.record));
+  const faults = groupByRecord(parked);
+  return rows.map((row) => {
+    const refused = (faults.get(row.record) ?? []).flatMap((one) => one.faults);
+    const state = faults.has(row.record) ? STATES.look : waiting.has(row.record) ? STATES.here : STATES.sent;
+    return { ...row, state, faults: refused };
+  });
+}
+
+function groupByRecord(rows) {
+  const groups = new Map();
+  for (const row of rows) groups.set(row.record, [...(groups.get(row.record) ?? []), row]);
+  return groups;
+}
+
+// A sheet of a newer format than this page must not take the log down with it.
+function planOf(snapshot, alive) {
+  const today = localDay();
+  const sheet = snapshot?.sheet ?? null;
+  const log = alive.map(({ record, fields }) => ({ ...fields, id: record }));
+  const season = snapshot?.season ?? null;
+  if (!sheet) return { today, season, sheet, plan: null, trouble: null };
+  try {
+    return { today, season, sheet, plan: read(sheet, log, today), trouble: null };
+  } catch (error) {
+    console.error(error);
+    return { today, season, sheet, plan: null, trouble: "This phone cannot read the plan it was sent. The log still works." };
+  }
+}
+
+export function dayOf(plan, day) {
+  return plan?.days.find((one) => one.date === day) ?? null;
+}
+
+/** What the plan says of one logged dive: {verdict, says, flags}, or null when its day is outside the season. */
+export function toldOf(plan, record) {
+  for (const day of plan?.days ?? []) {
+    const done = day.done?.find((one) => one.id === record);
+    if (done) return done;
+  }
+  return null;
+}
+
+/** Seconds that a dive to this depth is expected to take, or null when it is no rung of the ladder. */
+export function expectedSeconds(sheet, discipline, depth_m) {
+  const rungs = sheet?.disciplines[discipline]?.rungs ?? [];
+  return rungs.find((rung) => rung.depth_m === depth_m)?.expected_s ?? null;
+}

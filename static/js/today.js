@@ -1,0 +1,92 @@
+// Today: the next dive large, the rest of the day's list, the pause since the last one, what ends a day.
+import { startBoat } from "./boat.js";
+import { everySecond, localDay } from "./clock.js";
+import { byId, caution, h, redraw } from "./dom.js";
+import { CHANGED, tellHere } from "./news.js";
+import { pauseClock } from "./pause_clock.js";
+import { dayOf, expectedSeconds, toldOf } from "./slate.js";
+import { upNext, verdictLine } from "./told.js";
+import { mark } from "./verdict_mark.js";
+import { KINDS, diveName, longDay, metres, minutes, sentence, show } from "./words.js";
+
+let drawnDay = null;
+
+startBoat((slate) => {
+  const day = dayOf(slate.plan, slate.today);
+  const open = day && !day.over && !slate.plan.stand_down ? openDives(day) : [];
+  drawnDay = slate.today;
+  byId("day").textContent = [longDay(slate.today), slate.sheet?.site.name].filter(Boolean).join(" · ");
+  redraw(byId("today"),
+    missing(slate),
+    ended(slate, day),
+    day && kindOf(day),
+    open.length > 0 && nextDive(slate, open[0]),
+    pauseClock(slate),
+    day && list(slate, day, open[0]?.at),
+    slate.plan && (open[0]?.role === "deep" ? null : upNext(slate)),
+    caution(slate.sheet?.cautions.today, "Before each dive"),
+  );
+  const next = open[0];
+  byId("log-dive").href = next ? `/boat/dive?plan=${next.at}` : "/boat/dive";
+});
+
+// A page left open overnight must not show yesterday as today.
+everySecond(() => {
+  if (drawnDay && drawnDay !== localDay()) tellHere(CHANGED);
+});
+
+function openDives(day) {
+  return day.dives.map((dive, at) => ({ ...dive, at })).filter((dive) => dive.done === null);
+}
+
+function missing({ plan, trouble, user }) {
+  if (plan) return null;
+  if (trouble) return h("div", { class: "news" }, h("p", null, trouble));
+  return h("div", { class: "news" },
+    h("p", null, user ? "No season is active yet. Make one on shore; it comes to this phone by itself." : "This phone has no season yet. Sign in once with signal; from then on all of this works without."),
+    h("p", null, h("a", { class: "button", href: user ? "/seasons/" : "/account/sign-in?next=/boat/today" }, user ? "To the seasons" : "Sign in")));
+}
+
+function ended({ plan }, day) {
+  if (!plan) return null;
+  const stop = plan.stand_down;
+  const care = new Set([...(stop?.care ?? []), ...(day?.done ?? []).flatMap((one) => one.care)]);
+  const words = [stop && sentence(stop.why), !stop && day?.over].filter(Boolean);
+  if (words.length === 0) return null;
+  return h("section", { class: "sheet ended", "aria-labelledby": "ended-head" },
+    h("h2", { id: "ended-head" }, stop ? "No diving" : "The day is over"),
+    words.map((one) => h("p", { class: "over" }, one)),
+    caution([...care], "What to do", "h3"),
+    stop?.needs_clearance && h("p", null, h("a", { class: "button button-quiet", href: "/boat/season#clearance" }, "Record a doctor's clearance")));
+}
+
+function kindOf(day) {
+  return day.kind === "stand-down" ? null : h("p", { class: "day-kind" }, h("strong", null, KINDS[day.kind]), day.kind === "deep" ? null : `: ${day.why}`);
+}
+
+function nextDive({ sheet }, dive) {
+  const expected = expectedSeconds(sheet, dive.discipline, dive.target_m);
+  return h("section", { class: "next-dive line-part", "aria-labelledby": "next-head" },
+    h("h2", { id: "next-head" }, "Next: ", diveName(dive)),
+    h("p", { class: "next" }, h("span", { class: "big" }, show(dive.target_m), h("span", { class: "unit" }, "m"))),
+    h("p", null, [expected && `About ${minutes(expected)} expected`, `${dive.repeat} of ${dive.repeats}${dive.role === "deep" ? " at this depth" : ""}`].filter(Boolean).join(" · ")),
+    h("p", { class: "soft" }, sentence(dive.why)));
+}
+
+function list(slate, day, nextAt) {
+  if (day.dives.length + day.done.length === 0) return null;
+  const planned = new Set(day.dives.map((dive) => dive.done));
+  const others = day.done.filter((dive) => !planned.has(dive.id));
+  return h("section", { class: "sheet", "aria-labelledby": "list-head" },
+    h("h2", { id: "list-head" }, "Today's dives"),
+    h("ol", { class: "dives" },
+      day.dives.map((dive, at) => h("li", null, item(slate, day, dive, at, nextAt))),
+      others.map((dive) => h("li", null, h("span", null, `${diveName(dive)}, ${metres(dive.reached_m)}`), " ", h("span", { class: "word" }, "not on the list"), verdictLine(dive)))));
+}
+
+function item({ plan }, day, dive, at, nextAt) {
+  const name = `${diveName(dive)}, ${metres(dive.target_m)}`;
+  if (dive.done) return [h("span", null, name), " ", h("span", { class: "word" }, "done"), verdictLine(toldOf(plan, dive.done))];
+  if (day.over || plan.stand_down) return [h("span", null, name), " ", h("span", { class: "word" }, "dropped: no more dives")];
+  return [mark("planned"), h("a", { class: "in-list", href: `/boat/dive?plan=${at}` }, name), " ", h("span", { class: "word" }, at === nextAt ? "next" : "planned")];
+}

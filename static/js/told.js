@@ -1,0 +1,46 @@
+// What a logged dive means, in words: its verdict, then the day's end and what to do, or the next target and when.
+import { caution, h } from "./dom.js";
+import { dayOf, toldOf } from "./slate.js";
+import { mark } from "./verdict_mark.js";
+import { ROLES, VERDICTS, sentence, show, whenDay } from "./words.js";
+
+/** The verdict of one logged dive with its flags; null when the plan does not reach that day. */
+export function verdictLine(told) {
+  if (!told) return null;
+  return h("p", { class: "verdict" }, mark(told.verdict), h("span", null, h("strong", null, sentence(VERDICTS[told.verdict] ?? told.verdict).slice(0, -1)), rest(told.says)));
+}
+
+// The rulebook's sentence begins with the verdict's own name: what comes after the colon is the news.
+function rest(says) {
+  const at = says.indexOf(":");
+  return at === -1 ? "" : `:${says.slice(at + 1)}`;
+}
+
+/** Everything to say at once after saving the dive `record` of the day `date`. */
+export function aftermath(slate, record, date) {
+  const { plan, today } = slate;
+  const told = toldOf(plan, record);
+  const day = dayOf(plan, date);
+  return [
+    verdictLine(told),
+    told?.flags.map((flag) => h("p", { class: "flag" }, sentence(flag))),
+    !told && h("p", null, plan ? "This day is outside the season: the dive is kept and counts for spacing and signs." : "There is no season on this phone yet: the dive is kept."),
+    day?.over && date === today && h("p", { class: "over" }, day.over),
+    caution(told?.care, "What to do now"),
+    plan?.stand_down && h("p", { class: "over" }, sentence(plan.stand_down.why)),
+    upNext(slate),
+  ];
+}
+
+/** The next deep dive of the plan, with its day and its reason. */
+export function upNext({ plan, today }) {
+  if (!plan) return null;
+  const { next } = plan;
+  if (!next) return h("p", null, plan.stand_down ? "No next target until then." : "No deep dive is planned any more in this season.");
+  return h("div", { class: "line-part" },
+    h("h2", null, "Next deep dive"),
+    h("p", { class: "next" }, h("span", { class: "big" }, show(next.target_m), h("span", { class: "unit" }, "m"))),
+    h("p", null, `${next.discipline} ${ROLES.deep}, ${whenDay(next.date, today)}, ${next.repeat} of ${next.repeats} at this depth.`),
+    h("p", { class: "soft" }, sentence(next.why)),
+  );
+}

@@ -1,0 +1,45 @@
+"""What the phone keeps: the shells and the static files, and the hash of all of it that names the version."""
+
+import hashlib
+from collections.abc import Iterator
+from functools import lru_cache
+from pathlib import Path
+
+ROOT = Path(__file__).parents[1]
+BOAT_PAGES = ("today", "dive", "log", "season", "offline")
+SHARE_SHELL = "/share/offline-shell"
+WORKER = ROOT / "service_worker"
+
+# The templates that the shells are made of: a change of their words is a change of version.
+_SHELL_SOURCES = ("templates/base.html", "templates/boat/*.html", "templates/share/shell.html")
+_KEPT = ("css/*.css", "js/*.js", "js/shore/share.js", "icons/icon.svg")
+
+
+def shells() -> list[str]:
+    """Return the addresses of the pages that the phone keeps."""
+    return [*(f"/boat/{page}" for page in BOAT_PAGES), SHARE_SHELL]
+
+
+def files() -> list[str]:
+    """Return the addresses of the static files that those pages need."""
+    return [f"/{path.relative_to(ROOT).as_posix()}" for path in _static_files()]
+
+
+@lru_cache(maxsize=1)
+def version() -> str:
+    """Return the name of this version: a hash of everything that the phone gets to keep, and of the worker itself."""
+    digest = hashlib.sha256()
+    for path in (*_static_files(), *_shell_sources(), *sorted(WORKER.glob("*.js"))):
+        digest.update(path.relative_to(ROOT).as_posix().encode())
+        digest.update(path.read_bytes())
+    return digest.hexdigest()[:16]
+
+
+def _static_files() -> Iterator[Path]:
+    for pattern in _KEPT:
+        yield from sorted((ROOT / "static").glob(pattern))
+
+
+def _shell_sources() -> Iterator[Path]:
+    for pattern in _SHELL_SOURCES:
+        yield from sorted((ROOT / "webapp").glob(pattern))

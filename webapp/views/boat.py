@@ -1,0 +1,15 @@
+"""The boat side: shells that hold nobody's data, so that a phone may keep them and fill them from its own store."""
+
+from flask import Blueprint, Response, make_response, render_template
+
+from webapp.assets import BOAT_PAGES
+
+bp = Blueprint("boat", __name__, url_prefix="/boat")
+
+
+@bp.get(f"/<any({', '.join(BOAT_PAGES)}):page>")
+def shell(page: str) -> Response:
+    """Return the shell of one page; the same for everybody, checked again on each visit."""
+    answer = make_response(render_template(f"boat/{page}.html"))
+    answer.headers["Cache-Control"] = "no-cache"
+    return answer

@@ -1,0 +1,56 @@
+"""What makes a website an app on the phone: the manifest, and the worker with the list of what it keeps."""
+
+import json
+
+from flask import Blueprint, Response, jsonify, send_from_directory
+
+from webapp import assets
+
+bp = Blueprint("pwa", __name__)
+
+MANIFEST = {
+    "name": "Lineslate",
+    "short_name": "Lineslate",
+    "description": "A depth freediver's season: the plan, the log, the next target; without signal too",
+    "id": "/boat/today",
+    "start_url": "/boat/today",
+    "scope": "/",
+    "display": "standalone",
+    "background_color": "#e9edf0",
+    "theme_color": "#0d4656",
+    "icons": [
+        {"src": "/static/icons/icon.svg", "sizes": "any", "type": "image/svg+xml"},
+        {"src": "/static/icons/icon-192.png", "sizes": "192x192", "type": "image/png"},
+        {"src": "/static/icons/icon-512.png", "sizes": "512x512", "type": "image/png"},
+        {"src": "/static/icons/maskable-512.png", "sizes": "512x512", "type": "image/png", "purpose": "maskable"},
+    ],
+}
+
+
+@bp.get("/pwa/manifest.webmanifest")
+def manifest() -> Response:
+    """Return what a phone needs to know before it puts the app on its home screen."""
+    answer = jsonify(MANIFEST)
+    answer.mimetype = "application/manifest+json"
+    answer.headers["Cache-Control"] = "no-cache"
+    return answer
+
+
+@bp.get("/service_worker/list.js")
+def worker_list() -> Response:
+    """Return the version and the addresses of what the worker keeps, as the module that it imports."""
+    names = {"VERSION": assets.version(), "SHELLS": assets.shells(), "FILES": assets.files()}
+    lines = [f"export const {name} = {json.dumps(value, indent=2)};" for name, value in names.items()]
+    return _for_worker(Response("\n".join(lines) + "\n", mimetype="text/javascript"))
+
+
+@bp.get("/service_worker/<path:name>")
+def worker_file(name: str) -> Response:
+    """Return a file of the worker; it may control every page, not only those below its own folder."""
+    return _for_worker(send_from_directory(assets.WORKER, name, mimetype="text/javascript"))
+
+
+def _for_worker(answer: Response) -> Response:
+    answer.headers["Cache-Control"] = "no-cache"
+    answer.headers["Service-Worker-Allowed"] = "/"
+    return answer

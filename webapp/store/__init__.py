@@ -1,8 +1,8 @@
 """The only place that knows Peewee: tables, migrations and every query, behind functions that return frozen values.
 
-May import webapp.planner.model and Peewee. A caller opens one `transaction`; nothing here asks the time.
+May import webapp.planner.model and Peewee. A caller opens one `transaction` (or `reading`); nothing here asks the time.
 """
 
-from webapp.store.database import close, init_app, open_store, transaction
+from webapp.store.database import close, init_app, open_store, reading, transaction
 
-__all__ = ["close", "init_app", "open_store", "transaction"]
+__all__ = ["close", "init_app", "open_store", "reading", "transaction"]

@@ -39,7 +39,13 @@ def transaction() -> Any:
     Immediate: the right to write is taken before anything is read, so that what was read still holds.
     """
     connect()
-    return database.atomic("IMMEDIATE") if not database.in_transaction() else database.atomic()
+    return database.atomic() if database.in_transaction() else database.atomic("IMMEDIATE")
+
+
+def reading() -> Any:
+    """Return the context of one reading transaction: it sees one moment of the file and holds up no writer."""
+    connect()
+    return database.atomic() if database.in_transaction() else database.atomic("DEFERRED")
 
 
 def execute(sql: str, values: Sequence[object] = ()) -> Any:
@@ -70,7 +76,7 @@ def init_app(app: Any) -> None:
 
 
 def _make_private(file: Path) -> None:
-    """Make an empty file that only its owner may read: a log tells of health. SQLite's side files get the same rights."""
+    """Make an empty file that only its owner may read: a log tells of health. SQLite's side files follow."""
     file.parent.mkdir(parents=True, exist_ok=True)
     if not file.exists():
         os.close(os.open(file, os.O_WRONLY | os.O_CREAT, 0o600))

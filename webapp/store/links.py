@@ -13,13 +13,13 @@ def add_link(user_id: int, token_hash: str, label: str, at: str) -> None:
 
 def list_links(user_id: int) -> list[Link]:
     """Return a diver's links that are not revoked, the oldest first."""
-    own = (ShareLink.user_id == user_id) & ShareLink.revoked_at.is_null()
+    own = (ShareLink.user_id == user_id) & ~ShareLink.revoked
     return [_link(row) for row in ShareLink.select().where(own).order_by(ShareLink.id)]
 
 
 def find_link(token_hash: str) -> Link | None:
     """Return the link of this token, or None when there is none or it was revoked."""
-    row = ShareLink.get_or_none((ShareLink.token_hash == token_hash) & ShareLink.revoked_at.is_null())
+    row = ShareLink.get_or_none((ShareLink.token_hash == token_hash) & ~ShareLink.revoked)
     return _link(row) if row else None
 
 
@@ -28,10 +28,10 @@ def touch_link(link_id: int, at: str) -> None:
     ShareLink.update(seen_at=at).where(ShareLink.id == link_id).execute()
 
 
-def revoke_link(user_id: int, link_id: int, at: str) -> bool:
+def revoke_link(user_id: int, link_id: int) -> bool:
     """Revoke a link; False when this diver has no such open link."""
-    one = (ShareLink.user_id == user_id) & (ShareLink.id == link_id) & ShareLink.revoked_at.is_null()
-    return bool(ShareLink.update(revoked_at=at).where(one).execute())
+    one = (ShareLink.user_id == user_id) & (ShareLink.id == link_id) & ~ShareLink.revoked
+    return bool(ShareLink.update(revoked=True).where(one).execute())
 
 
 def _link(row: Any) -> Link:

@@ -41,14 +41,14 @@ def make_active(user_id: int, season_id: int | None) -> None:
     Season.update(active=True).where((Season.user_id == user_id) & (Season.id == season_id)).execute()
 
 
-def set_deleted(user_id: int, season_id: int, at: str | None) -> bool:
-    """Mark a season deleted, or with None not deleted; False when it is not there in that state."""
-    one = (Season.user_id == user_id) & (Season.id == season_id) & Season.deleted_at.is_null(at is not None)
-    return bool(Season.update(deleted_at=at, active=False).where(one).execute())
+def set_deleted(user_id: int, season_id: int, deleted: bool) -> bool:
+    """Mark a season deleted or not, and in both cases not active; False when this diver has none to mark so."""
+    one = (Season.user_id == user_id) & (Season.id == season_id) & (Season.deleted != deleted)
+    return bool(Season.update(deleted=deleted, active=False).where(one).execute())
 
 
 def _own(user_id: int) -> Any:
-    return Season.select().where((Season.user_id == user_id) & Season.deleted_at.is_null())
+    return Season.select().where((Season.user_id == user_id) & ~Season.deleted)
 
 
 def _season(row: Any) -> SeasonRow:

@@ -77,7 +77,7 @@ class Season(Table):
     raw_json = TextField()
     active = BooleanField(default=False)
     changed_at = TextField()
-    deleted_at = TextField(null=True)
+    deleted = BooleanField(default=False)
 
 
 class RecordRow(Table):
@@ -146,7 +146,7 @@ class ShareLink(Table):
     label = TextField()
     made_at = TextField()
     seen_at = TextField(null=True)
-    revoked_at = TextField(null=True)
+    revoked = BooleanField(default=False)
 
     class Meta:
         """Name the table."""

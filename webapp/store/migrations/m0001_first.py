@@ -34,7 +34,7 @@ TABLES = (
         raw_json TEXT NOT NULL,              -- the season as JSON, as the diver gave it
         active INTEGER NOT NULL DEFAULT 0,
         changed_at TEXT NOT NULL,
-        deleted_at TEXT
+        deleted INTEGER NOT NULL DEFAULT 0   -- can be brought back
     ) STRICT""",
     "CREATE UNIQUE INDEX season_active ON season (user_id) WHERE active",
     "CREATE INDEX season_user ON season (user_id)",
@@ -88,7 +88,7 @@ TABLES = (
         label TEXT NOT NULL,
         made_at TEXT NOT NULL,
         seen_at TEXT,
-        revoked_at TEXT
+        revoked INTEGER NOT NULL DEFAULT 0
     ) STRICT""",
     "CREATE INDEX share_link_user ON share_link (user_id)",
     # the epoch names this very file's history: a restored backup gets another one, and phones offer what it lacks

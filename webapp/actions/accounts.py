@@ -1,0 +1,133 @@
+"""Accounts: sign up, sign in, invite; and the sign-ins of a diver's browsers, each of which can be ended."""
+
+import unicodedata
+from datetime import datetime, timedelta
+from functools import cache
+
+from werkzeug.security import check_password_hash, generate_password_hash
+
+from webapp import store
+from webapp.actions.times import stamp
+from webapp.actions.tokens import hashed, make_token
+from webapp.planner.model import Fault, Refused
+from webapp.store import users
+from webapp.store.values import SignIn, User
+
+NAME_LONGEST = 60
+PASSWORD_SHORTEST, PASSWORD_LONGEST = 10, 1000
+INVITATION_DAYS = 30
+UNSEEN_DAYS = 400  # a browser keeps a cookie no longer either
+METHOD = "scrypt"
+NO_INVITATION = "The invitation is missing, used or out of date: ask for a new one"
+WRONG = "Name or password is wrong"
+
+
+def sign_up(name: str, password: str, invite: str | None, now: datetime) -> User:
+    """Make an account: the first freely, later ones with an invitation; raises Refused with every fault."""
+    faults = [*_name_faults(name), *_password_faults(password)]
+    if faults:
+        raise Refused(faults)
+    password_hash = generate_password_hash(password, METHOD)  # slow by purpose: not while others wait to write
+    with store.transaction():
+        if users.count_users() and not _use(invite, now):
+            raise Refused([Fault("", NO_INVITATION)])
+        if users.find_user(_key(name)):
+            raise Refused([Fault("name", "is taken")])
+        return users.add_user(_plain(name), _key(name), password_hash, stamp(now))
+
+
+def sign_in(name: str, password: str, now: datetime) -> User:
+    """Return the diver of this name and password, or raise Refused with one fault that does not say which was wrong."""
+    with store.reading():
+        found = users.find_user(_key(name)) if not _name_faults(name) else None
+    fits = check_password_hash(found.password_hash if found else _nobody(), password[: PASSWORD_LONGEST + 1])
+    if found is None or not fits:
+        raise Refused([Fault("", WRONG)])
+    return found.user
+
+
+def invite(user_id: int, now: datetime) -> str:
+    """Make an invitation for one new account and return its token."""
+    token = make_token()
+    with store.transaction():
+        users.add_invitation(user_id, hashed(token), stamp(now))
+    return token
+
+
+def get_user(user_id: int) -> User | None:
+    """Return the diver, or None."""
+    with store.reading():
+        return users.get_user(user_id)
+
+
+def open_sign_in(user_id: int, now: datetime) -> str:
+    """Begin a sign-in of one browser and return its token."""
+    token = make_token()
+    with store.transaction():
+        users.add_sign_in(user_id, hashed(token), stamp(now))
+    return token
+
+
+def who(token: str, now: datetime) -> User | None:
+    """Return whose sign-in this token is, or None when it was ended or not seen for very long."""
+    with store.reading():
+        found = users.find_sign_in(hashed(token))
+        user = users.get_user(found.user_id) if found else None
+    if found is None or found.seen_at < stamp(now - timedelta(days=UNSEEN_DAYS)):
+        return None
+    if found.seen_at[:10] != stamp(now)[:10]:  # once a day is enough
+        with store.transaction():
+            users.touch_sign_in(found.id, stamp(now))
+    return user
+
+
+def close_sign_in(token: str) -> None:
+    """End a sign-in: its token is worth nothing from now on."""
+    with store.transaction():
+        users.end_sign_in(hashed(token))
+
+
+def sign_ins(user_id: int) -> list[SignIn]:
+    """Return where a diver is signed in."""
+    with store.reading():
+        return users.list_sign_ins(user_id)
+
+
+def close_all_sign_ins(user_id: int) -> int:
+    """End every sign-in of a diver, as after a phone was stolen, and return how many there were."""
+    with store.transaction():
+        return users.end_sign_ins(user_id)
+
+
+def _use(invite: str | None, now: datetime) -> bool:
+    made_after = stamp(now - timedelta(days=INVITATION_DAYS))
+    return bool(invite) and users.use_invitation(hashed(str(invite)), made_after, stamp(now))
+
+
+def _plain(name: str) -> str:
+    return " ".join(unicodedata.normalize("NFKC", name).split())
+
+
+def _key(name: str) -> str:
+    return _plain(name).casefold()
+
+
+def _name_faults(name: str) -> list[Fault]:
+    plain = _plain(name)
+    if not plain:
+        return [Fault("name", "is missing")]
+    if len(plain) > NAME_LONGEST or not plain.isprintable():
+        return [Fault("name", f"has to be plain text of at most {NAME_LONGEST} characters")]
+    return []
+
+
+def _password_faults(password: str) -> list[Fault]:
+    if PASSWORD_SHORTEST <= len(password) <= PASSWORD_LONGEST:
+        return []
+    return [Fault("password", f"has to have {PASSWORD_SHORTEST} to {PASSWORD_LONGEST} characters")]
+
+
+@cache
+def _nobody() -> str:
+    """Return a hash for names that nobody has, so that they take as long to refuse as wrong passwords."""
+    return generate_password_hash(make_token(), METHOD)

@@ -1,0 +1,112 @@
+"""The strict check of what a phone sends around its records: the request, and each operation in it."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from webapp.actions.errors import TooMuch
+from webapp.planner.checks import Faults
+from webapp.store.values import Operation
+
+SCHEMA = 1  # every form that was ever released is understood for good: phones come back after weeks
+KINDS = ("dive", "clearance")
+ACTIONS = ("put", "delete")
+MOST_OPERATIONS = 100
+MOST_COUNT = 10**9  # far beyond any life of diving, well inside what SQLite and JavaScript hold exactly
+MOST_OFFSET_MIN = 24 * 60
+ASKED_FIELDS = ("schema", "device", "epoch", "mark", "today", "utc_offset_min", "user", "operations")
+OPERATION_FIELDS = ("op", "schema", "kind", "record", "action", "fields", "base", "counter", "made_at")
+UUID = re.compile(r"[0-9a-fA-F]{8}(-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}")
+MADE_AT = re.compile(r"[0-9T:.,+Z -]{1,40}")
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a phone asks of the server: to take operations, and to tell what changed after its mark."""
+
+    device: str
+    epoch: str | None
+    mark: int
+    today: str
+    utc_offset_min: int
+    operations: tuple[object, ...]
+
+
+def read_request(raw: object) -> Asked:
+    """Return the request; raises Refused with every fault, or TooMuch. Its operations are not looked at yet."""
+    faults = Faults()
+    plain = faults.group(raw, "", ASKED_FIELDS)
+    if not isinstance(raw, Mapping):
+        faults.refuse_if_any()
+    asked = Asked(
+        device=_uuid(plain, "device", faults),
+        epoch=None if plain.get("epoch") is None else faults.text(plain.get("epoch"), "epoch", 100),
+        mark=faults.number(plain.get("mark"), "mark", 0, MOST_COUNT, whole=True),
+        today=faults.day(plain.get("today"), "today"),
+        utc_offset_min=faults.number(
+            plain.get("utc_offset_min"), "utc_offset_min", -MOST_OFFSET_MIN, MOST_OFFSET_MIN, whole=True
+        ),
+        operations=_operations(plain.get("operations"), faults),
+    )
+    _schema(plain, faults)
+    faults.refuse_if_any()
+    return asked
+
+
+def read_operation(raw: object, device: str) -> Operation:
+    """Return one operation of this device; raises Refused with every fault. Its fields are not looked at yet."""
+    faults = Faults()
+    plain = faults.group(raw, "", OPERATION_FIELDS)
+    fields = plain.get("fields")
+    if not isinstance(fields, Mapping):
+        faults.add("fields", "has to be a group of fields")
+    asked = Operation(
+        op=_uuid(plain, "op", faults),
+        device=device,
+        counter=_count(plain, "counter", faults),
+        kind=faults.choice(plain.get("kind"), "kind", KINDS),
+        record=_uuid(plain, "record", faults),
+        action=faults.choice(plain.get("action"), "action", ACTIONS),
+        fields=dict(fields) if isinstance(fields, Mapping) else {},
+        base=_count(plain, "base", faults),
+        made_at=_made_at(plain.get("made_at"), faults),
+    )
+    _schema(plain, faults)
+    faults.refuse_if_any()
+    return asked
+
+
+def _operations(raw: object, faults: Faults) -> tuple[object, ...]:
+    if not isinstance(raw, list):
+        faults.add("operations", "has to be a list of operations")
+        return ()
+    if len(raw) > MOST_OPERATIONS:
+        raise TooMuch(f"At most {MOST_OPERATIONS} operations at once.")
+    return tuple(raw)
+
+
+def _schema(plain: Mapping[str, Any], faults: Faults) -> None:
+    schema = plain.get("schema")
+    if isinstance(schema, bool) or schema != SCHEMA:
+        faults.add("schema", "is not known to this server: the app on the phone may be newer; try again later")
+
+
+def _uuid(plain: Mapping[str, Any], field: str, faults: Faults) -> Any:
+    value = plain.get(field)
+    if isinstance(value, str) and UUID.fullmatch(value):
+        return value
+    faults.add(field, "has to be a UUID")
+    return None
+
+
+def _count(plain: Mapping[str, Any], field: str, faults: Faults) -> Any:
+    return faults.number(plain.get(field), field, 0, MOST_COUNT, whole=True)
+
+
+def _made_at(value: object, faults: Faults) -> Any:
+    """Return the device's time as it is told: a clock that goes wrong is no reason to refuse a dive."""
+    if isinstance(value, str) and MADE_AT.fullmatch(value):
+        return value
+    faults.add("made_at", "has to be a moment as ISO text")
+    return None

@@ -1,0 +1,18 @@
+"""The words in which actions say no, beside the planner's Refused.
+
+NotFound   there is none, or it is somebody else's: the two are told apart to nobody
+Forbidden  it is there, and this diver may not do that with it
+TooMuch    more at once than the server takes
+"""
+
+
+class NotFound(Exception):
+    """There is nothing of this name for this diver."""
+
+
+class Forbidden(Exception):
+    """This diver may not do that."""
+
+
+class TooMuch(Exception):
+    """More at once than the server takes: send it in smaller parts."""

@@ -1,0 +1,79 @@
+"""The merge: what one operation makes of one record. Pure: nothing is read or written here.
+
+Fields are merged one by one. A field that another device wrote after the rev an edit was made on is in conflict: the
+later arrival shows, the other stays in the journal. A device is never in conflict with itself; what arrives after a
+later one of the same device changes nothing that the later one wrote. An edit beats a deletion in either order.
+"""
+
+from collections.abc import Callable, Mapping, Set
+from dataclasses import dataclass
+from typing import Any
+
+from webapp.store.values import Operation, Record
+
+DELETED = "deleted"  # beside the fields, whether a record is deleted has its rev too
+
+Check = Callable[[str, dict[str, Any]], dict[str, Any]]
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """The record after an operation, and what the operation changed in it."""
+
+    record: Record
+    before: Mapping[str, Any]
+    after: Mapping[str, Any]
+    conflict: tuple[str, ...] = ()
+
+
+def merge(known: Record | None, asked: Operation, later: Set[str], check: Check) -> Outcome:
+    """Return what this operation makes of the record; raises what `check` raises when the result is not acceptable.
+
+    `later` names what the same device wrote to this record in operations that it made after this one.
+    """
+    record = known or Record(asked.kind, asked.record, {}, {}, {}, 0, False)
+    return _delete(record, asked, later) if asked.action == "delete" else _put(record, asked, later, check)
+
+
+def _put(record: Record, asked: Operation, later: Set[str], check: Check) -> Outcome:
+    checked = check(asked.kind, {**record.fields, **asked.fields})
+    after = {
+        name: value
+        for name, value in checked.items()
+        if name not in later and (name not in record.fields or record.fields[name] != value)
+    }
+    if record.deleted and DELETED not in later:
+        after[DELETED] = False
+    conflict = [name for name in after if (name in asked.fields or name == DELETED) and _unseen(record, asked, name)]
+    return _changed(record, asked, after, tuple(conflict))
+
+
+def _delete(record: Record, asked: Operation, later: Set[str]) -> Outcome:
+    if record.deleted or DELETED in later:
+        return Outcome(record, {}, {})
+    if any(_unseen(record, asked, name) for name in record.revs):
+        return Outcome(record, {}, {}, (DELETED,))
+    return _changed(record, asked, {DELETED: True}, ())
+
+
+def _unseen(record: Record, asked: Operation, name: str) -> bool:
+    """Tell whether another device wrote this after the rev that the operation was made on."""
+    rev = record.revs.get(name, 0)
+    return rev > asked.base and record.writers[str(rev)] != asked.device
+
+
+def _changed(record: Record, asked: Operation, after: Mapping[str, Any], conflict: tuple[str, ...]) -> Outcome:
+    if not after:
+        return Outcome(record, {}, {})
+    rev = max(record.rev, asked.base) + 1  # base is ahead when an older backup was restored: revs must not come twice
+    revs = {**record.revs, **dict.fromkeys(after, rev)}
+    known = {**record.writers, str(rev): asked.device}
+    writers = {text: known[text] for text in sorted({str(one) for one in revs.values()})}
+    fields = {**record.fields, **{name: value for name, value in after.items() if name != DELETED}}
+    before = {name: _was(record, name) for name in after}
+    deleted = bool(after.get(DELETED, record.deleted))
+    return Outcome(Record(asked.kind, record.record, fields, revs, writers, rev, deleted), before, after, conflict)
+
+
+def _was(record: Record, name: str) -> Any:
+    return record.deleted if name == DELETED else record.fields.get(name)

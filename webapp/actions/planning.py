@@ -1,0 +1,70 @@
+"""The plan of a diver's active season, compiled once for each season as it stands."""
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+from webapp.planner import ladder
+from webapp.planner.records import book_of, check_season
+from webapp.planner.rulebook import Rulebook
+from webapp.planner.sheet import compile_sheet
+from webapp.rules import read_rulebook
+from webapp.store import records, seasons
+from webapp.store.values import SeasonRow
+
+SHEETS_KEPT = 128
+
+
+@dataclass(frozen=True)
+class Current:
+    """The active season with its ladder sheet, and its plan as of today. The sheet is shared: never change it."""
+
+    row: SeasonRow
+    sheet: dict[str, Any]
+    plan: dict[str, Any]
+
+
+def current_of(user_id: int, today: str) -> Current | None:
+    """Return the active season as planned from the whole log, or None; the caller has the transaction open."""
+    row = seasons.active_season(user_id)
+    if row is None:
+        return None
+    sheet = sheet_of(row.raw)
+    return Current(row, sheet, ladder.read(sheet, log_in_order(user_id), today))
+
+
+def log_in_order(user_id: int) -> list[dict[str, Any]]:
+    """Return the log as the planner reads it: by date, then time of surfacing, then id."""
+    return sorted(records.whole_log(user_id), key=_order)
+
+
+def sheet_of(raw: dict[str, Any]) -> dict[str, Any]:
+    """Return the ladder sheet of a season; raises Refused with every fault."""
+    return _compiled(json.dumps(raw))
+
+
+def own_book(raw: dict[str, Any]) -> Rulebook:
+    """Return the rulebook with the season's own rules."""
+    return book_of(raw, read_rulebook())
+
+
+def plan_of(raw: object, log: Sequence[dict[str, Any]], today: str) -> dict[str, Any]:
+    """Return the plan of a season that is not saved; raises Refused with every fault."""
+    return ladder.read(_compile(raw), log, today)
+
+
+@lru_cache(maxsize=SHEETS_KEPT)
+def _compiled(raw_json: str) -> dict[str, Any]:
+    return _compile(json.loads(raw_json))
+
+
+def _compile(raw: object) -> dict[str, Any]:
+    season = check_season(raw, read_rulebook())
+    assert isinstance(raw, dict)  # noqa: S101 - the check saw to it
+    return compile_sheet(season, own_book(raw))
+
+
+def _order(record: dict[str, Any]) -> tuple[str, str, str]:
+    return record.get("date") or record["clearance"], record.get("at") or "", record["id"]

@@ -1,0 +1,120 @@
+"""Seasons: list, save, make active, delete and bring back; preview and the plan of the active one."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
+
+from webapp import store
+from webapp.actions import planning
+from webapp.actions.errors import NotFound
+from webapp.actions.planning import Current
+from webapp.actions.times import stamp
+from webapp.planner.model import Fault, Refused
+from webapp.store import seasons as rows
+from webapp.store.values import SeasonRow
+
+NAME_LONGEST = 120
+MOST_SEASONS = 200
+
+
+def list_seasons(user_id: int) -> list[SeasonRow]:
+    """Return a diver's seasons in the order they were made."""
+    with store.reading():
+        return rows.list_seasons(user_id)
+
+
+def get_season(user_id: int, season_id: int | str) -> SeasonRow:
+    """Return a season of this diver, or raise NotFound."""
+    with store.reading():
+        return _own(user_id, season_id)
+
+
+def save_season(user_id: int, season_id: int | str | None, name: str, raw: Any, now: datetime) -> SeasonRow:
+    """Save a new season, or a changed one; the first one becomes active. Raises Refused with every fault."""
+    _check(name, raw)
+    with store.transaction():
+        if season_id is None:
+            return _add(user_id, name, raw, now)
+        row = _own(user_id, season_id)
+        rows.change_season(row.id, name.strip(), raw, stamp(now))
+        return _own(user_id, row.id)
+
+
+def activate(user_id: int, season_id: int | str) -> SeasonRow:
+    """Make this the season that the phone follows."""
+    with store.transaction():
+        row = _own(user_id, season_id)
+        rows.make_active(user_id, row.id)
+        return _own(user_id, row.id)
+
+
+def delete_season(user_id: int, season_id: int | str) -> None:
+    """Delete a season, which can be brought back; the log is the diver's and stays."""
+    with store.transaction():
+        row = _own(user_id, season_id)
+        rows.set_deleted(user_id, row.id, True)
+
+
+def restore_season(user_id: int, season_id: int | str) -> SeasonRow:
+    """Bring a deleted season back; it becomes active when no other one is."""
+    with store.transaction():
+        if not rows.set_deleted(user_id, _number(season_id), False):
+            raise NotFound
+        if rows.active_season(user_id) is None:
+            rows.make_active(user_id, _number(season_id))
+        return _own(user_id, season_id)
+
+
+def preview(raw: object, log: Sequence[dict[str, Any]], today: str) -> dict[str, Any]:
+    """Return the plan of a season without saving it; raises Refused with every fault."""
+    return planning.plan_of(raw, log, today)
+
+
+def current(user_id: int, today: str) -> Current | None:
+    """Return the active season with its sheet and plan, or None."""
+    with store.reading():
+        return planning.current_of(user_id, today)
+
+
+def log_of(user_id: int) -> list[dict[str, Any]]:
+    """Return the diver's whole log as the planner reads it."""
+    with store.reading():
+        return planning.log_in_order(user_id)
+
+
+def _add(user_id: int, name: str, raw: dict[str, Any], now: datetime) -> SeasonRow:
+    if len(rows.list_seasons(user_id)) >= MOST_SEASONS:
+        raise Refused([Fault("", f"There are {MOST_SEASONS} seasons already: delete one first")])
+    season_id = rows.add_season(user_id, name.strip(), raw, stamp(now))
+    if rows.active_season(user_id) is None:
+        rows.make_active(user_id, season_id)
+    return _own(user_id, season_id)
+
+
+def _check(name: str, raw: Any) -> None:
+    faults = []
+    if not name.strip():
+        faults.append(Fault("name", "is missing"))
+    elif len(name) > NAME_LONGEST or not name.isprintable():
+        faults.append(Fault("name", f"has to be plain text of at most {NAME_LONGEST} characters"))
+    try:
+        planning.sheet_of(raw)
+    except Refused as refused:
+        faults.extend(refused.faults)
+    if faults:
+        raise Refused(faults)
+
+
+def _own(user_id: int, season_id: int | str) -> SeasonRow:
+    row = rows.get_season(user_id, _number(season_id))
+    if row is None:
+        raise NotFound
+    return row
+
+
+def _number(season_id: int | str) -> int:
+    """Return an id as it comes out of an address."""
+    text = str(season_id)
+    if not (text.isascii() and text.isdecimal() and len(text) < 19):  # 19 digits may not fit SQLite's integers
+        raise NotFound
+    return int(text)

@@ -1,0 +1,108 @@
+"""Sharing: links for buddies, and the public view of the plan, which holds no health detail."""
+
+from datetime import datetime
+from typing import Any
+
+from webapp import store
+from webapp.actions import planning
+from webapp.actions.errors import NotFound
+from webapp.actions.planning import Current
+from webapp.actions.times import local_day, stamp
+from webapp.actions.tokens import hashed, make_token
+from webapp.planner.model import Fault, Refused
+from webapp.planner.rulebook import Rulebook
+from webapp.planner.sheet import expected_s
+from webapp.rules import read_rulebook
+from webapp.store import links as rows
+from webapp.store import users
+from webapp.store.values import Link, User
+
+LABEL_LONGEST = 80
+MOST_LINKS = 50
+NO_DIVING = "no diving"
+OVER = "no more diving today"
+# The plan's own sentences tell of verdicts and signs: a buddy reads these instead.
+KINDS = {
+    "deep": "a deep dive, then drills",
+    "easy": "an easy day, no deep dive",
+    "rest": "a rest day",
+    "break": "the break between blocks",
+    "closed": "a closed day",
+}
+
+
+def make_link(user_id: int, label: str, now: datetime) -> str:
+    """Make a link for a buddy and return its token, which is not kept."""
+    if len(label) > LABEL_LONGEST or not (label.isprintable() or not label):
+        raise Refused([Fault("label", f"has to be plain text of at most {LABEL_LONGEST} characters")])
+    token = make_token()
+    with store.transaction():
+        if len(rows.list_links(user_id)) >= MOST_LINKS:
+            raise Refused([Fault("", f"There are {MOST_LINKS} links already: take one back first")])
+        rows.add_link(user_id, hashed(token), label, stamp(now))
+    return token
+
+
+def links(user_id: int) -> list[Link]:
+    """Return a diver's links that still work."""
+    with store.reading():
+        return rows.list_links(user_id)
+
+
+def revoke(user_id: int, link_id: int | str) -> None:
+    """Take a link back; raises NotFound when this diver has no such link."""
+    text = str(link_id)
+    number = int(text) if text.isascii() and text.isdecimal() and len(text) < 19 else 0
+    with store.transaction():
+        if not rows.revoke_link(user_id, number):
+            raise NotFound
+
+
+def shared_days(token: str, now: datetime) -> dict[str, Any]:
+    """Return today's and the coming days as a buddy may see them; raises NotFound for a token that is not good."""
+    with store.reading():
+        link = rows.find_link(hashed(token))
+        owner = users.get_user(link.user_id) if link else None
+        if link is None or owner is None:
+            raise NotFound
+        today = local_day(now, owner.utc_offset_min)
+        current = planning.current_of(owner.id, today)
+        last_sync = users.last_sync(owner.id)
+    _touch(link, now)
+    return _public(owner, current, today) | {"as_of": stamp(now), "last_sync": last_sync}
+
+
+def _touch(link: Link, now: datetime) -> None:
+    """Note once a day that the link is in use: the owner sees which ones nobody needs."""
+    if (link.seen_at or "")[:10] != stamp(now)[:10]:
+        with store.transaction():
+            rows.touch_link(link.id, stamp(now))
+
+
+def _public(owner: User, current: Current | None, today: str) -> dict[str, Any]:
+    cautions = list(read_rulebook().texts["cautions"]["share"])
+    if current is None:
+        return {"diver": owner.name, "season": None, "site": None, "days": [], "cautions": cautions}
+    book = planning.own_book(current.row.raw)
+    days = [_day(day, book) for day in current.plan["days"] if day["date"] >= today]
+    site = current.sheet["site"]["name"]
+    return {"diver": owner.name, "season": current.row.name, "site": site, "days": days, "cautions": cautions}
+
+
+def _day(day: dict[str, Any], book: Rulebook) -> dict[str, Any]:
+    """Pick what may be seen: a list of what goes out, so that nothing new in the plan gets out by itself."""
+    if day["kind"] not in KINDS:
+        return {"date": day["date"], "kind": NO_DIVING, "why": NO_DIVING, "dives": []}
+    dives = [_dive(dive, book) for dive in day["dives"] if dive["done"] is not None or not day["over"]]
+    return {
+        "date": day["date"],
+        "kind": day["kind"],
+        "why": OVER if day["over"] else KINDS[day["kind"]],
+        "dives": dives,
+    }
+
+
+def _dive(dive: dict[str, Any], book: Rulebook) -> dict[str, Any]:
+    seen = {name: dive[name] for name in ("discipline", "role", "target_m")}
+    seconds = expected_s(dive["discipline"], dive["target_m"], book)
+    return {**seen, "expected_s": seconds, "done": dive["done"] is not None}

@@ -1,0 +1,101 @@
+"""Sync: take what a phone did, tell it what changed. One transaction, and any request may come any number of times."""
+
+import logging
+from datetime import datetime
+from typing import Any
+
+from webapp import store
+from webapp.actions import planning
+from webapp.actions.batch import Answer, Met, decide, read_all
+from webapp.actions.envelope import SCHEMA, Asked, read_request
+from webapp.actions.errors import NotFound
+from webapp.actions.times import stamp
+from webapp.planner.model import Refused
+from webapp.planner.records import check_clearance, check_dive
+from webapp.rules import read_rulebook
+from webapp.store import journal, meta, records, users
+from webapp.store.values import Operation, Record
+
+PAGE = 500  # changes in one answer
+CHECKS = {"dive": check_dive, "clearance": check_clearance}
+log = logging.getLogger(__name__)
+
+
+def sync(user_id: int, request: object, now: datetime) -> dict[str, Any]:
+    """Take a phone's operations and answer what became of each, what changed after its mark, and the new snapshot.
+
+    Raises Refused with every fault of the request, TooMuch, or NotFound. A faulty operation is no fault of the
+    request: it is answered as refused and holds up none of the others.
+    """
+    asked = read_request(request)
+    with store.transaction():
+        user = users.get_user(user_id)
+        if user is None:
+            raise NotFound
+        results = _take(user_id, asked, stamp(now))
+        users.note_phone(user_id, asked.device, asked.utc_offset_min, stamp(now))
+        whose = {"app": "lineslate", "schema": SCHEMA, "user": {"id": user.id, "name": user.name}}
+        return {**whose, "results": results, **_news(user_id, asked), "snapshot": _snapshot(user_id, asked.today, now)}
+
+
+def _take(user_id: int, asked: Asked, at: str) -> list[Answer]:
+    """Gather what the operations meet, decide each, apply what was decided."""
+    batch = read_all(asked.operations, asked.device)
+    if not batch:
+        return []
+    met = _gather(user_id, asked.device, [one for one in batch if isinstance(one, Operation)])
+    decided = decide(batch, met, at, check)
+    journal.add_entries(user_id, decided.entries)
+    if decided.records:
+        records.put_records(user_id, list(decided.records.values()))
+    return decided.answers
+
+
+def check(kind: str, fields: dict[str, Any]) -> dict[str, Any]:
+    """Return the checked fields of a record of this kind; raises Refused with every fault."""
+    return CHECKS[kind](fields, read_rulebook())
+
+
+def _gather(user_id: int, device: str, batch: list[Operation]) -> Met:
+    answered = journal.find_entries(user_id, [one.op for one in batch])
+    new = [one for one in batch if one.op not in answered]
+    if not new:
+        return Met({}, answered)
+    names = {one.record for one in new}
+    later = journal.later_operations(user_id, device, min(one.counter for one in new), names)
+    return Met(records.get_records(user_id, names), answered, later)
+
+
+def _news(user_id: int, asked: Asked) -> dict[str, Any]:
+    """Return the changes after the phone's mark, oldest first, and the mark to ask from next time."""
+    epoch, last = meta.epoch(), records.last_number(user_id)
+    mark = asked.mark if asked.epoch == epoch and asked.mark <= last else 0
+    found = records.changes(user_id, mark, PAGE + 1)
+    more, page = len(found) > PAGE, found[:PAGE]
+    return {
+        "epoch": epoch,
+        "mark": page[-1].seq if more else last,
+        "more": more,
+        "changes": [_change(one) for one in page],
+    }
+
+
+def _change(one: Record) -> dict[str, Any]:
+    stands = {"seq": one.seq, "kind": one.kind, "record": one.record, "rev": one.rev}
+    return {**stands, "deleted": one.deleted, "fields": one.fields}
+
+
+def _snapshot(user_id: int, today: str, now: datetime) -> dict[str, Any] | None:
+    """Return the active season with its sheet and next dive, or None when it cannot be planned: the phone keeps its own.
+
+    A season that newer rules refuse, or an error in the planner, must not keep dives from being stored.
+    """
+    try:
+        current = planning.current_of(user_id, today)
+    except (Refused, ArithmeticError, LookupError, TypeError, ValueError, AssertionError):
+        log.exception("the active season of diver %s cannot be planned", user_id)
+        return None
+    if current is None:
+        return {"season": None, "sheet": None, "plan_next": None, "made_at": stamp(now)}
+    season = {"id": current.row.id, "name": current.row.name}
+    return {"season": season, "sheet": current.sheet, "plan_next": current.plan["next"], "made_at": stamp(now)}

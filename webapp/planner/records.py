@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from .checks import Faults
+from .checks import Faults, show
 from .model import DISCIPLINES, GOALS, ROLES, Drill, Level, Refused, Season, Site
 from .rulebook import Rulebook
 
@@ -40,6 +40,7 @@ def check_season(raw: object, book: Rulebook) -> Season:
     levels = _levels(plain.get("disciplines"), book, faults)
     lead = _lead(plain.get("lead"), levels, faults)
     drill = _drill(plain.get("drill"), book, faults)
+    _check_room(site, book, faults)
     faults.refuse_if_any()
     return Season(**days, site=site, levels=levels, lead=lead, drill=drill)
 
@@ -171,6 +172,13 @@ def _site(raw: object, book: Rulebook, faults: Faults) -> Any:
             given.get("temperature_c", temperature_c), "site.temperature_c", *book.limit("temperature_c")
         ),
     )
+
+
+def _check_room(site: Site, book: Rulebook, faults: Faults) -> None:
+    """The lowest rung has to fit above the bottom, or there is no ladder at all."""
+    least_m = book.value("ladder.lowest_m") + book.value("ladder.above_bottom_m")
+    if site.bottom_m is not None and site.bottom_m < least_m:
+        faults.add("site.bottom_m", f"leaves no room for a ladder: at least {show(least_m)} m")
 
 
 def _levels(raw: object, book: Rulebook, faults: Faults) -> tuple[Level, ...]:

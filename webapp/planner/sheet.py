@@ -127,7 +127,7 @@ def _easy_drill(season: Season, book: Rulebook) -> dict[str, Any] | None:
     return {
         "discipline": season.drill.discipline,
         "dives": season.drill.dives,
-        "easy_m": min(season.drill.depth_m, most_m),
+        "easy_m": min(season.drill.depth_m, most_m, _cap(season, book)),
     }
 
 

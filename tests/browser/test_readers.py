@@ -1,0 +1,89 @@
+"""One rulebook, two readers: static/js/ladder.js in a real browser answers what webapp/planner/ladder.py answers."""
+
+from __future__ import annotations
+
+import json
+import threading
+from collections.abc import Iterator
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from playwright.sync_api import Browser, Page
+from support.seasons import depths, seasons, sheet_of, stories
+
+from webapp.planner.interval import needed
+from webapp.planner.ladder import read
+
+STATIC = Path(__file__).parents[2] / "static"
+CASES = Path(__file__).parents[1] / "cases"
+
+
+class Quiet(SimpleHTTPRequestHandler):
+    def log_message(self, *args: Any) -> None:
+        """Say nothing."""
+
+
+@pytest.fixture(scope="module")
+def reader(chromium: Browser) -> Iterator[Page]:
+    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=str(STATIC)))
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    page = chromium.new_page()
+    page.goto(f"http://127.0.0.1:{server.server_port}/css/base.css")
+    page.evaluate("import('/js/ladder.js').then((reader) => { window.reader = reader; })")
+    yield page
+    page.close()
+    server.shutdown()
+    server.server_close()
+
+
+def on_the_phone(page: Page, sheet: dict[str, Any], log: list[dict[str, Any]], today: str) -> Any:
+    return page.evaluate("([sheet, log, today]) => window.reader.read(sheet, log, today)", [sheet, log, today])
+
+
+@settings(max_examples=2000, suppress_health_check=list(HealthCheck))
+@given(stories())
+def test_both_readers_give_the_same_plan_for_any_season_and_log(
+    reader: Page, story: tuple[dict[str, Any], list[dict[str, Any]], str]
+) -> None:
+    """Targets, days, stand-downs and sentences are all equal, in at least 2,000 seasons."""
+    assert read(*story) == on_the_phone(reader, *story)
+
+
+@pytest.mark.parametrize("path", sorted(CASES.glob("*.json")), ids=lambda path: path.stem)
+def test_both_readers_give_what_the_shared_case_says(reader: Page, path: Path) -> None:
+    case = json.loads(path.read_text(encoding="utf-8"))
+    sheet = sheet_of(case["season"])
+    plan = read(sheet, case["log"], case["today"])
+
+    assert plan == on_the_phone(reader, sheet, case["log"], case["today"])
+    for day, kind, target_m in case["days"]:
+        found = next(one for one in plan["days"] if one["date"] == day)
+        assert [kind, target_m] == [
+            found["kind"],
+            next((d["target_m"] for d in found["dives"] if d["role"] == "deep"), None),
+        ]
+
+
+@settings(max_examples=300, suppress_health_check=list(HealthCheck))
+@given(seasons(), depths(1, 150), st.integers(1, 400))
+def test_both_readers_ask_for_the_same_surface_interval(
+    reader: Page, season: dict[str, Any], reached_m: float, dive_s: int
+) -> None:
+    sheet = sheet_of(season)
+    said = reader.evaluate("([sheet, m, s]) => window.reader.intervals(sheet, m, s)", [sheet, reached_m, dive_s])
+    assert needed(sheet["interval"], reached_m, dive_s) == said
+
+
+def test_the_phones_reader_holds_no_number_of_the_trade() -> None:
+    """Only counting (0, 1), the ISO date's parts and the milliseconds of a day stand in it as numbers."""
+    import re
+
+    for name in ("ladder.js", "sheet.js"):
+        code = re.sub(r"//.*|/\*.*?\*/|\"[^\"]*\"|`[^`]*`", "", (STATIC / "js" / name).read_text(encoding="utf-8"))
+        numbers = set(re.findall(r"(?<![\w.])\d[\d.]*", code))
+        assert numbers <= {"0", "1", "5", "7", "8", "10", "86400000", "1000000"}

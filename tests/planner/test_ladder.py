@@ -1,0 +1,262 @@
+"""What each verdict does to the ladder, the days and the next target. The rules: common practice, no source."""
+
+from __future__ import annotations
+
+import pytest
+from support.seasons import SIGNS, day, dive, sheet_of
+from support.story import NO_SPACING, deep, logged, on, plan, season
+
+from webapp.planner.verdict import judge
+
+CLEAN = {"target_m": 40}
+HARD = {"target_m": 40, "effort": 8}
+TURNED = {"target_m": 40, "reached_m": 31}
+
+
+def fim(found: dict) -> tuple[float, int]:
+    """Where the ladder stands: rung and clean dives on it."""
+    ladder = found["disciplines"]["FIM"]
+    return ladder["rung_m"], ladder["clean_on_rung"]
+
+
+def test_two_clean_dives_at_a_depth_go_up_one_step_and_the_target_says_so() -> None:
+    found = plan(season(), logged((0, "FIM", CLEAN), (1, "FIM", CLEAN)), today=2)
+    assert fim(found) == (42, 0)
+    assert deep(found, 3) == 42
+    assert on(found, 3)["why"] == "second clean dive at 40 m done: up one step"
+
+
+def test_one_clean_dive_stays_and_counts() -> None:
+    found = plan(season(), logged((0, "FIM", CLEAN)), today=1)
+    assert fim(found) == (40, 1)
+    assert {"target_m": 40, "repeat": 2, "repeats": 2}.items() <= found["next"].items()
+
+
+def test_a_hard_dive_stays_and_leaves_the_clean_count_as_it_is() -> None:
+    found = plan(season(), logged((0, "FIM", CLEAN), (1, "FIM", HARD)), today=2)
+    assert fim(found) == (40, 1)
+
+
+@pytest.mark.parametrize("pair", [(HARD, HARD), (TURNED, TURNED), (HARD, TURNED), (TURNED, HARD)])
+def test_two_in_a_row_that_were_hard_or_turned_step_down_one_rung(pair: tuple[dict, dict]) -> None:
+    found = plan(season(), logged((0, "FIM", pair[0]), (1, "FIM", pair[1])), today=2)
+    assert fim(found) == (38, 0)
+    assert on(found, 3)["why"] == "2 in a row at 40 m that were not clean: down one step"
+
+
+def test_a_clean_dive_ends_a_run_of_hard_ones() -> None:
+    found = plan(season(), logged((0, "FIM", HARD), (1, "FIM", CLEAN), (3, "FIM", HARD)), today=4)
+    assert fim(found) == (40, 1)
+
+
+def test_stepping_down_begins_the_count_and_the_run_anew() -> None:
+    log = logged((0, "FIM", CLEAN), (1, "FIM", HARD), (3, "FIM", HARD), (4, "FIM", {"target_m": 38, "effort": 9}))
+    assert fim(plan(season(), log, today=5)) == (38, 0)
+
+
+def test_the_ladder_steps_below_its_start_but_never_under_five_metres() -> None:
+    raw = season(level={"start_m": 8, "step_m": 2, "best_m": 12})
+    log = logged(*((at, "FIM", {"target_m": 8, "reached_m": 3}) for at in (0, 1, 3, 4, 6, 7, 9, 10)))
+    found = plan(raw, log, today=11)
+    assert fim(found) == (6, 0)
+    assert deep(found, 12) == 6
+
+
+def test_the_ladder_ends_one_metre_above_the_bottom() -> None:
+    found = plan(season(site={"bottom_m": 47}, rules=NO_SPACING))
+    assert found["disciplines"]["FIM"]["reaches_m"] == 46
+    assert (
+        found["disciplines"]["FIM"]["goals"]["aim_m"]["says"]
+        == "50 m (aim) is deeper than the ladder goes at this site (46 m)"
+    )
+
+
+def test_a_dream_is_no_cap() -> None:
+    raw = season(level={"goals": {"floor_m": 41, "aim_m": 42, "dream_m": 43}}, rules=NO_SPACING)
+    assert plan(raw)["disciplines"]["FIM"]["reaches_m"] > 43
+
+
+def test_a_clean_dive_deeper_than_its_rung_counts_once_and_skips_nothing() -> None:
+    log = logged((0, "FIM", {"target_m": 40, "reached_m": 49}), (1, "FIM", CLEAN))
+    assert fim(plan(season(), log, today=2)) == (42, 0)
+
+
+def test_half_a_metre_short_is_reached_and_more_is_turned() -> None:
+    assert fim(plan(season(), logged((0, "FIM", {"target_m": 40, "reached_m": 39.5})), today=1)) == (40, 1)
+    found = plan(season(), logged((0, "FIM", {"target_m": 40, "reached_m": 39.4})), today=1)
+    assert on(found, 0)["done"][0]["verdict"] == "turned"
+
+
+def test_turned_above_half_leaves_one_more_try_today_and_only_one() -> None:
+    early = {"target_m": 40, "reached_m": 15}
+    found = plan(season(), logged((0, "FIM", early)), today=0)
+    assert (day(0), 40) == (found["next"]["date"], found["next"]["target_m"])
+    assert "only after the whole surface interval" in found["next"]["why"]
+
+    found = plan(season(), logged((0, "FIM", early), (0, "FIM", early)), today=0)
+    assert day(1) == found["next"]["date"]
+    assert fim(found) == (38, 0)
+
+
+def test_turned_below_half_leaves_no_second_try() -> None:
+    found = plan(season(), logged((0, "FIM", {"target_m": 40, "reached_m": 20})), today=0)
+    assert day(1) == found["next"]["date"]
+
+
+def test_after_an_lmc_the_day_is_over_three_days_have_no_deep_dive_and_the_ladder_is_two_rungs_up_the_line() -> None:
+    found = plan(season(days_on=9, days_off=1), logged((0, "FIM", {"target_m": 40, "signs": ["lmc"]})), today=0)
+    assert on(found, 0)["over"]
+    assert [on(found, at)["kind"] for at in (1, 2, 3, 4)] == ["easy", "easy", "easy", "deep"]
+    assert deep(found, 4) == 36
+    assert found["stand_down"] is None
+
+
+def test_a_blackout_stands_down_until_cleared_and_never_under_seven_days() -> None:
+    log = logged((0, "FIM", {"target_m": 40, "signs": ["blackout"]}))
+    found = plan(season(), log, today=1)
+    assert {"until": day(7), "needs_clearance": True}.items() <= found["stand_down"].items()
+    assert not any(one["kind"] in ("deep", "easy") for one in found["days"][1:])
+
+    early = [*log, {"id": "c", "clearance": day(2), "by": "Dr. Invented"}]
+    found = plan(season(), early, today=2)
+    assert found["stand_down"]["needs_clearance"] is False
+    assert [day(7)] == [one["date"] for one in found["days"] if one["kind"] == "deep"][1:2]
+    assert deep(found, 7) == 28  # 70 % of 40 m
+
+    late = [*log, {"id": "c", "clearance": day(20), "by": "Dr. Invented"}]
+    assert {"stand-down"} == {one["kind"] for one in plan(season(), late, today=21)["days"][1:20]} - {"rest"}
+
+
+def test_a_clearance_from_before_the_event_or_of_its_day_clears_nothing() -> None:
+    log = logged((5, "FIM", {"target_m": 40, "signs": ["blackout"]}))
+    for cleared in (2, 5):
+        found = plan(season(), [*log, {"id": "c", "clearance": day(cleared), "by": "Dr. Invented"}], today=20)
+        assert found["stand_down"]["needs_clearance"] is True
+
+
+@pytest.mark.parametrize("sign", ["blood", "cough", "chest_pain", "wheeze", "breathless"])
+def test_a_chest_sign_stands_down_for_fourteen_days_at_the_least(sign: str) -> None:
+    log = [
+        *logged((0, "CNF", {"role": "drill", "reached_m": 12, "signs": [sign]})),
+        {"id": "c", "clearance": day(3), "by": "Dr. I."},
+    ]
+    found = plan(season(), log, today=1)
+    assert day(14) == found["stand_down"]["until"]
+    assert found["stand_down"]["care"]
+    assert all(one["kind"] in ("stand-down", "rest") for one in found["days"][1:14])
+
+
+def test_a_second_event_during_a_stand_down_asks_for_a_new_clearance_and_ends_no_earlier() -> None:
+    log = [
+        *logged((0, "FIM", {"target_m": 40, "signs": ["cough"]}), (4, "FIM", {"reached_m": 10, "signs": ["ear_pain"]})),
+        {"id": "c", "clearance": day(3), "by": "Dr. Invented"},
+    ]
+    stop = plan(season(), log, today=5)["stand_down"]
+    assert {"until": day(14), "needs_clearance": True}.items() <= stop.items()
+
+
+def test_the_worst_sign_decides() -> None:
+    sheet = sheet_of(season())
+    order = ["urge_at_bottom", "lmc", "ear_pain", "blackout"]
+    for at in range(len(order)):
+        worst = judge(sheet, dive(target_m=40, reached_m=40, signs=order[: at + 1]))
+        assert sheet["signs"][order[at]]["verdict"] == worst.name
+    assert judge(sheet, dive(target_m=40, reached_m=20, effort=10, signs=["ears_stuck"])).name == "turned"
+    assert judge(sheet, dive(signs=["blackout", "cough"])).days == 14
+
+
+@pytest.mark.parametrize("sign", SIGNS)
+def test_no_sign_leaves_a_dive_clean(sign: str) -> None:
+    assert judge(sheet_of(season()), dive(target_m=20, signs=[sign])).name != "clean"
+
+
+@pytest.mark.parametrize("sign", ["lmc", "blackout", "blood", "ear_pain", "neurological"])
+def test_every_sign_that_ends_the_day_brings_words_on_what_to_do(sign: str) -> None:
+    found = plan(season(), logged((0, "FIM", {"target_m": 40, "signs": [sign]})), today=0)
+    assert on(found, 0)["over"]
+    assert on(found, 0)["done"][0]["care"]
+
+
+def test_neurological_signs_say_oxygen_and_emergency_call_first() -> None:
+    found = plan(season(), logged((0, "FIM", {"target_m": 40, "signs": ["neurological"]})), today=0)
+    assert found["stand_down"]["care"][0].startswith("Oxygen and an emergency call first")
+
+
+def test_a_dive_without_target_counts_for_spacing_and_signs_only() -> None:
+    found = plan(season(), logged((0, "FIM", {"reached_m": 40})), today=1)
+    assert fim(found) == (40, 0)
+    found = plan(season(days_on=9), logged(*((at, "FIM", {"reached_m": 40}) for at in (0, 1, 2))), today=3)
+    assert on(found, 3)["kind"] == "easy"  # three on days in a row
+
+
+def test_a_deep_dive_of_another_discipline_counts_for_spacing_not_for_the_ladder() -> None:
+    raw = season(days_on=9, level={"start_m": 74, "best_m": 80}, site={"bottom_m": 120})
+    found = plan(raw, logged((0, "CWT", {"target_m": 74})), today=0)
+    assert fim(found) == (74, 0)
+    assert found["next"]["date"] == day(1)  # one deep dive a day: the planned one is not offered any more
+    assert "not on the plan" in on(found, 0)["done"][0]["flags"][0]
+
+
+def test_the_deeper_of_last_dive_and_next_target_sets_the_spacing() -> None:
+    raw = season(days_on=9, site={"bottom_m": 120})
+    found = plan(raw, logged((0, "CWT", {"reached_m": 95})), today=1)
+    assert [on(found, at)["kind"] for at in (1, 2, 3)] == ["easy", "easy", "deep"]
+
+
+def test_at_most_three_deep_dives_on_days_in_a_row_down_to_50_m() -> None:
+    found = plan(season(days_on=9, rules={}))
+    assert [on(found, at)["kind"] for at in range(5)] == ["deep", "deep", "deep", "easy", "deep"]
+
+
+def test_a_second_dive_at_nine_tenths_of_the_deep_target_is_flagged() -> None:
+    log = logged((0, "FIM", CLEAN), (0, "CWT", {"role": "drill", "target_m": 36, "reached_m": 36}))
+    assert "90 % of the deep target" in on(plan(season(), log, today=0), 0)["done"][1]["flags"][0]
+
+
+def test_the_plan_never_sets_a_drill_that_would_be_a_second_deep_dive() -> None:
+    raw = season(level={"start_m": 20, "best_m": 60}, drill={"discipline": "CWT", "depth_m": 30, "dives": 1})
+    for each in plan(raw)["days"]:
+        targets = {one["role"]: one["target_m"] for one in each["dives"]}
+        if "deep" in targets:
+            assert targets["drill"] < 0.9 * targets["deep"]
+
+
+def test_drills_of_an_easy_day_stay_within_sixty_percent_of_the_best() -> None:
+    raw = season(days_on=9, drill={"discipline": "FIM", "depth_m": 40, "dives": 1})
+    assert on(plan(raw), 3)["dives"][0]["target_m"] == 26  # 60 % of 44 m is 26.4 m
+
+
+def test_each_discipline_keeps_its_own_state_through_a_block_led_by_another() -> None:
+    other = {"discipline": "CWT", "best_m": 50, "start_m": 44, "step_m": 2, "repeats": 1, "goals": {}}
+    raw = season(lead=["FIM", "CWT", "FIM"], block_days=6, break_days=1)
+    raw["disciplines"].append(other)
+    found = plan(raw)
+    assert [deep(found, at) for at in (0, 1, 3, 4)] == [40, 40, 42, 42]
+    assert [deep(found, at) for at in (7, 8, 10, 11)] == [44, 46, 48, 50]
+    assert deep(found, 14) == 44
+
+
+def test_past_days_keep_what_was_planned_and_what_was_done() -> None:
+    found = plan(season(), logged((0, "FIM", CLEAN)), today=10)
+    assert [(one["role"], one["target_m"]) for one in on(found, 0)["dives"] if one["done"]] == [("deep", 40)]
+    assert deep(found, 1) == 40  # planned, not dived: it moved nothing
+    assert on(found, 1)["done"] == []
+    assert fim(found) == (40, 1)
+
+
+def test_warm_ups_only_when_the_diver_says_so() -> None:
+    assert "warm-up" not in {one["role"] for one in on(plan(season()), 0)["dives"]}
+    roles = [one["role"] for one in on(plan(season(rules={"warm_up.dives": 2})), 0)["dives"]]
+    assert roles == ["warm-up", "warm-up", "deep", "drill", "drill"]
+
+
+def test_a_goal_counts_as_reached_on_the_day_of_the_clean_dive() -> None:
+    raw = season(level={"start_m": 44})
+    goal = plan(raw, logged((0, "FIM", {"target_m": 44, "reached_m": 43.6})), today=9)["disciplines"]["FIM"]["goals"][
+        "floor_m"
+    ]
+    assert (day(0), "44 m (floor) reached on 28 Mar") == (goal["on"], goal["says"])
+    hard = plan(raw, logged((0, "FIM", {"target_m": 44, "effort": 9})), today=9)["disciplines"]["FIM"]["goals"][
+        "floor_m"
+    ]
+    assert day(0) != hard["on"]

@@ -70,10 +70,10 @@ def _changed(record: Record, asked: Operation, after: Mapping[str, Any], conflic
     known = {**record.writers, str(rev): asked.device}
     writers = {text: known[text] for text in sorted({str(one) for one in revs.values()})}
     fields = {**record.fields, **{name: value for name, value in after.items() if name != DELETED}}
-    before = {name: _was(record, name) for name in after}
+    before = {name: record.deleted if name == DELETED else record.fields[name] for name in after if _had(record, name)}
     deleted = bool(after.get(DELETED, record.deleted))
     return Outcome(Record(asked.kind, record.record, fields, revs, writers, rev, deleted), before, after, conflict)
 
 
-def _was(record: Record, name: str) -> Any:
-    return record.deleted if name == DELETED else record.fields.get(name)
+def _had(record: Record, name: str) -> bool:
+    return name in record.fields or (name == DELETED and record.rev > 0)

@@ -23,13 +23,13 @@ def list_seasons(user_id: int) -> list[SeasonRow]:
         return rows.list_seasons(user_id)
 
 
-def get_season(user_id: int, season_id: int | str) -> SeasonRow:
+def get_season(user_id: int, season_id: int) -> SeasonRow:
     """Return a season of this diver, or raise NotFound."""
     with store.reading():
         return _own(user_id, season_id)
 
 
-def save_season(user_id: int, season_id: int | str | None, name: str, raw: Any, now: datetime) -> SeasonRow:
+def save_season(user_id: int, season_id: int | None, name: str, raw: Any, now: datetime) -> SeasonRow:
     """Save a new season, or a changed one; the first one becomes active. Raises Refused with every fault."""
     _check(name, raw)
     with store.transaction():
@@ -40,7 +40,7 @@ def save_season(user_id: int, season_id: int | str | None, name: str, raw: Any, 
         return _own(user_id, row.id)
 
 
-def activate(user_id: int, season_id: int | str) -> SeasonRow:
+def activate(user_id: int, season_id: int) -> SeasonRow:
     """Make this the season that the phone follows."""
     with store.transaction():
         row = _own(user_id, season_id)
@@ -48,20 +48,20 @@ def activate(user_id: int, season_id: int | str) -> SeasonRow:
         return _own(user_id, row.id)
 
 
-def delete_season(user_id: int, season_id: int | str) -> None:
+def delete_season(user_id: int, season_id: int) -> None:
     """Delete a season, which can be brought back; the log is the diver's and stays."""
     with store.transaction():
         row = _own(user_id, season_id)
         rows.set_deleted(user_id, row.id, True)
 
 
-def restore_season(user_id: int, season_id: int | str) -> SeasonRow:
+def restore_season(user_id: int, season_id: int) -> SeasonRow:
     """Bring a deleted season back; it becomes active when no other one is."""
     with store.transaction():
-        if not rows.set_deleted(user_id, _number(season_id), False):
+        if not rows.set_deleted(user_id, season_id, False):
             raise NotFound
         if rows.active_season(user_id) is None:
-            rows.make_active(user_id, _number(season_id))
+            rows.make_active(user_id, season_id)
         return _own(user_id, season_id)
 
 
@@ -105,16 +105,8 @@ def _check(name: str, raw: Any) -> None:
         raise Refused(faults)
 
 
-def _own(user_id: int, season_id: int | str) -> SeasonRow:
-    row = rows.get_season(user_id, _number(season_id))
+def _own(user_id: int, season_id: int) -> SeasonRow:
+    row = rows.get_season(user_id, season_id)
     if row is None:
         raise NotFound
     return row
-
-
-def _number(season_id: int | str) -> int:
-    """Return an id as it comes out of an address."""
-    text = str(season_id)
-    if not (text.isascii() and text.isdecimal() and len(text) < 19):  # 19 digits may not fit SQLite's integers
-        raise NotFound
-    return int(text)

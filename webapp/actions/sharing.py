@@ -49,12 +49,10 @@ def links(user_id: int) -> list[Link]:
         return rows.list_links(user_id)
 
 
-def revoke(user_id: int, link_id: int | str) -> None:
+def revoke(user_id: int, link_id: int) -> None:
     """Take a link back; raises NotFound when this diver has no such link."""
-    text = str(link_id)
-    number = int(text) if text.isascii() and text.isdecimal() and len(text) < 19 else 0
     with store.transaction():
-        if not rows.revoke_link(user_id, number):
+        if not rows.revoke_link(user_id, link_id):
             raise NotFound
 
 

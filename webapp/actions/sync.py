@@ -86,7 +86,7 @@ def _change(one: Record) -> dict[str, Any]:
 
 
 def _snapshot(user_id: int, today: str, now: datetime) -> dict[str, Any] | None:
-    """Return the active season with its sheet and next dive, or None when it cannot be planned: the phone keeps its own.
+    """Return the active season with its sheet and next dive; None when it cannot be planned: the phone keeps its own.
 
     A season that newer rules refuse, or an error in the planner, must not keep dives from being stored.
     """

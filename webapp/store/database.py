@@ -58,6 +58,11 @@ def execute_many(sql: str, rows: Sequence[Sequence[object]]) -> None:
     database.connection().executemany(sql, rows)  # type: ignore[no-untyped-call]
 
 
+def fits(number: int) -> bool:
+    """Tell whether an id from outside can be one of ours: SQLite's integers end at 64 bits."""
+    return 0 < number < 2**63
+
+
 def connect() -> None:
     """Give this thread its connection, if it has none."""
     database.connect(reuse_if_open=True)

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from webapp.store.database import fits
 from webapp.store.tables import ShareLink
 from webapp.store.values import Link
 
@@ -31,7 +32,7 @@ def touch_link(link_id: int, at: str) -> None:
 def revoke_link(user_id: int, link_id: int) -> bool:
     """Revoke a link; False when this diver has no such open link."""
     one = (ShareLink.user_id == user_id) & (ShareLink.id == link_id) & ~ShareLink.revoked
-    return bool(ShareLink.update(revoked=True).where(one).execute())
+    return fits(link_id) and bool(ShareLink.update(revoked=True).where(one).execute())
 
 
 def _link(row: Any) -> Link:

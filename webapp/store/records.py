@@ -11,6 +11,7 @@ from typing import Any
 from webapp.store.database import execute, execute_many
 from webapp.store.values import Record
 
+_encode = json.JSONEncoder(separators=(",", ":")).encode  # made once: json.dumps makes one for each call
 COLUMNS = "kind, record, fields, revs, writers, rev, deleted, seq"
 
 
@@ -61,7 +62,7 @@ def marks(values: Sequence[object]) -> str:
 
 def compact(value: object) -> str:
     """Return JSON without spaces; all ASCII, so that no odd character can stop the file from taking it."""
-    return json.dumps(value, separators=(",", ":"))
+    return _encode(value)
 
 
 def _record(row: Any) -> Record:

@@ -3,6 +3,7 @@
 import json
 from typing import Any
 
+from webapp.store.database import fits
 from webapp.store.tables import Season
 from webapp.store.values import SeasonRow
 
@@ -14,7 +15,7 @@ def list_seasons(user_id: int) -> list[SeasonRow]:
 
 def get_season(user_id: int, season_id: int) -> SeasonRow | None:
     """Return this season of this diver, or None."""
-    row = _own(user_id).where(Season.id == season_id).first()
+    row = _own(user_id).where(Season.id == season_id).first() if fits(season_id) else None
     return _season(row) if row else None
 
 
@@ -44,7 +45,7 @@ def make_active(user_id: int, season_id: int | None) -> None:
 def set_deleted(user_id: int, season_id: int, deleted: bool) -> bool:
     """Mark a season deleted or not, and in both cases not active; False when this diver has none to mark so."""
     one = (Season.user_id == user_id) & (Season.id == season_id) & (Season.deleted != deleted)
-    return bool(Season.update(deleted=deleted, active=False).where(one).execute())
+    return fits(season_id) and bool(Season.update(deleted=deleted, active=False).where(one).execute())
 
 
 def _own(user_id: int) -> Any:

@@ -24,7 +24,7 @@ def deep_of(one: dict[str, Any]) -> dict[str, Any] | None:
 @settings(max_examples=150)
 @given(stories())
 def test_targets_stay_between_five_metres_and_the_bottom_less_one(story: Story) -> None:
-    sheet, log, today = story
+    sheet = story[0]
     most_m = sheet["site"]["bottom_m"] - 1
     for one in read(*story)["days"]:
         deep = deep_of(one)
@@ -73,7 +73,7 @@ def test_planned_deep_dives_keep_the_spacing_from_every_deep_dive_before(story: 
 @settings(max_examples=150)
 @given(stories())
 def test_nothing_is_planned_between_a_harm_and_its_clearance(story: Story) -> None:
-    sheet, log, today = story
+    sheet, log, _ = story
     harms = [
         (ordinal(one["date"]), max(sheet["signs"][sign]["days"] for sign in one["signs"]))
         for one in log
@@ -90,7 +90,7 @@ def test_nothing_is_planned_between_a_harm_and_its_clearance(story: Story) -> No
 @settings(max_examples=150)
 @given(stories())
 def test_no_deep_dive_is_planned_in_the_three_days_after_an_lmc(story: Story) -> None:
-    sheet, log, today = story
+    sheet, log, _ = story
     days = sheet["verdicts"]["lmc"]["no_deep_days"]
     lmcs = [ordinal(one["date"]) for one in log if "lmc" in one.get("signs", []) and len(one["signs"]) == 1]
     for one in read(*story)["days"]:

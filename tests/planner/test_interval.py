@@ -1,0 +1,56 @@
+"""Surface intervals: the named rules, each shown, the longest first."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from support.seasons import depths, sheet_of
+from support.story import season
+
+from webapp.planner.interval import needed
+
+TABLE = sheet_of(season())["interval"]
+
+
+def minutes(reached_m: float, dive_s: int) -> dict[str, float]:
+    return {pause["name"]: pause["seconds"] / 60 for pause in needed(TABLE, reached_m, dive_s)}
+
+
+@pytest.mark.parametrize(
+    ("depth_m", "dive_s", "double", "by_pressure", "by_depth"),
+    [
+        (30, 60, 2.0, 4.03, 6.0),
+        (40, 80, 2.7, 6.71, 8.0),
+        (60, 120, 4.0, 14.09, 12.0),
+        (80, 160, 5.3, 24.15, 16.0),
+        (100, 210, 7.0, 38.73, 20.0),
+    ],
+)
+def test_the_rules_give_the_worked_minutes(
+    depth_m: float, dive_s: int, double: float, by_pressure: float, by_depth: float
+) -> None:
+    """Worked by hand from the rules as they circulate, at 1025 kg/m³: 2 x dive time (quoted and questioned in Mulder
+    et al., Diving Hyperb Med 2023;53:16-23, abstract, seen), dive time x bar and depth / 5 (common practice, no source)."""
+    found = minutes(depth_m, dive_s)
+    assert double == pytest.approx(found["2 x dive time"], abs=0.05)
+    assert by_pressure == pytest.approx(found["dive time x absolute pressure"], rel=0.01)
+    assert by_depth == pytest.approx(found["one minute for each 5 m"], abs=0.05)
+
+
+def test_after_sixty_metres_a_floor_of_fifteen_minutes_holds() -> None:
+    """Common practice, no source; a school's article gives 10 to 15 minutes after 60 to 70 m."""
+    assert minutes(60, 10)["floor after 60 m and deeper"] == 15
+    assert "floor after 60 m and deeper" not in minutes(59, 10)
+
+
+def test_the_divers_own_pause_can_only_lengthen() -> None:
+    table = sheet_of(season(rules={"interval.own_minutes": 45}))["interval"]
+    assert needed(table, 40, 80)[0] == {"name": "your own shortest pause", "seconds": 2700}
+    assert needed(table, 100, 210)[1]["seconds"] < 2700 == needed(table, 100, 210)[0]["seconds"]
+
+
+@given(depths(1, 150), depths(1, 150), st.integers(1, 400), st.integers(1, 400))
+def test_deeper_or_longer_never_asks_for_less(a_m: float, b_m: float, a_s: int, b_s: int) -> None:
+    less, more = needed(TABLE, min(a_m, b_m), min(a_s, b_s)), needed(TABLE, max(a_m, b_m), max(a_s, b_s))
+    assert less[0]["seconds"] <= more[0]["seconds"]

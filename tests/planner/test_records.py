@@ -1,0 +1,167 @@
+"""The strict check: what it takes, what it refuses, and that it names every fault at once."""
+
+from __future__ import annotations
+
+from copy import deepcopy
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from support.seasons import day, seasons
+from support.story import season
+
+from webapp.planner.model import Fault, Refused
+from webapp.planner.records import check_clearance, check_dive, check_log, check_season
+from webapp.rules import read_rulebook
+
+BOOK = read_rulebook()
+DIVE = {"date": "2031-04-01", "discipline": "FIM", "role": "deep", "target_m": 40, "reached_m": 40}
+
+
+def faults(check: Any, raw: object) -> dict[str, str]:
+    """The faults by field; fails when the input is taken."""
+    with pytest.raises(Refused) as refused:
+        check(raw, BOOK)
+    return {fault.field: fault.says for fault in refused.value.faults}
+
+
+def faults_of(check: Any, raw: object) -> tuple[Fault, ...]:
+    """The faults, none when the input is taken; anything but Refused falls through."""
+    try:
+        check(raw, BOOK)
+    except Refused as refused:
+        return refused.faults
+    return ()
+
+
+def with_(raw: dict[str, Any], path: str, value: object) -> dict[str, Any]:
+    """A copy with one value changed; the path is dotted, numbers are places in a list."""
+    changed = deepcopy(raw)
+    *way, last = path.split(".")
+    at: Any = changed
+    for name in way:
+        at = at[int(name)] if name.isdigit() else at[name]
+    at[int(last) if last.isdigit() else last] = value
+    return changed
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "field"),
+    [
+        ("first_day", "2031-02-30", "first_day"),
+        ("first_day", "28.3.2031", "first_day"),
+        ("last_day", day(-1), "last_day"),
+        ("last_day", day(401), "last_day"),
+        ("days_on", 2.5, "days_on"),
+        ("days_on", True, "days_on"),
+        ("days_on", "2", "days_on"),
+        ("block_days", 10**400, "block_days"),
+        ("closed_days", ["soon"], "closed_days[0]"),
+        ("site.bottom_m", -20, "site.bottom_m"),
+        ("site.bottom_m", 5000, "site.bottom_m"),
+        ("site.bottom_m", float("nan"), "site.bottom_m"),
+        ("site.bottom_m", float("inf"), "site.bottom_m"),
+        ("site.water", "beer", "site.water"),
+        ("disciplines", [], "disciplines"),
+        ("disciplines.0.discipline", "XYZ", "disciplines[0].discipline"),
+        ("disciplines.0.best_m", 5000, "disciplines[0].best_m"),
+        ("disciplines.0.step_m", 0, "disciplines[0].step_m"),
+        ("disciplines.0.repeats", 0, "disciplines[0].repeats"),
+        ("disciplines.0.start_m", None, "disciplines[0].comfortable_m"),
+        ("disciplines.0.goals.aim_m", 41, "disciplines[0].goals.aim_m"),
+        ("lead", ["CNF"], "lead[0]"),
+        ("lead", [], "lead"),
+        ("drill.dives", 99, "drill.dives"),
+        ("rules", {"lmc.no_deep_days": 2}, "rules.lmc.no_deep_days"),
+        ("rules", {"no.such": 2}, "rules.no.such"),
+        ("rules", {"spacing": [{"to_m": 60, "min_days": 1, "max_in_a_row": 2}]}, "rules.spacing[0].to_m"),
+        ("rules", [], "rules"),
+    ],
+)
+def test_a_season_with_one_fault_is_refused_at_that_field(path: str, value: object, field: str) -> None:
+    if path == "rules" and value == []:
+        value = ["x"]
+    assert field in faults(check_season, with_(season(), path, value))
+
+
+def test_every_fault_of_a_season_is_named_at_once() -> None:
+    raw = with_(with_(with_(season(), "days_on", 0), "site.bottom_m", None), "disciplines.0.best_m", "deep")
+    assert {"days_on", "site.bottom_m", "disciplines[0].best_m"} == set(faults(check_season, raw))
+
+
+def test_the_same_discipline_twice_is_refused() -> None:
+    raw = season()
+    raw["disciplines"].append(raw["disciplines"][0])
+    assert faults(check_season, raw) == {"disciplines[1].discipline": "FIM is named twice"}
+
+
+def test_a_bottom_that_leaves_no_room_for_a_ladder_is_refused() -> None:
+    raw = with_(with_(season(), "site.bottom_m", 20), "rules", {"ladder.above_bottom_m": 20})
+    assert {"site.bottom_m"} == set(faults(check_season, raw))
+
+
+@pytest.mark.parametrize("raw", [None, [], "season", 7, {}])
+def test_what_is_no_season_at_all_is_refused_in_words(raw: object) -> None:
+    assert faults(check_season, raw)
+
+
+@given(seasons())
+def test_any_season_of_the_forms_range_is_taken(raw: dict[str, Any]) -> None:
+    check_season(raw, BOOK)
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    [
+        ("date", None), ("date", "yesterday"), ("at", "25:00"), ("at", "8:5"), ("discipline", "fim"), ("role", "fun"),
+        ("target_m", -1), ("target_m", "40"), ("reached_m", None), ("reached_m", 5000), ("reached_m", float("nan")),
+        ("reached_m", True), ("dive_s", 0), ("dive_s", 90.5), ("effort", 11), ("effort", -1), ("signs", ["tired"]),
+        ("signs", "lmc"), ("note", 5), ("note", "x" * 2001), ("surfaced_at", "2031-04-01 10:00"), ("mood", "fine"),
+    ],
+)  # fmt: skip
+def test_a_dive_with_one_fault_is_refused_at_that_field(field: str, value: object) -> None:
+    assert {field} == set(faults(check_dive, {**DIVE, field: value}))
+
+
+def test_a_dive_is_taken_with_nothing_but_what_it_needs() -> None:
+    checked = check_dive(DIVE, BOOK)
+    assert {"at": None, "dive_s": None, "effort": None, "signs": [], "note": ""}.items() <= checked.items()
+
+
+def test_effort_nought_is_an_effort() -> None:
+    assert check_dive({**DIVE, "effort": 0}, BOOK)["effort"] == 0
+
+
+def test_signs_come_out_once_each_in_the_rulebooks_order() -> None:
+    assert check_dive({**DIVE, "signs": ["lmc", "ears_slow", "lmc"]}, BOOK)["signs"] == ["ears_slow", "lmc"]
+
+
+def test_a_clearance_says_who_cleared() -> None:
+    assert {"by"} == set(faults(check_clearance, {"clearance": "2031-04-01", "by": "  "}))
+
+
+def test_a_log_names_the_record_of_each_fault() -> None:
+    log = [{"id": "a", **DIVE}, {"id": "b", **DIVE, "effort": 12}, {**DIVE}, {"clearance": "now", "by": "Dr. I."}, 5]
+    assert {"[1].effort", "[2].id", "[3].clearance", "[4]"} == set(faults(check_log, log))
+
+
+def test_two_records_of_one_name_are_refused() -> None:
+    assert {"id"} == set(faults(check_log, [{"id": "a", **DIVE}, {"id": "a", **DIVE}]))
+
+
+JSON = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=8),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3),
+    max_leaves=8,
+)
+
+
+@given(JSON, st.sampled_from(["first_day", "site", "disciplines", "lead", "drill", "rules", "closed_days", "days_on"]))
+def test_no_json_whatever_makes_the_check_fall_over(value: Any, field: str) -> None:
+    for check, raw in (
+        (check_season, {**season(), field: value}),
+        (check_log, [value]),
+        (check_dive, {**DIVE, "signs": value}),
+    ):
+        assert all(isinstance(fault.says, str) and fault.says for fault in faults_of(check, raw))

@@ -1,0 +1,66 @@
+"""The rulebook: complete, bounded, and open to change only towards the stricter side of safety."""
+
+from __future__ import annotations
+
+import pytest
+
+from webapp.planner.model import Refused
+from webapp.rules import read_rulebook
+
+BOOK = read_rulebook()
+
+
+@pytest.mark.parametrize("entry", BOOK.entries, ids=lambda entry: entry.name)
+def test_every_number_has_a_unit_a_meaning_a_source_and_lies_within_its_bounds(entry: object) -> None:
+    assert entry.unit
+    assert entry.meaning.endswith(".") or entry.meaning.endswith(")")
+    assert entry.source
+    assert entry.columns or entry.min <= entry.value <= entry.max
+    BOOK.with_rules({entry.name: [{**row} for row in entry.value] if entry.columns else entry.value})
+
+
+@pytest.mark.parametrize(
+    ("name", "looser"),
+    [
+        ("hard.effort", 9), ("hard.in_a_row", 3), ("turned.in_a_row", 3), ("turned.second_try_share", 0.6),
+        ("second_dive.share", 1), ("easy.share_of_best", 0.7), ("lmc.no_deep_days", 2), ("lmc.down_rungs", 1),
+        ("blackout.stand_down_days", 6), ("hurt.chest_days", 13), ("hurt.neurological_days", 13), ("hurt.ear_days", 0),
+        ("resume.share", 0.75), ("ladder.above_bottom_m", 0), ("ladder.lowest_m", 4), ("clean.tolerance_m", 1),
+        ("interval.dive_times", 1), ("interval.deep_minutes", 10), ("interval.m_per_minute", 6),
+    ],
+)  # fmt: skip
+def test_a_safety_stop_cannot_be_made_looser(name: str, looser: float) -> None:
+    with pytest.raises(Refused):
+        BOOK.with_rules({name: looser})
+
+
+def test_all_rules_out_of_bounds_are_named_at_once() -> None:
+    with pytest.raises(Refused) as refused:
+        BOOK.with_rules({"hard.effort": 11, "lmc.no_deep_days": 0.5, "spacing": [], "x": 1})
+    assert [fault.field for fault in refused.value.faults] == [
+        "rules.hard.effort",
+        "rules.lmc.no_deep_days",
+        "rules.spacing",
+        "rules.x",
+    ]
+
+
+def test_a_table_has_to_rise_and_to_end_open() -> None:
+    rows = [{"to_m": 60, "min_days": 1, "max_in_a_row": 2}, {"to_m": 50, "min_days": 1, "max_in_a_row": 2}]
+    with pytest.raises(Refused) as refused:
+        BOOK.with_rules({"spacing": [*rows, {"min_days": 2, "max_in_a_row": 1}]})
+    assert [fault.field for fault in refused.value.faults] == ["rules.spacing"]
+    with pytest.raises(Refused):
+        BOOK.with_rules({"spacing": rows[:1]})
+
+
+def test_the_shipped_book_is_not_changed_by_a_divers_own() -> None:
+    assert BOOK.with_rules({"lmc.no_deep_days": 5}).value("lmc.no_deep_days") == 5
+    assert BOOK.value("lmc.no_deep_days") == 3
+
+
+def test_every_sign_names_a_verdict_and_every_care_text_exists() -> None:
+    for sign in BOOK.texts["sign"].values():
+        assert sign["verdict"] in BOOK.texts["verdict"]
+        assert all(BOOK.texts["care"][key] for key in sign.get("care", []))
+        assert sign["verdict"] not in ("hurt", "blackout") or BOOK.value(sign["days"]) >= 1

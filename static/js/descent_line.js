@@ -7,17 +7,19 @@ const LEFT = 46;
 const TOP = 34;
 const HEIGHT = 400;
 const LEAST_STEP = 13; // between two days: narrower, and their marks would touch
-const ROOM = 300;
+const WIDEST_STEP = 36;
+const LEAST_ROOM = 240;
 
-/** Return the drawing of one discipline: its deep dives done and planned, and its goals. */
-export function descentLine(plan, discipline) {
+/** Return the drawing of one discipline: its deep dives done and planned, and its goals; `wide` is the room in pixels. */
+export function descentLine(plan, discipline, wide) {
+  const room = Math.max(LEAST_ROOM, wide - LEFT - 14);
   const marks = plan.days.flatMap((day) => marksOf(day, discipline));
   const goals = Object.entries(plan.disciplines[discipline].goals);
   const deepest = Math.max(1, ...marks.map((mark) => mark.depth_m), ...goals.map(([, goal]) => goal.depth_m));
-  const floor = Math.ceil((deepest + 1) / 10) * 10;
+  const floor = Math.ceil((deepest + 3) / 5) * 5; // room below for the deepest goal's word
   const dates = [...new Set(marks.map((mark) => mark.date))];
-  const step = Math.max(LEAST_STEP, Math.min(40, ROOM / Math.max(1, dates.length)));
-  const width = LEFT + Math.max(ROOM, step * (dates.length + 1)) + 14;
+  const step = Math.max(LEAST_STEP, Math.min(WIDEST_STEP, room / (dates.length + 1)));
+  const width = LEFT + Math.max(room, step * (dates.length + 1)) + 14;
   const y = (depth_m) => TOP + (depth_m / floor) * HEIGHT;
   const x = (date) => LEFT + step * (dates.indexOf(date) + 1);
   return svg("svg", { class: "ladder", viewBox: `0 0 ${width} ${TOP + HEIGHT + 20}`, width, role: "img", "aria-label": spoken(discipline, marks, goals) },
@@ -37,7 +39,7 @@ function marksOf(day, discipline) {
 }
 
 function ticks(floor, y) {
-  const depths = Array.from({ length: floor / 5 + 1 }, (_, at) => at * 5);
+  const depths = Array.from({ length: Math.floor(floor / 5) + 1 }, (_, at) => at * 5);
   return depths.map((depth_m) => {
     const whole = depth_m % 10 === 0;
     return [
@@ -58,7 +60,7 @@ function goalLine(name, goal, at, width) {
 function monthMarks(dates, x) {
   let last = -Infinity;
   return dates.map((date) => {
-    if (x(date) - last < 56) return null;
+    if (x(date) - last < 62) return null;
     last = x(date);
     return svg("text", { x: x(date) - 8, y: 14 }, dayMonth(date));
   });

@@ -14,7 +14,7 @@ export function diveForm(typed, sheet, hints) {
     what(typed, hints),
     field("reached_m", `${FIELDS.reached_m} (m)`, reached(typed)),
     field("dive_s", FIELDS.dive_s, time(typed, hints), timeHint(hints)),
-    toggles("radio", "effort", "Effort, 0 none to 10 all you had", EFFORTS, typed.effort, { hint: "May be left open." }),
+    toggles("radio", "effort", "Effort", EFFORTS, typed.effort, { hint: "0 none, 10 all you had. May be left open." }),
     signs(typed, sheet),
     field("at", FIELDS.at, input("at", typed.at, { type: "time" })),
     field("note", FIELDS.note, note(typed)),
@@ -51,7 +51,7 @@ function reached(typed) {
 }
 
 function time(typed, { expected_s }) {
-  const control = input("dive_s", typed.dive_s, { inputmode: "decimal", class: "figure", placeholder: expected_s ? minutes(expected_s) : "m:ss" });
+  const control = input("dive_s", typed.dive_s, { inputmode: "decimal", class: "figure", placeholder: "m:ss" });
   const step = (text, sign) => {
     const from = seconds(text);
     if (from === null || Number.isNaN(from)) return minutes(expected_s ?? 0);
@@ -68,7 +68,9 @@ function timeHint({ expected_s }) {
 }
 
 function signs(typed, sheet) {
-  const known = Object.entries(sheet?.signs ?? {}).map(([code, sign]) => [code, sign.says]);
+  const weight = ([, sign]) => sheet.verdicts[sign.verdict].rank;
+  const sorted = Object.entries(sheet?.signs ?? {}).sort((one, other) => weight(one) - weight(other));
+  const known = sorted.map(([code, sign]) => [code, sign.says]);
   if (known.length === 0) return h("p", { class: "hint" }, "The list of signs comes with the season. Write into the note what happened.");
   return toggles("checkbox", "signs", "Signs: touch what happened", known, typed.signs, { hint: "None touched means that there was none.", look: "signs" });
 }

@@ -18,6 +18,14 @@ export async function exchange(most) {
   return { ...word, sent, ...(await takeIn(word.body)) };
 }
 
+/** Another diver is signed in: ask who, without sending anything; from then on this phone shows that diver's log. */
+export async function meet() {
+  const { request } = await compose(0);
+  const word = await post({ ...request, epoch: null, mark: 0, user: null, operations: [] });
+  if (word.kind === "answer") await takeIn(word.body);
+  return word;
+}
+
 async function compose(most) {
   const device = await deviceId();
   const { user, waiting } = await look(["kept", "outbox"], ({ kept, outbox }) => ({
@@ -45,7 +53,7 @@ function fitting(rows, most) {
   let bytes = 0;
   const end = rows.findIndex((row, at) => {
     bytes += size(asSent(row)) + 1;
-    return at > 0 && (at >= most || bytes > MOST_BYTES);
+    return at >= most || (at > 0 && bytes > MOST_BYTES);
   });
   return end === -1 ? rows.length : end;
 }

@@ -39,7 +39,7 @@ function more(slate) {
 
 function title({ kind, fields }) {
   if (kind === "clearance") return `Doctor's clearance by ${fields.by}`;
-  const target = fields.target_m === null ? "" : ` of ${metres(fields.target_m)} planned`;
+  const target = fields.target_m === null || fields.target_m === fields.reached_m ? "" : `, planned ${metres(fields.target_m)}`;
   return `${diveName(fields)}, ${metres(fields.reached_m)}${target}`;
 }
 

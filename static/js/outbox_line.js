@@ -12,7 +12,7 @@ const WHY = {
   slow: "The signal is too weak for now. They go later.",
   busy: "The server asks to wait. They go later.",
   "sign-in": "Sign in to send them; logging goes on without.",
-  other: "Somebody else is signed in on this phone.",
+  "other-user": "Another diver is signed in on this phone.",
 };
 
 let spoken = "";

@@ -8,6 +8,8 @@ import { DISCIPLINES, KINDS, VERDICTS, diveName, metres, sentence, shortDay } fr
 
 const LEGEND = [["planned", "planned"], ["clean", "clean"], ["hard", "hard"], ["turned", "turned early"], ["over", "ended the day"]];
 
+const PADDING = 20; // of the sheet that the drawing lies on, in pixels
+
 startBoat((slate) => {
   const { plan, season, sheet } = slate;
   byId("season-name").textContent = [season?.name, sheet?.site.name].filter(Boolean).join(" · ");
@@ -17,17 +19,23 @@ startBoat((slate) => {
   }
   redraw(byId("season"),
     clearancePart(slate),
-    Object.keys(plan.disciplines).map((name) => ladder(plan, name)),
+    leading(plan).map((name) => ladder(plan, name)),
     caution(sheet.cautions.season, null),
     days(slate));
 });
+
+// The discipline of the next deep dive comes first.
+function leading(plan) {
+  const names = Object.keys(plan.disciplines);
+  return [...names.filter((name) => name === plan.next?.discipline), ...names.filter((name) => name !== plan.next?.discipline)];
+}
 
 function ladder(plan, name) {
   const { goals, rung_m, clean_on_rung, reaches_m } = plan.disciplines[name];
   return h("section", { class: "sheet", "aria-labelledby": `ladder-${name}` },
     h("h2", { id: `ladder-${name}` }, `${name}, ${DISCIPLINES[name] ?? ""}`),
     h("p", null, `Now at ${metres(rung_m)}, ${clean_on_rung} clean there.`, reaches_m === null ? "" : ` The plan reaches ${metres(reaches_m)}.`),
-    h("div", { class: "drawing", tabindex: "0", role: "group", "aria-label": `Ladder of ${name}` }, descentLine(plan, name)),
+    h("div", { class: "drawing", tabindex: "0", role: "group", "aria-label": `Ladder of ${name}` }, descentLine(plan, name, byId("season").clientWidth - 2 * PADDING)),
     h("ul", { class: "legend", "aria-label": "Shapes" }, LEGEND.map(([shape, words]) => h("li", null, mark(shape), words))),
     h("ul", null, Object.values(goals).map((goal) => h("li", null, sentence(goal.says)))));
 }

@@ -5,7 +5,8 @@ const PATIENCE_MS = 20_000;
 /**
  * Post to /sync. Resolves, never rejects, to {kind, body?, says?, faults?, waitS?} with kind
  * "answer": our own envelope · "sign-in" · "too-much": fewer operations, please · "slow": no answer in time ·
- * "busy": ours, later · "refused": ours, and it says why · "no-server": nobody there, or somebody else.
+ * "busy": ours, later · "refused": ours, and it says why · "other-user": another diver is signed in ·
+ * "no-server": nobody there, or somebody else's page.
  */
 export async function post(request) {
   try {
@@ -40,10 +41,9 @@ function judge(response, body) {
   if (typeof error?.code !== "string") return { kind: "no-server" };
   const { code, says, faults } = error;
   if (response.status === 401) return { kind: "sign-in", says };
-  if (response.status === 429 || response.status >= 500) {
-    return { kind: "busy", says, waitS: Number(response.headers.get("Retry-After")) || 0 };
-  }
-  return { kind: "refused", code, says, faults: faults ?? [] };
+  if (code === "other_user") return { kind: "other-user", says };
+  if (response.status === 400) return { kind: "refused", says, faults: faults ?? [] };
+  return { kind: "busy", says, waitS: Number(response.headers.get("Retry-After")) || 0 };
 }
 
 function isEnvelope(body) {

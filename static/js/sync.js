@@ -1,6 +1,6 @@
 // When to send: at start, when signal or light comes back, after each log, and by a timer that is ever more patient.
 import { getKept, setKept } from "./db.js";
-import { exchange, offerAgain } from "./exchange.js";
+import { exchange, meet, offerAgain } from "./exchange.js";
 import { CHANGED, SAVED, hear, tell } from "./news.js";
 import { park } from "./outbox.js";
 
@@ -60,6 +60,8 @@ async function run() {
       most = Math.min(MOST_OPERATIONS, most * 2);
       const offered = word.more ? 0 : await offerAgain(word.body.user.id);
       if (!word.more && !offered && (word.left.length === 0 || stuck(word))) return finish(word);
+    } else if (word.kind === "other-user" && (await meet()).kind === "answer") {
+      continue;
     } else if (!(await eased(word))) {
       return finish(word);
     }

@@ -1,0 +1,58 @@
+"""What the browser tests share: the demo's data as of a known morning, a server on a copy of it, phones."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext
+from support.phones import MORNING, PHONE, Phone, Server
+
+from webapp import demo
+from webapp.app import create_app
+
+
+@pytest.fixture(scope="session")
+def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo's data as of a known morning; made once, copied for each test."""
+    path = tmp_path_factory.mktemp("demo") / "demo.sqlite3"
+    app = create_app({"DATA_FILE": str(path), "SECRET_KEY": "for tests only", "NOW": lambda: MORNING})
+    demo.make_if_missing(app, MORNING)
+    return path
+
+
+@pytest.fixture
+def server(demo_file: Path, tmp_path: Path) -> Iterator[Server]:
+    data = tmp_path / "data.sqlite3"
+    for part in demo_file.parent.glob(f"{demo_file.name}*"):  # the write-ahead log too, should there be one
+        shutil.copy(part, tmp_path / part.name.replace(demo_file.name, data.name))
+    running = Server(data)
+    yield running
+    running.stop()
+
+
+@pytest.fixture
+def new_phone(chromium: Browser, server: Server) -> Iterator[Callable[..., Phone]]:
+    """Make phones; all are put away at the end."""
+    contexts: list[BrowserContext] = []
+
+    def make(**options: Any) -> Phone:
+        context = chromium.new_context(**{**PHONE, **options})
+        context.clock.install(time=MORNING)
+        contexts.append(context)
+        return Phone(context, server)
+
+    yield make
+    for context in contexts:
+        context.close()
+
+
+@pytest.fixture
+def phone(new_phone: Callable[..., Phone]) -> Phone:
+    """A phone after one signed-in visit."""
+    made = new_phone()
+    made.sign_in()
+    return made

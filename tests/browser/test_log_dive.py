@@ -1,0 +1,152 @@
+"""Logging a dive on the boat: few touches, nothing typed is lost, and at once the word on what comes next."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from playwright.sync_api import expect
+from support.phones import Phone
+
+
+def test_a_clean_dive_as_planned_takes_at_most_four_touches_and_its_time(phone: Phone) -> None:
+    page = phone.open("/boat/today")
+    page.evaluate("window.name = '0'")
+    page.context.add_init_script("addEventListener('click', (event) => event.isTrusted && (window.name = Number(window.name) + 1), true)")
+    page.reload()
+
+    page.get_by_role("link", name="Log this dive").click()
+    page.get_by_label("Dive time").click()
+    page.keyboard.type("1:31")
+    page.get_by_role("button", name="Save").click()
+
+    expect(page.get_by_role("heading", level=1)).to_have_text("Saved")
+    expect(page.locator(".verdict")).to_contain_text("Clean")
+    assert int(page.evaluate("window.name")) <= 4
+    assert [row["fields"]["dive_s"] for row in phone.kept("records") if row["fields"]["date"] == "2026-05-20"] == [91]
+
+
+def test_after_saving_the_next_target_is_told_with_its_day_and_its_reason(phone: Phone) -> None:
+    phone.log_as_planned()
+
+    expect(phone.page.get_by_text("The dive is saved here.")).to_be_visible()
+    expect(phone.page.get_by_role("heading", name="Next deep dive")).to_be_visible()
+    expect(phone.page.locator("#dive")).to_contain_text(re.compile(r"FIM deep dive, (tomorrow|\w+, \d+ May|\w+ \d+ May), \d of \d"))
+    expect(phone.page.locator("#dive")).to_contain_text("clean dive at")
+
+
+@pytest.mark.parametrize(
+    ("sign", "says"),
+    [
+        ("Cough after the dive", "emergency call now"),
+        ("Loss of motor control (LMC)", "Keep a buddy beside you"),
+        ("Blackout", "to a hospital today"),
+        ("Numb, weak, dizzy, speech or sight changed", "Oxygen and an emergency call first"),
+    ],
+)
+def test_a_grave_sign_ends_the_day_and_says_what_to_do(phone: Phone, sign: str, says: str) -> None:
+    page = phone.open("/boat/dive")
+    page.get_by_role("checkbox", name=sign).check()
+    page.get_by_role("button", name="Save").click()
+
+    expect(page.locator("#dive")).to_contain_text(says)
+    page.get_by_role("link", name="Back to Today").click()
+    expect(page.get_by_role("heading", name=re.compile("No diving|The day is over"))).to_be_visible()
+    expect(page.locator("#today")).to_contain_text(says)
+    expect(page.locator(".next-dive")).to_have_count(0)
+
+
+def test_a_half_filled_form_survives_a_reload(phone: Phone) -> None:
+    page = phone.open("/boat/dive")
+    page.get_by_label("Depth reached").fill("41,5")
+    page.get_by_label("Dive time").fill("1:2")
+    page.get_by_role("checkbox", name="Ears slow").check()
+    page.get_by_role("radio", name="6", exact=True).check()
+    page.get_by_label("Note").fill("cold <b>hands</b>")
+    page.reload()
+
+    expect(page.get_by_text("This form was half filled")).to_be_visible()
+    expect(page.get_by_label("Depth reached")).to_have_value("41,5")
+    expect(page.get_by_label("Dive time")).to_have_value("1:2")
+    expect(page.get_by_role("checkbox", name="Ears slow")).to_be_checked()
+    expect(page.get_by_role("radio", name="6", exact=True)).to_be_checked()
+    expect(page.get_by_label("Note")).to_have_value("cold <b>hands</b>")
+
+    page.get_by_role("button", name="Start afresh").click()
+    expect(page.get_by_label("Note")).to_have_value("")
+
+
+def test_bad_input_shows_every_fault_beside_its_field_and_keeps_what_was_typed(phone: Phone) -> None:
+    page = phone.open("/boat/dive")
+    page.get_by_label("Depth reached").fill("forty")
+    page.get_by_label("Dive time").fill("1:75")
+    page.get_by_role("button", name="Save").click()
+
+    expect(page.get_by_role("heading", name="2 things need a look")).to_be_visible()
+    expect(page.locator("#reached_m-fault")).to_contain_text("Depth reached has to be a depth in metres")
+    expect(page.locator("#dive_s-fault")).to_contain_text("Dive time has to be a time like 2:05")
+    expect(page.get_by_label("Depth reached")).to_have_value("forty")
+    expect(page.get_by_label("Depth reached")).to_have_attribute("aria-invalid", "true")
+    assert phone.kept("outbox") == []
+
+    page.get_by_label("Depth reached").fill("40")
+    page.get_by_label("Dive time").fill("95")
+    page.get_by_role("button", name="Save").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Saved")
+
+
+@pytest.mark.parametrize(("typed", "dive_s"), [("2:05", 125), ("125", 125), ("2.05", 125), ("2,05", 125), ("", None)])
+def test_a_dive_time_may_be_typed_as_minutes_or_seconds(phone: Phone, typed: str, dive_s: int | None) -> None:
+    page = phone.open("/boat/today")
+    assert page.evaluate("(typed) => import('/static/js/dive_check.js').then((form) => form.seconds(typed))", typed) == dive_s
+
+
+def test_wet_fingers_can_log_without_the_keyboard(phone: Phone) -> None:
+    """The first touch on a step takes the expected time; each further one moves it by five seconds."""
+    page = phone.open("/boat/dive")
+    page.get_by_role("button", name="One metre less").click()
+    page.get_by_role("button", name="Five seconds more").click()
+    expected = page.get_by_label("Dive time").input_value()
+    page.get_by_role("button", name="Five seconds more").click()
+
+    minutes, seconds = map(int, expected.split(":"))
+    later = minutes * 60 + seconds + 5
+    expect(page.get_by_label("Dive time")).to_have_value(f"{later // 60}:{later % 60:02}")
+    expect(page.get_by_label("Depth reached")).to_have_value("43")
+
+
+def test_two_quick_touches_on_save_make_one_dive(phone: Phone) -> None:
+    page = phone.open("/boat/dive")
+    expect(page.get_by_role("button", name="Save")).to_be_visible()
+    page.evaluate("() => { const save = document.getElementById('save'); save.click(); save.click(); }")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Saved")
+    assert len([row for row in phone.kept("records") if row["fields"]["date"] == "2026-05-20"]) == 1
+
+
+def test_when_the_phone_cannot_keep_the_dive_it_says_not_saved_and_holds_the_form(phone: Phone) -> None:
+    page = phone.open("/boat/dive")
+    page.get_by_label("Note").fill("keep me")
+    page.evaluate("() => { IDBObjectStore.prototype.add = () => { throw new DOMException('full', 'QuotaExceededError'); }; }")
+    page.get_by_role("button", name="Save").click()
+
+    expect(page.get_by_role("alert").filter(has_text="NOT saved")).to_be_visible()
+    expect(page.get_by_label("Note")).to_have_value("keep me")
+    assert [row for row in phone.kept("records") if row["fields"]["date"] == "2026-05-20"] == []
+
+
+def test_a_handle_that_the_system_closed_is_opened_again_and_the_dive_is_saved(phone: Phone) -> None:
+    page = phone.context.new_page()
+    page.add_init_script("""
+      const begin = IDBDatabase.prototype.transaction;
+      IDBDatabase.prototype.transaction = function (...asked) {
+        if (window.closeOnce) { window.closeOnce = false; this.close(); }
+        return begin.apply(this, asked);
+      };
+    """)
+    phone.page.close()
+    phone.page = page
+    phone.open("/boat/dive")
+    expect(page.get_by_role("button", name="Save")).to_be_visible()
+    page.evaluate("window.closeOnce = true")
+    page.get_by_role("button", name="Save").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Saved")

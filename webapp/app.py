@@ -9,6 +9,7 @@ from flask import Flask
 
 from webapp import clock, config, errors, filters, keys, security, store
 from webapp.throttle import Throttle
+from webapp.views import signin
 
 ROOT = Path(__file__).parents[1]
 
@@ -18,6 +19,7 @@ def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
     app = Flask(__name__, static_folder=str(ROOT / "static"), static_url_path="/static")
     _settle(app, dict(settings or {}))
     store.init_app(app)
+    signin.init_app(app)  # before the form tokens: a refused form comes back to whoever is signed in
     security.init_app(app)
     errors.init_app(app)
     filters.init_app(app)
@@ -45,9 +47,8 @@ def _throttle(app: Flask) -> None:
 
 
 def _register(app: Flask) -> None:
-    from webapp.views import account, boat, pwa, root, rulebook, seasons, share, sharing, signin, sync
+    from webapp.views import account, boat, pwa, root, rulebook, seasons, share, sharing, sync
 
-    signin.init_app(app)
     security.csrf.exempt(sync.bp)  # guarded by Sec-Fetch-Site/Origin: a form's token would die in the outbox
     for view in (root, account, seasons, rulebook, sharing, share, sync, boat, pwa):
         app.register_blueprint(view.bp)

@@ -9,6 +9,7 @@ from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 
 from webapp.actions import accounts, seasons, sync
+from webapp.planner.model import Refused
 
 NAME = "Runa Tidewell"
 PASSWORD = "slow kelp drifts"  # noqa: S105 - printed for whoever tries the demo
@@ -17,19 +18,21 @@ DAYS_IN_ALL = 48
 DEVICE = str(uuid5(NAMESPACE_URL, "lineslate demo phone"))
 
 # How each deep dive went: share of the target reached, effort of 10, signs, note.
-CLEAN = (1.0, 4, [], "")
-EASY = (1.0, 3, [], "long free fall, soft turn")
-HARD = (1.0, 8, ["urge_at_bottom"], "late with the last mouthfill")
-TURNED = (0.84, 6, ["ears_slow"], "left ear behind; turned, good decision")
+Went = tuple[float, int, list[str], str]
+CLEAN: Went = (1.0, 4, [], "")
+EASY: Went = (1.0, 3, [], "long free fall, soft turn")
+HARD: Went = (1.0, 8, ["urge_at_bottom"], "late with the last mouthfill")
+TURNED: Went = (0.84, 6, ["ears_slow"], "left ear behind; turned, good decision")
 WENT = (CLEAN, EASY, CLEAN, HARD, CLEAN, TURNED, CLEAN, EASY, HARD, HARD, CLEAN, CLEAN)
 
 
 def make_if_missing(app: Any, now: datetime) -> bool:
     """Make the demo's diver, season, log and buddy link, unless somebody lives in the file; tell whether it did."""
     with app.app_context():
-        if not accounts.first():
+        try:
+            user = accounts.sign_up(NAME, PASSWORD, None, now)
+        except Refused:  # the first account alone needs no invitation: somebody is here already
             return False
-        user = accounts.sign_up(NAME, PASSWORD, None, now)
         today = now.date()
         seasons.save_season(user.id, None, "Spring at Skarn Wall", _season(today - timedelta(days=DAYS_DONE)), now)
         _live(user.id, now)

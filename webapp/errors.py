@@ -1,20 +1,26 @@
 """The one error shape, and where the words of the parts below become HTTP statuses.
 
-    Refused    400  the planner or an action says what is wrong, field by field
-    NotFound   404  an action cannot find it, or it is somebody else's
-    CSRFError  400  a form's token died: the form comes back with what was typed
-    others     as HTTP says; anything unforeseen is 500 and tells nothing of the inside
+Refused    400  the planner or an action says what is wrong, field by field
+NotFound   404  an action cannot find it, or it is somebody else's
+Forbidden  403  it is there, and not for this diver
+TooMuch    413  more at once than the server takes
+CSRFError  400  a form's token died: the form comes back with what was typed
+others     as HTTP says; anything unforeseen is 500 and tells nothing of the inside
 """
 
 from collections.abc import Iterable
-from typing import Any
+from functools import partial
+from typing import Any, cast
 
-from flask import Flask, current_app, jsonify, render_template, request
+from flask import Flask, current_app, g, jsonify, render_template, request
 from flask.typing import ResponseReturnValue
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException
 
+from webapp.actions.errors import Forbidden, NotFound, TooMuch
 from webapp.planner.model import Fault, Refused
+
+__all__ = ["Fault", "Refused", "again", "answer", "body", "init_app", "keeps_typed", "wants_json"]
 
 WORDS: dict[int, tuple[str, str]] = {
     400: ("bad_request", "The request could not be understood."),
@@ -66,6 +72,8 @@ def init_app(app: Flask) -> None:
     app.register_error_handler(HTTPException, _http)
     app.register_error_handler(CSRFError, _dead_token)
     app.register_error_handler(Refused, _refused)
+    for word, status in ((NotFound, 404), (Forbidden, 403), (TooMuch, 413)):
+        app.register_error_handler(word, partial(_said_no, status))
     app.register_error_handler(Exception, _unforeseen)
 
 
@@ -80,6 +88,11 @@ def _http(error: HTTPException) -> ResponseReturnValue:
     return answered
 
 
+def _said_no(status: int, error: Exception) -> ResponseReturnValue:
+    code, says = WORDS[status]
+    return answer(status, code, str(error) or says)
+
+
 def _refused(error: Refused) -> ResponseReturnValue:
     return answer(400, "refused", "Some of this cannot be used as it is.", error.faults)
 
@@ -88,9 +101,10 @@ def _dead_token(error: CSRFError) -> ResponseReturnValue:
     """Give a form back with everything typed and a new token, instead of an error page."""
     if wants_json():
         return answer(400, "dead_token", "The page had been open too long. Load it again.")
+    g.token_refused = True
     view = current_app.view_functions[request.endpoint or ""]
     if getattr(view, "keeps_typed", False):
-        return current_app.ensure_sync(view)(**(request.view_args or {}))
+        return cast(ResponseReturnValue, current_app.ensure_sync(view)(**(request.view_args or {})))
     return again()
 
 

@@ -1,7 +1,7 @@
 """What every answer carries for safety, and how the cookie is set."""
 
 from flask import Flask, Response, request
-from flask.sessions import SecureCookieSessionInterface
+from flask.sessions import SecureCookieSessionInterface, SessionMixin
 from flask_wtf.csrf import CSRFProtect
 from werkzeug.middleware.proxy_fix import ProxyFix
 
@@ -29,7 +29,14 @@ HEADERS = {
 }
 HSTS = "max-age=31536000"
 
+SHELLS = ("boat", "pwa")
+
 csrf = CSRFProtect()
+
+
+def is_shell() -> bool:
+    """Tell whether what is asked for is the same for everybody: a file, or a shell that a phone keeps."""
+    return request.endpoint in ("static", "share.shell") or request.blueprint in SHELLS
 
 
 class CookieInterface(SecureCookieSessionInterface):
@@ -42,6 +49,10 @@ class CookieInterface(SecureCookieSessionInterface):
     def get_cookie_secure(self, app: Flask) -> bool:
         """Return whether the cookie may only travel by HTTPS."""
         return request.is_secure
+
+    def should_set_cookie(self, app: Flask, session: SessionMixin) -> bool:
+        """Return whether to send the cookie anew; never with what may be kept for everybody."""
+        return not is_shell() and super().should_set_cookie(app, session)
 
 
 def init_app(app: Flask) -> None:

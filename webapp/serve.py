@@ -2,15 +2,18 @@
 
 import argparse
 import errno
+import socket
 import sys
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+from flask import Flask
 from waitress import create_server
 
 from webapp import clock, demo
 from webapp.app import create_app
+from webapp.store.migrate import TooNew
 
 HOST, PORT = "127.0.0.1", 8700
 DEMO_FILE = ".lineslate/demo.sqlite3"
@@ -20,13 +23,16 @@ FRAME_BYTES = 64 * 1024  # waitress refuses by itself what is larger than the ap
 def main(argv: Sequence[str] | None = None) -> int:
     """Run the command `serve`; return the exit status."""
     asked = _parser().parse_args(argv)
-    app = create_app(_settings(asked))
     try:
-        server = _server(app, asked)
+        app = create_app(_settings(asked))
+    except (ValueError, TooNew, OSError) as error:
+        return _complain(f"Cannot start: {error}")
+    try:
+        listening = _listen(asked)
     except OSError as error:
-        print(f"Cannot listen on {asked.host} port {asked.port}: {error.strerror}. Try --port 0.", file=sys.stderr)
-        return 1
-    _greet(asked, server, app)
+        return _complain(f"Cannot listen on {asked.host} port {asked.port}: {error.strerror}. Try --port 0.")
+    server = _server(app, listening)
+    _greet(asked, listening, app)
     try:
         server.run()
     except KeyboardInterrupt:
@@ -36,13 +42,18 @@ def main(argv: Sequence[str] | None = None) -> int:
     return 0
 
 
+def _complain(says: str) -> int:
+    print(says, file=sys.stderr)
+    return 1
+
+
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="python -m webapp serve", description=__doc__)
     parser.add_argument("--host", default=HOST, help=f"address to listen on (default {HOST}: this machine only)")
     parser.add_argument("--port", type=int, default=PORT, help=f"port (default {PORT}; 0 takes a free one)")
     parser.add_argument("--open-port-if-busy", action="store_true", help="take a free port when the port is in use")
     parser.add_argument("--data", type=Path, help="the SQLite file; made when it is missing")
-    parser.add_argument("--demo", action="store_true", help="an invented diver in mid-season, in a data file of its own")
+    parser.add_argument("--demo", action="store_true", help="an invented diver in mid-season, in an own data file")
     return parser
 
 
@@ -53,21 +64,21 @@ def _settings(asked: argparse.Namespace) -> dict[str, Any]:
     return {"DATA_FILE": DEMO_FILE} if asked.demo else {}
 
 
-def _server(app: Any, asked: argparse.Namespace) -> Any:
+def _listen(asked: argparse.Namespace) -> socket.socket:
     """Open the port, or a free one when it is busy and that is allowed."""
+    family = socket.AF_INET6 if ":" in asked.host else socket.AF_INET
     try:
-        return _open(app, asked.host, asked.port)
+        return socket.create_server((asked.host, asked.port), family=family)
     except OSError as error:
         if not asked.open_port_if_busy or error.errno != errno.EADDRINUSE:
             raise
-        return _open(app, asked.host, 0)
+        return socket.create_server((asked.host, 0), family=family)
 
 
-def _open(app: Any, host: str, port: int) -> Any:
+def _server(app: Flask, listening: socket.socket) -> Any:
     return create_server(
         app,
-        host=host,
-        port=port,
+        sockets=[listening],
         threads=app.config["THREADS"],
         ident=None,
         max_request_body_size=app.config["MAX_CONTENT_LENGTH"] + FRAME_BYTES,
@@ -76,19 +87,12 @@ def _open(app: Any, host: str, port: int) -> Any:
     )
 
 
-def _greet(asked: argparse.Namespace, server: Any, app: Any) -> None:
+def _greet(asked: argparse.Namespace, listening: socket.socket, app: Flask) -> None:
     """Print where it listens and, for the demo, how to sign in."""
-    host, port = _listens(server)
-    shown = f"[{host}]" if ":" in host else host
+    port = listening.getsockname()[1]
+    shown = f"[{asked.host}]" if ":" in asked.host else asked.host
     lines = [f"Lineslate is at http://{shown}:{port}/", f"Data file: {app.config['DATA_FILE']}"]
     if asked.demo:
         demo.make_if_missing(app, clock.now())
         lines.append(f"Demo sign-in: {demo.NAME} / {demo.PASSWORD}")
     print(*lines, sep="\n", flush=True)
-
-
-def _listens(server: Any) -> tuple[str, int]:
-    """Return host and port; a name such as localhost may stand for several sockets, the first is shown."""
-    several = getattr(server, "effective_listen", None)
-    host, port = several[0] if several else (server.effective_host, server.effective_port)
-    return str(host), int(port)

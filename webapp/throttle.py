@@ -11,7 +11,7 @@ QUIET_WAITS = 15  # a growing wait is forgotten after this many waits without a 
 class Tries(NamedTuple):
     """What is remembered of one key."""
 
-    count: int
+    tried: int
     first_s: float
     last_s: float
 
@@ -31,7 +31,7 @@ class Throttle:
         """Return how many seconds the key must wait: 0 when it may try."""
         with self._lock:
             seen = self._seen.get(key)
-        if seen is None or seen.count < self.tries:
+        if seen is None or seen.tried < self.tries:
             return 0
         return max(0, round(self._ends_s(seen) - now_s))
 
@@ -41,7 +41,7 @@ class Throttle:
             seen = self._seen.pop(key, None)
             if seen is None or now_s > self._forgotten_s(seen):
                 seen = Tries(0, now_s, now_s)
-            self._seen[key] = Tries(seen.count + 1, seen.first_s, now_s)
+            self._seen[key] = Tries(seen.tried + 1, seen.first_s, now_s)
             while len(self._seen) > MOST_KEPT:
                 self._seen.popitem(last=False)
 
@@ -53,7 +53,7 @@ class Throttle:
     def _ends_s(self, seen: Tries) -> float:
         if not self.grows:
             return seen.first_s + self.within_s
-        return seen.last_s + self.within_s * (seen.count - self.tries + 1)
+        return seen.last_s + self.within_s * (seen.tried - self.tries + 1)
 
     def _forgotten_s(self, seen: Tries) -> float:
         return seen.last_s + QUIET_WAITS * self.within_s if self.grows else self._ends_s(seen)

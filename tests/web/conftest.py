@@ -1,7 +1,7 @@
 """People who use the shore: each has a browser without script, and reads pages as a person does."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
 from html.parser import HTMLParser
 from pathlib import Path
@@ -14,6 +14,7 @@ from werkzeug.test import TestResponse
 from webapp.app import create_app
 
 START = datetime(2027, 5, 10, 9, 30, tzinfo=UTC)
+NAME, PASSWORD = "Runa Tidewell", "slow kelp drifts"
 VOID = {"input", "meta", "link", "br", "img", "hr"}
 
 
@@ -143,10 +144,10 @@ class Person:
         """Open a page and press the button that leads to this action."""
         return self.fill(path, {}, holding=action)
 
-    def sign_up(self, name: str = "Runa Tidewell", password: str = "slow kelp drifts", link: str | None = None) -> Page:
+    def sign_up(self, name: str = NAME, password: str = PASSWORD, link: str | None = None) -> Page:
         return self.fill(link or "/account/sign-up", {"name": name, "password": password})
 
-    def sign_in(self, name: str = "Runa Tidewell", password: str = "slow kelp drifts") -> Page:
+    def sign_in(self, name: str = NAME, password: str = PASSWORD) -> Page:
         return self.fill("/account/sign-in", {"name": name, "password": password})
 
     def set_up(self, **typed: Any) -> Page:
@@ -186,12 +187,13 @@ def clock() -> Clock:
 
 @pytest.fixture
 def settings(tmp_path: Path, clock: Clock) -> dict[str, Any]:
-    return {"DATA_FILE": str(tmp_path / "lineslate.sqlite3"), "TESTING": True, "NOW": clock, "PROPAGATE_EXCEPTIONS": False}
+    data_file = str(tmp_path / "lineslate.sqlite3")
+    return {"DATA_FILE": data_file, "TESTING": True, "NOW": clock, "PROPAGATE_EXCEPTIONS": False}
 
 
 @pytest.fixture
-def app(settings: dict[str, Any]) -> Iterator[Flask]:
-    yield create_app(settings)
+def app(settings: dict[str, Any]) -> Flask:
+    return create_app(settings)
 
 
 @pytest.fixture

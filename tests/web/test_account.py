@@ -16,7 +16,7 @@ def invitation(page: object) -> str:
 def test_the_first_account_is_free_and_leads_to_the_season(stranger) -> None:
     page = stranger.sign_up()
 
-    assert 200 == page.status
+    assert page.status == 200
     assert "Set up a season" in page.words
     assert "Your account is made" in page.words
 
@@ -24,16 +24,16 @@ def test_the_first_account_is_free_and_leads_to_the_season(stranger) -> None:
 def test_a_second_account_needs_an_invitation(diver, app, person) -> None:
     page = person(app).sign_up("Odd Brae")
 
-    assert 400 == page.status
+    assert page.status == 400
     assert "invit" in page.words
-    assert "Odd Brae" == page.form("name")["fields"]["name"]
+    assert page.form("name")["fields"]["name"] == "Odd Brae"
 
 
 def test_an_invitation_makes_one_account_and_no_more(diver, app, person) -> None:
     link = invitation(diver.press("/account/", "/account/invite"))
 
-    assert 200 == person(app).sign_up("Odd Brae", link=link).status
-    assert 400 == person(app).sign_up("Ebba Kell", link=link).status
+    assert person(app).sign_up("Odd Brae", link=link).status == 200
+    assert person(app).sign_up("Ebba Kell", link=link).status == 400
 
 
 def test_an_invitation_link_is_shown_once_and_not_a_second_time(diver) -> None:
@@ -44,7 +44,7 @@ def test_an_invitation_link_is_shown_once_and_not_a_second_time(diver) -> None:
 
 def test_sign_out_and_sign_in_again(diver) -> None:
     assert "signed out" in diver.press("/account/", "/account/sign-out").words
-    assert 302 == diver.get("/account/").status
+    assert diver.get("/account/").status == 302
 
     diver.sign_in()
 
@@ -58,7 +58,7 @@ def test_a_wrong_password_is_one_plain_fault_that_does_not_tell_which_was_wrong(
 
     assert 400 == wrong_password.status == wrong_name.status
     assert wrong_password.html.count('class="fault"') == wrong_name.html.count('class="fault"')
-    assert "Runa Tidewell" == wrong_password.form("name")["fields"]["name"]
+    assert wrong_password.form("name")["fields"]["name"] == "Runa Tidewell"
     assert "not this one" not in wrong_password.html
 
 
@@ -72,7 +72,7 @@ def test_signing_out_ends_the_sign_in_on_the_server_so_that_a_copied_cookie_is_d
     thief = person(app)
     thief.client.set_cookie("lineslate", copied)
 
-    assert 302 == thief.get("/account/").status
+    assert thief.get("/account/").status == 302
 
 
 def test_signing_in_gives_a_new_cookie_so_that_a_planted_one_is_worthless(diver, app, person) -> None:
@@ -83,14 +83,14 @@ def test_signing_in_gives_a_new_cookie_so_that_a_planted_one_is_worthless(diver,
     planter = person(app)
     planter.client.set_cookie("lineslate", planted)
 
-    assert 200 == victim.get("/account/").status
-    assert 302 == planter.get("/account/").status
+    assert victim.get("/account/").status == 200
+    assert planter.get("/account/").status == 302
 
 
 def test_a_sign_in_outlives_a_boat_trip(diver, clock) -> None:
     clock.wait(days=60)
 
-    assert 200 == diver.get("/account/").status
+    assert diver.get("/account/").status == 200
 
 
 def test_whoever_is_signed_out_is_led_back_to_where_they_were_heading(diver) -> None:
@@ -100,24 +100,24 @@ def test_whoever_is_signed_out_is_led_back_to_where_they_were_heading(diver) -> 
     assert "Set up a season" in diver.send(page, "", {"name": "Runa Tidewell", "password": "slow kelp drifts"}).words
 
 
-@pytest.mark.parametrize("bad", ["https://elsewhere.example/", "//elsewhere.example/", "/\\elsewhere.example", "nowhere"])
+@pytest.mark.parametrize("bad", ["https://elsewhere.example/", "//elsewhere.example/", "/\\elsewhere.example", "here"])
 def test_sign_in_never_leads_to_another_site(diver, bad: str) -> None:
     diver.press("/account/", "/account/sign-out")
     typed = {"name": "Runa Tidewell", "password": "slow kelp drifts"}
     page = diver.fill(f"/account/sign-in?next={bad}", typed, follow=False)
 
-    assert (302, "/") == (page.status, page.headers["Location"])
+    assert (page.status, page.headers["Location"]) == (302, "/")
 
 
 def test_many_wrong_passwords_wait_and_the_right_one_works_after_the_wait(diver, app, person, clock) -> None:
     guesser = person(app, "198.51.100.4")
     pages = [guesser.sign_in(password=f"guess {number}") for number in range(9)]
 
-    assert [400] * 8 + [429] == [page.status for page in pages]
+    assert [page.status for page in pages] == [400] * 8 + [429]
     assert int(pages[-1].headers["Retry-After"]) > 0
-    assert 429 == guesser.sign_in().status
+    assert guesser.sign_in().status == 429
     clock.wait(minutes=3)
-    assert 200 == guesser.sign_in().status
+    assert guesser.sign_in().status == 200
 
 
 def test_a_guesser_elsewhere_does_not_lock_the_diver_out(diver, app, person) -> None:
@@ -125,7 +125,7 @@ def test_a_guesser_elsewhere_does_not_lock_the_diver_out(diver, app, person) -> 
     for number in range(12):
         guesser.sign_in(password=f"guess {number}")
 
-    assert 200 == person(app, "203.0.113.9").sign_in().status
+    assert person(app, "203.0.113.9").sign_in().status == 200
 
 
 def test_the_password_is_not_in_the_data_file(diver, settings) -> None:
@@ -144,5 +144,5 @@ def test_two_divers_see_only_their_own(planner_of_may, app: Flask, person) -> No
     other.sign_up("Odd Brae", link=link)
 
     assert "May at Holm" not in other.get("/seasons/").words
-    assert 404 == other.get("/seasons/1").status
-    assert 404 == other.get("/seasons/1/plan").status
+    assert other.get("/seasons/1").status == 404
+    assert other.get("/seasons/1/plan").status == 404

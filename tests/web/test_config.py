@@ -12,8 +12,8 @@ def test_an_empty_environment_gives_every_default() -> None:
 def test_the_environment_goes_before_the_default_and_numbers_are_numbers() -> None:
     read = read_settings({PREFIX + "DATA_FILE": "/srv/x.sqlite3", PREFIX + "TRUSTED_PROXIES": "2"})
 
-    assert "/srv/x.sqlite3" == read["DATA_FILE"]
-    assert 2 == read["TRUSTED_PROXIES"]
+    assert read["DATA_FILE"] == "/srv/x.sqlite3"
+    assert read["TRUSTED_PROXIES"] == 2
 
 
 def test_a_number_that_cannot_be_read_names_its_variable() -> None:
@@ -28,7 +28,7 @@ def test_a_setting_is_read_when_the_app_is_made_not_at_import(
 
     monkeypatch.setenv("LINESLATE_SIGN_IN_DAYS", "90")
 
-    assert 90 == create_app(settings).permanent_session_lifetime.days
+    assert create_app(settings).permanent_session_lifetime.days == 90
 
 
 @pytest.mark.parametrize("one", SETTINGS, ids=lambda one: one.name)

@@ -1,6 +1,5 @@
 """Typed strings become plain values, and nothing typed is bent on the way."""
 
-
 import pytest
 
 from webapp.filters import begin, day, minutes, moment, plain
@@ -29,14 +28,14 @@ from webapp.forms.faults import sentence
         ("1e3", "1e3"),
     ],
 )
-def test_a_typed_number_is_read_as_people_write_it_or_left_for_the_check_to_name(text: str | None, value: object) -> None:
+def test_a_typed_number_is_read_as_written_or_left_for_the_check_to_name(text: str | None, value: object) -> None:
     read = typed.number(text)
 
     assert (value, type(value)) == (read, type(read))
 
 
 def test_closed_days_may_stand_on_lines_or_behind_commas() -> None:
-    assert ["2027-05-12", "2027-05-13", "soon"] == typed.days("2027-05-12,\n 2027-05-13 ; soon\n")
+    assert typed.days("2027-05-12,\n 2027-05-13 ; soon\n") == ["2027-05-12", "2027-05-13", "soon"]
 
 
 @pytest.mark.parametrize("value", [None, 0, 40, 40.0, 5.75, -1.5])
@@ -49,14 +48,14 @@ def test_digging_where_nothing_is_gives_nothing() -> None:
 
 
 def test_a_fault_is_a_finished_sentence() -> None:
-    assert "Best is missing." == sentence("Best", "is missing")
-    assert "Is missing." == sentence("", "is missing")
+    assert sentence("Best", "is missing") == "Best is missing."
+    assert sentence("", "is missing") == "Is missing."
 
 
 def test_days_moments_and_times_are_written_for_people() -> None:
-    assert "Mon 10 May 2027" == day("2027-05-10")
-    assert "Mon 10 May 2027, 09:30 UTC" == moment("2027-05-10T09:30:00Z")
-    assert "1:24" == minutes(84.2)
-    assert "2:00" == minutes(119.9)
-    assert ["40", "72.5", "–"] == [plain(40.0), plain(72.5), plain(None)]
-    assert "Second clean dive" == begin("second clean dive.")
+    assert day("2027-05-10") == "Mon 10 May 2027"
+    assert moment("2027-05-10T09:30:00Z") == "Mon 10 May 2027, 09:30 UTC"
+    assert minutes(84.2) == "1:24"
+    assert minutes(119.9) == "2:00"
+    assert [plain(40.0), plain(72.5), plain(None)] == ["40", "72.5", "–"]
+    assert begin("second clean dive.") == "Second clean dive"

@@ -10,9 +10,9 @@ def test_the_first_start_makes_a_key_that_only_its_owner_can_read(tmp_path: Path
     key = secret_key(tmp_path / "new" / "data.sqlite3")
     file = tmp_path / "new" / "data.sqlite3.key"
 
-    assert 64 == len(key)
+    assert len(key) == 64
     assert key == file.read_text()
-    assert 0o600 == stat.S_IMODE(file.stat().st_mode)
+    assert stat.S_IMODE(file.stat().st_mode) == 0o600
 
 
 def test_the_next_start_takes_the_same_key_so_that_nobody_is_signed_out(tmp_path: Path) -> None:

@@ -10,8 +10,8 @@ def test_a_season_typed_into_the_form_becomes_a_dated_plan(diver) -> None:
 
     assert "May at Holm is saved" in page.words
     assert "FIM deep dive 38 m" in page.words
-    assert 28 == page.html.count("<tr data-kind=")
-    assert 'data-kind="closed"><th scope="row" class="day"><time datetime="2027-05-12"' in re.sub(r">\s+<", "><", page.html)
+    assert page.html.count("<tr data-kind=") == 28
+    assert re.search(r'data-kind="closed">\s*<th scope="row" class="day"><time datetime="2027-05-12"', page.html)
 
 
 def test_the_first_season_is_active_and_a_second_one_only_when_asked(planner_of_may) -> None:
@@ -21,16 +21,19 @@ def test_the_first_season_is_active_and_a_second_one_only_when_asked(planner_of_
 
     assert before.words.index("May at Holm") < before.words.index("Autumn")
     assert after.words.index("Autumn") < after.words.index("May at Holm")
-    assert 1 == after.html.count("card-mark")
+    assert after.html.count("card-mark") == 1
 
 
 def test_what_was_saved_comes_back_into_the_form_as_typed(planner_of_may) -> None:
     fields = planner_of_may.get("/seasons/1").form("name")["fields"]
 
-    assert "38.5" == fields["FIM-comfortable_m"]
-    assert "2027-05-12\n2027-05-13" == fields["closed_days"].replace("\r", "")
-    assert ["FIM", "y", "CNF", "16"] == [
-        fields[name] for name in ("lead-0", "FIM-dived", "drill_discipline", "drill_depth_m")
+    assert fields["FIM-comfortable_m"] == "38.5"
+    assert fields["closed_days"].replace("\r", "") == "2027-05-12\n2027-05-13"
+    assert [fields[name] for name in ("lead-0", "FIM-dived", "drill_discipline", "drill_depth_m")] == [
+        "FIM",
+        "y",
+        "CNF",
+        "16",
     ]
     assert "CWT-dived" not in fields
 
@@ -75,7 +78,7 @@ def test_a_bad_value_is_named_beside_its_field_and_at_the_top_and_stays_as_typed
     page = diver.set_up(**{field: text})
     target = re.search(r'<a href="#([^"]+)">', page.html.split('id="faults"')[1].split("</section>")[0])
 
-    assert 400 == page.status
+    assert page.status == 400
     assert page.fault_of(field)
     assert target is not None
     assert any(given.get("id") == target[1] and given.get("name") == field for _, given in page.tags)
@@ -91,7 +94,8 @@ def test_all_faults_are_told_at_once(diver) -> None:
 
 
 def test_the_same_fault_in_two_disciplines_says_which_one(diver) -> None:
-    page = diver.set_up(**{"CWT-dived": "y", "CWT-best_m": "x", "CWT-start_m": "30", "FIM-best_m": "y", "lead-0": "FIM"})
+    both = {"CWT-dived": "y", "CWT-best_m": "x", "CWT-start_m": "30", "FIM-best_m": "y", "lead-0": "FIM"}
+    page = diver.set_up(**both)
 
     assert "FIM: Best has to be" in page.words
     assert "CWT: Best has to be" in page.words
@@ -100,9 +104,9 @@ def test_the_same_fault_in_two_disciplines_says_which_one(diver) -> None:
 def test_a_discipline_with_a_best_but_no_tick_is_not_dropped_in_silence(diver) -> None:
     page = diver.set_up(**{"CWT-best_m": "50"})
 
-    assert 400 == page.status
+    assert page.status == 400
     assert "tick" in page.fault_of("CWT-dived")
-    assert "50" == page.form("name")["fields"]["CWT-best_m"]
+    assert page.form("name")["fields"]["CWT-best_m"] == "50"
 
 
 def test_several_disciplines_lead_their_own_blocks(diver) -> None:
@@ -117,30 +121,30 @@ def test_an_empty_lead_row_goes_on_with_the_one_above(diver) -> None:
     page = diver.set_up(**typed, **{"lead-0": "FIM", "lead-1": "", "lead-2": "CWT"})
     fields = diver.get("/seasons/1").form("name")["fields"]
 
-    assert 200 == page.status
-    assert ["FIM", "FIM", "CWT", ""] == [fields[f"lead-{row}"] for row in range(4)]
-    assert "" == fields["lead-4"]
+    assert page.status == 200
+    assert [fields[f"lead-{row}"] for row in range(4)] == ["FIM", "FIM", "CWT", ""]
+    assert fields["lead-4"] == ""
 
 
 def test_preview_shows_the_plan_and_saves_nothing(diver) -> None:
     page = diver.set_up(do="preview")
 
-    assert 200 == page.status
+    assert page.status == 200
     assert "Not saved yet" in page.words
     assert "FIM deep dive 38 m" in page.words
-    assert "38,5" == page.form("name")["fields"]["FIM-comfortable_m"]
+    assert page.form("name")["fields"]["FIM-comfortable_m"] == "38,5"
     assert "No season yet" in diver.get("/seasons/").words
 
 
 def test_preview_does_not_need_a_name_yet(diver) -> None:
-    assert 200 == diver.set_up(do="preview", name="").status
+    assert diver.set_up(do="preview", name="").status == 200
 
 
 def test_the_pages_script_gets_the_preview_alone_from_the_same_address(diver) -> None:
     form = {**diver.get("/seasons/new").form("name")["fields"]}
     page = diver.post("/seasons/new", {**form, "do": "preview"}, headers={"X-Fragment": "plan"})
 
-    assert "plan" == page.headers["X-Fragment"]
+    assert page.headers["X-Fragment"] == "plan"
     assert "<html" not in page.html
     assert "No plan yet" in page.words
 
@@ -152,14 +156,14 @@ def test_a_deleted_season_can_be_brought_back_at_once(planner_of_may) -> None:
     assert "No season yet" in gone.words
     assert "The season is back" in back.words
     assert "May at Holm" in back.words
-    assert 1 == back.html.count("card-mark")
+    assert back.html.count("card-mark") == 1
 
 
 def test_changing_a_season_keeps_its_own_rules(planner_of_may) -> None:
     planner_of_may.fill("/rulebook/", {"rule:warm_up.dives": "1"})
     planner_of_may.fill("/seasons/1", {"name": "May again", "do": "save"})
 
-    assert "1" == planner_of_may.get("/rulebook/").form("rule:warm_up.dives")["fields"]["rule:warm_up.dives"]
+    assert planner_of_may.get("/rulebook/").form("rule:warm_up.dives")["fields"]["rule:warm_up.dives"] == "1"
     assert "warm-up" in planner_of_may.get("/seasons/1/plan").words
 
 

@@ -10,31 +10,31 @@ def tried(throttle: Throttle, times: int, at_s: float = 0.0) -> int:
 
 
 def test_a_few_tries_do_not_wait() -> None:
-    assert 0 == tried(Throttle(3, 60), 2)
+    assert tried(Throttle(3, 60), 2) == 0
 
 
 def test_the_wait_of_a_rate_ends_with_its_window() -> None:
     throttle = Throttle(3, 60)
 
-    assert 60 == tried(throttle, 3)
-    assert 10 == throttle.wait_s("key", 50)
-    assert 0 == throttle.wait_s("key", 60)
+    assert tried(throttle, 3) == 60
+    assert throttle.wait_s("key", 50) == 10
+    assert throttle.wait_s("key", 60) == 0
     throttle.count("key", 61)
-    assert 0 == throttle.wait_s("key", 61)
+    assert throttle.wait_s("key", 61) == 0
 
 
 def test_steady_use_below_the_rate_never_waits() -> None:
     throttle = Throttle(3, 60)
 
     for at_s in range(0, 3600, 25):
-        assert 0 == throttle.wait_s("key", at_s)
+        assert throttle.wait_s("key", at_s) == 0
         throttle.count("key", at_s)
 
 
 def test_a_growing_wait_is_longer_with_each_further_try() -> None:
     throttle = Throttle(3, 60, grows=True)
 
-    assert [60, 120, 180] == [tried(throttle, times) for times in (3, 1, 1)]
+    assert [tried(throttle, times) for times in (3, 1, 1)] == [60, 120, 180]
 
 
 def test_a_right_password_starts_the_count_anew() -> None:
@@ -43,14 +43,14 @@ def test_a_right_password_starts_the_count_anew() -> None:
 
     throttle.forget("key")
 
-    assert 0 == throttle.wait_s("key", 0)
+    assert throttle.wait_s("key", 0) == 0
 
 
 def test_one_key_does_not_make_another_wait() -> None:
     throttle = Throttle(1, 60)
     throttle.count("one", 0)
 
-    assert 0 == throttle.wait_s("other", 0)
+    assert throttle.wait_s("other", 0) == 0
 
 
 def test_what_is_remembered_has_a_bound() -> None:
@@ -58,5 +58,5 @@ def test_what_is_remembered_has_a_bound() -> None:
     for number in range(MOST_KEPT + 5):
         throttle.count(str(number), 0)
 
-    assert 0 == throttle.wait_s("0", 0)
-    assert 60 == throttle.wait_s(str(MOST_KEPT + 4), 0)
+    assert throttle.wait_s("0", 0) == 0
+    assert throttle.wait_s(str(MOST_KEPT + 4), 0) == 60

@@ -7,12 +7,11 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
-from flask_wtf import FlaskForm
-
 from webapp.planner.model import Fault
 from webapp.planner.rulebook import Entry, Rulebook
 
 from . import typed
+from .base import Form
 from .faults import Shown, sentence
 
 SPARE_ROWS = 2
@@ -20,7 +19,7 @@ _UNITS = re.compile(r"_(m|s|c)$")
 _ROW = re.compile(r"(.+)\[(\d+)\](?:\.(\w+))?")
 
 
-class RulesForm(FlaskForm):
+class RulesForm(Form):
     """Carries the token; the cells come from the rulebook."""
 
 
@@ -146,10 +145,13 @@ def cell_of(field: str, places: Mapping[str, list[int]]) -> str:
     return f"rule:{row[1]}:{shown_at}" + (f":{row[3]}" if row[3] else "")
 
 
-def all_shown(groups: Mapping[str, list[Shelf]], faults: Iterable[Fault], places: Mapping[str, list[int]]) -> list[Shown]:
+def all_shown(
+    groups: Mapping[str, list[Shelf]], faults: Iterable[Fault], places: Mapping[str, list[int]]
+) -> list[Shown]:
     """Return every fault for the top of the page, with the id of its cell."""
-    ids = {cell.name: cell.id for shelves in groups.values() for shelf in shelves for row in shelf.rows for cell in row}
-    heads = {f"rule:{shelf.entry.name}": shelf.id for shelves in groups.values() for shelf in shelves}
+    every = [shelf for shelves in groups.values() for shelf in shelves]
+    ids = {cell.name: cell.id for shelf in every for row in shelf.rows for cell in row}
+    heads = {f"rule:{shelf.entry.name}": shelf.id for shelf in every}
     shown = []
     for fault in faults:
         name = cell_of(fault.field, places)

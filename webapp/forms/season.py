@@ -4,14 +4,14 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from flask_wtf import FlaskForm
-from wtforms import BooleanField, Field, FieldList, FormField, SelectField, StringField, TextAreaField
+from wtforms import BooleanField, Field, FieldList, FormField, SelectChoice, SelectField, StringField, TextAreaField
 from wtforms import Form as PlainForm
 
 from webapp.planner.model import DISCIPLINES, GOALS, Fault
 from webapp.planner.records import WATERS
 
 from . import typed
+from .base import Form
 from .faults import Shown, place
 
 CALLED = {
@@ -24,18 +24,20 @@ CALLED = {
 DAY_NUMBERS = ("days_on", "days_off", "block_days", "break_days")
 SITE_NUMBERS = ("bottom_m", "latitude", "temperature_c")
 LEVEL_NUMBERS = ("best_m", "comfortable_m", "start_m", "step_m", "repeats")
+DRILL_PARTS = ("discipline", "depth_m", "dives")
 LEAD_ROWS = 4  # rows shown at first; two empty ones are always left to fill
 LEAD_SPARE = 2
 
 _DEPTH = {"inputmode": "decimal", "autocomplete": "off"}
 _COUNT = {"inputmode": "numeric", "autocomplete": "off"}
 _DAY = {"type": "date"}
-_LEADS = [("", "as the block before"), *((code, f"{code} {words}") for code, words in CALLED.items())]
-_DRILLS = [("", "no drill"), *_LEADS[1:]]
+_CODES = [SelectChoice(code, f"{code} {words}") for code, words in CALLED.items()]
+_LEADS = [SelectChoice("", "as the block before"), *_CODES]
+_DRILLS = [SelectChoice("", "no drill"), *_CODES]
 _AT = re.compile(r"(\w+)\[(\d+)\]\.?(.*)")
 
 
-class LevelForm(PlainForm):
+class LevelForm(PlainForm):  # type: ignore[misc]  # WTForms brings no types
     """Where the diver stands in one discipline, and where they want to go."""
 
     dived = BooleanField("Part of this season")
@@ -61,10 +63,10 @@ class LevelForm(PlainForm):
         }
 
 
-class SeasonForm(FlaskForm):
+class SeasonForm(Form):
     """A season as the diver types it."""
 
-    name = StringField("Name of the season", render_kw={"maxlength": 200, "autocomplete": "off"})
+    name = StringField("Name of the season", render_kw={"autocomplete": "off"})
     first_day = StringField("First day", render_kw=_DAY)
     last_day = StringField("Last day", render_kw=_DAY)
     days_on = StringField("Dive days in a row", render_kw=_COUNT)
@@ -72,9 +74,9 @@ class SeasonForm(FlaskForm):
     block_days = StringField("Days of a block", render_kw=_COUNT)
     break_days = StringField("Days between blocks", render_kw=_COUNT)
     closed_days = TextAreaField("Closed days", render_kw={"rows": 3, "autocomplete": "off", "spellcheck": "false"})
-    site_name = StringField("Name of the site", render_kw={"maxlength": 200, "autocomplete": "off"})
+    site_name = StringField("Name of the site", render_kw={"autocomplete": "off"})
     bottom_m = StringField("Depth of the bottom", render_kw=_DEPTH)
-    water = SelectField("Water", choices=[(kind, kind) for kind in WATERS], validate_choice=False)
+    water = SelectField("Water", choices=[SelectChoice(kind) for kind in WATERS], validate_choice=False)
     latitude = StringField("Latitude", render_kw=_DEPTH)
     temperature_c = StringField("Water temperature", render_kw=_DEPTH)
     FIM = FormField(LevelForm)
@@ -119,7 +121,7 @@ class SeasonForm(FlaskForm):
         faults = [] if typed.words(self.name.data) else [Fault("name", "is missing")]
         for code, _, level in self.levels():
             if level.best_m.data and not level.dived.data and code not in before:
-                faults.append(Fault(f"{code}.dived", "is not ticked, but a best depth is typed: tick it or empty the best"))
+                faults.append(Fault(f"{code}.dived", "is not ticked, but a best is typed: tick it or empty the best"))
         return faults
 
     def show(self, faults: Iterable[Fault]) -> list[Shown]:
@@ -184,7 +186,7 @@ class SeasonForm(FlaskForm):
 def typed_season(name: str, raw: Mapping[str, Any]) -> dict[str, Any]:
     """Return a stored season as the form's strings, the way `to_raw` would read them back."""
     flat = {name: typed.show(typed.dig(raw, name)) for name in ("first_day", "last_day", *DAY_NUMBERS)}
-    drill = {f"drill_{part}": typed.show(typed.dig(raw, f"drill.{part}")) for part in ("discipline", "depth_m", "dives")}
+    drill = {f"drill_{part}": typed.show(typed.dig(raw, f"drill.{part}")) for part in DRILL_PARTS}
     site = {part: typed.show(typed.dig(raw, f"site.{part}")) for part in ("water", *SITE_NUMBERS)}
     levels = {level["discipline"]: _typed_level(level) for level in raw.get("disciplines") or []}
     return {

@@ -28,10 +28,11 @@ def sign_up() -> ResponseReturnValue:
     form = SignUpForm()
     if not form.is_submitted():
         return _page("account/sign_up.html", form)
-    if not form.validate():
+    if not form.alive():
         return _refused("account/sign_up.html", form, (_stale(),))
     try:
-        user = accounts.sign_up(form.name.data or "", form.password.data or "", request.args.get("invite"), signin.now())
+        name, password = form.name.data or "", form.password.data or ""
+        user = accounts.sign_up(name, password, request.args.get("invite"), signin.now())
     except Refused as refused:
         return _refused("account/sign_up.html", form, refused.faults)
     signin.begin(user.id)
@@ -46,7 +47,7 @@ def sign_in() -> ResponseReturnValue:
     form = AccountForm()
     if not form.is_submitted():
         return _page("account/sign_in.html", form)
-    if not form.validate():
+    if not form.alive():
         return _refused("account/sign_in.html", form, (_stale(),))
     wait_s = max(tries.wait_s(key, signin.now().timestamp()) for tries, key in _tries(form))
     if wait_s:

@@ -32,7 +32,7 @@ def change() -> ResponseReturnValue:
         return redirect(url_for("seasons.new"))
     form = rules.RulesForm()
     cells = rules.without(request.form, request.form.get("back", ""))
-    faults = [] if form.validate() else [Fault("", "This page had been open too long: send it once more")]
+    faults = [] if form.alive() else [Fault("", "This page had been open too long: send it once more")]
     read = rules.read(cells, read_rulebook())
     faults += _refused(row, read) if faults else []
     return _page(row, cells, faults, read.places, 400) if faults else _save(row, cells, read)

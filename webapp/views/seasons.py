@@ -81,7 +81,7 @@ def _form(row: Any) -> ResponseReturnValue:
     form = SeasonForm(data=typed_season(row.name, row.raw) if row else None)
     if not form.is_submitted():
         return _page(form, row)
-    faults = [] if form.validate() else [Fault("", "This page had been open too long: send it once more")]
+    faults = [] if form.alive() else [Fault("", "This page had been open too long: send it once more")]
     preview = request.form.get("do") == "preview"
     faults += [fault for fault in form.own_faults(_before(row)) if not (preview and fault.field == "name")]
     planned, refused = _plan(form, row)
@@ -114,7 +114,8 @@ def _page(form: SeasonForm, row: Any, faults: Any = (), planned: Any = None, sta
     """Render the whole page, or only the preview when the page's script asked for it."""
     shown = form.show(faults)
     form.spare_leads()
-    given = {"form": form, "row": row, "faults": shown, "plan": planned, "cautions": _cautions(), "book": read_rulebook()}
+    given = {"form": form, "row": row, "faults": shown, "plan": planned}
+    given |= {"cautions": _cautions(), "book": read_rulebook()}
     if request.headers.get(FRAGMENT):
         return render_template("seasons/preview.html", **given), status, {FRAGMENT: "plan"}
     return render_template("seasons/form.html", **given), status

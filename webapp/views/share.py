@@ -2,8 +2,9 @@
 
 from typing import Any
 
-from flask import Blueprint, abort, current_app, jsonify, make_response, render_template, request
+from flask import Blueprint, current_app, jsonify, make_response, render_template, request
 from flask.typing import ResponseReturnValue
+from werkzeug.exceptions import TooManyRequests
 
 from webapp.actions import sharing
 from webapp.views import signin
@@ -18,9 +19,7 @@ def limit() -> None:
     key = request.remote_addr or ""
     wait_s = tries.wait_s(key, now_s)
     if wait_s:
-        refused = make_response(render_template("errors/error.html", says="Too many requests.", status=429), 429)
-        refused.headers["Retry-After"] = str(wait_s)
-        abort(refused)
+        raise TooManyRequests(retry_after=wait_s)
     tries.count(key, now_s)
 
 

@@ -1,9 +1,14 @@
 """Sharing: the links a diver gives to buddies, and takes back."""
 
-from flask import Blueprint, flash, g, redirect, render_template, request, url_for
+from collections.abc import Iterable
+
+from flask import Blueprint, flash, g, redirect, render_template, url_for
 from flask.typing import ResponseReturnValue
 
 from webapp.actions import sharing
+from webapp.errors import Fault, Refused, keeps_typed
+from webapp.forms.faults import place
+from webapp.forms.sharing import LinkForm
 from webapp.views import signin
 
 bp = Blueprint("sharing", __name__, url_prefix="/sharing")
@@ -13,16 +18,22 @@ bp = Blueprint("sharing", __name__, url_prefix="/sharing")
 @signin.required
 def index() -> ResponseReturnValue:
     """List the links; a token is never shown a second time."""
-    return render_template("sharing/index.html", links=sharing.links(g.user.id))
+    return _page(LinkForm())
 
 
 @bp.post("/make")
+@keeps_typed
 @signin.required
 def make() -> ResponseReturnValue:
     """Make a link and show it this once."""
-    token = sharing.make_link(g.user.id, request.form.get("label", "").strip(), signin.now())
-    link = url_for("share.show", token=token, _external=True)
-    return render_template("sharing/index.html", links=sharing.links(g.user.id), link=link)
+    form = LinkForm()
+    if not form.alive():
+        return _page(form, [Fault("", "This page had been open too long: send it once more")]), 400
+    try:
+        token = sharing.make_link(g.user.id, (form.label.data or "").strip(), signin.now())
+    except Refused as refused:
+        return _page(form, refused.faults), 400
+    return _page(LinkForm(formdata=None), link=url_for("share.show", token=token, _external=True))
 
 
 @bp.post("/<int:link_id>/revoke")
@@ -32,3 +43,8 @@ def revoke(link_id: int) -> ResponseReturnValue:
     sharing.revoke(g.user.id, link_id)
     flash("The link is taken back. Phones that kept the list drop it when they next ask for it.")
     return redirect(url_for("sharing.index"))
+
+
+def _page(form: LinkForm, faults: Iterable[Fault] = (), link: str | None = None) -> str:
+    shown = place(faults, form.find)
+    return render_template("sharing/index.html", links=sharing.links(g.user.id), form=form, faults=shown, link=link)

@@ -1,15 +1,16 @@
 """Who is signed in: read once a request from the cookie's sign-in id, which the store knows and can end."""
 
 from collections.abc import Callable
-from datetime import date, datetime, timedelta
+from datetime import datetime
 from functools import wraps
 from typing import Any, cast
 
 from flask import Flask, current_app, g, redirect, request, session, url_for
 from flask.typing import ResponseReturnValue
 
-from webapp import errors
+from webapp import errors, security
 from webapp.actions import accounts
+from webapp.actions.times import local_day
 
 SIGN_IN = "sign_in"
 WAYS_IN = (
@@ -36,9 +37,7 @@ def now() -> datetime:
 
 def today() -> str:
     """Return the date where the diver is, as their phone last told the offset from UTC."""
-    offset_min = g.user.utc_offset_min if g.user else 0
-    local: date = (now() + timedelta(minutes=offset_min or 0)).date()
-    return local.isoformat()
+    return local_day(now(), g.user.utc_offset_min if g.user else 0)
 
 
 def required(view: Callable[..., ResponseReturnValue]) -> Callable[..., ResponseReturnValue]:
@@ -55,7 +54,7 @@ def required(view: Callable[..., ResponseReturnValue]) -> Callable[..., Response
     return wrapped
 
 
-def begin(user_id: Any) -> None:
+def begin(user_id: int) -> None:
     """Sign in: a new cookie and a new sign-in id, so that nothing set before carries over."""
     session.clear()
     session[SIGN_IN] = accounts.open_sign_in(user_id, now())
@@ -70,7 +69,8 @@ def end() -> None:
 
 
 def _load() -> None:
-    kept = session.get(SIGN_IN)
+    """Leave the cookie alone on what holds nobody's data: it is kept, and asked for all the time."""
+    kept = None if security.is_shell() else session.get(SIGN_IN)
     g.user = accounts.who(kept, now()) if kept else None
 
 

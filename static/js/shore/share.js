@@ -8,6 +8,8 @@ const places = Object.fromEntries([...document.querySelectorAll("[data-share]")]
 
 const moment = (text) => new Date(text).toLocaleString("en-GB", { dateStyle: "medium", timeStyle: "short" });
 
+const begin = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+
 function say(text) {
   places.kept.hidden = !text;
   places.kept.textContent = text;
@@ -22,10 +24,9 @@ function dive(one) {
 }
 
 function day(one) {
-  const none = one.kind === "stand-down" ? "No diving." : "No dives planned.";
   return h("section", { class: "buddy-day sheet" },
     h("h2", null, h("time", { datetime: one.date }, longDay(one.date))),
-    one.dives.length ? h("ul", { class: "buddy-dives" }, one.dives.map(dive)) : h("p", null, none));
+    one.dives.length ? h("ul", { class: "buddy-dives" }, one.dives.map(dive)) : h("p", null, `${begin(one.why)}.`));
 }
 
 function show(list) {

@@ -1,0 +1,61 @@
+"""The demo: an invented diver in mid-season, whose plan has visibly moved."""
+
+from itertools import pairwise
+
+import pytest
+
+from webapp import demo
+from webapp.actions import seasons
+
+TODAY = "2027-05-10"
+
+
+@pytest.fixture
+def plan(app, clock) -> dict:
+    assert demo.make_if_missing(app, clock())
+    current = seasons.current(1, TODAY)
+    assert current is not None
+    return current.plan
+
+
+def test_the_diver_of_the_demo_can_sign_in(app, clock, person) -> None:
+    demo.make_if_missing(app, clock())
+
+    assert person(app).sign_in(demo.NAME, demo.PASSWORD).status == 200
+
+
+def test_today_is_a_deep_day_in_the_middle_of_the_season(plan) -> None:
+    days = [day["date"] for day in plan["days"]]
+    today = plan["days"][days.index(TODAY)]
+
+    assert today["kind"] == "deep"
+    assert plan["next"]["date"] == TODAY
+    assert 10 < days.index(TODAY) < len(days) - 10
+
+
+def test_clean_hard_and_turned_dives_have_moved_the_targets_up_and_down(plan) -> None:
+    deep = [done for day in plan["days"] for done in day["done"] if done["role"] == "deep"]
+    targets = [done["target_m"] for done in deep]
+
+    assert {done["verdict"] for done in deep} == {"clean", "hard", "turned"}
+    assert any(after > before for before, after in pairwise(targets))
+    assert any(after < before for before, after in pairwise(targets))
+
+
+def test_two_disciplines_are_planned_and_the_goals_are_told_honestly(plan) -> None:
+    goals = [goal for one in plan["disciplines"].values() for goal in one["goals"].values()]
+
+    assert len(plan["disciplines"]) == 2
+    assert any(goal["on"] for goal in goals)
+    assert any(goal["on"] is None for goal in goals)
+
+
+def test_a_second_start_leaves_the_demo_as_it_is(app, clock, person) -> None:
+    demo.make_if_missing(app, clock())
+
+    assert not demo.make_if_missing(app, clock())
+
+
+def test_the_demo_never_moves_into_a_file_where_somebody_lives(diver, app, clock) -> None:
+    assert not demo.make_if_missing(app, clock())
+    assert "No season yet" in diver.get("/seasons/").words

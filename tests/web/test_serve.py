@@ -1,0 +1,112 @@
+"""The server as people start it: a process of its own that prints where it is."""
+
+import os
+import re
+import socket
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from http.client import HTTPConnection
+from pathlib import Path
+
+import pytest
+
+from webapp import demo
+
+ROOT = Path(__file__).parents[2]
+Start = Callable[..., tuple[subprocess.Popen[str], list[str]]]
+
+
+@pytest.fixture
+def start(tmp_path: Path) -> Iterator[Start]:
+    """Start a server in an empty folder; return it with the lines it printed up to the last one it promises."""
+    running: list[subprocess.Popen[str]] = []
+
+    def begin(*words: str, lines: int = 2, **told: str) -> tuple[subprocess.Popen[str], list[str]]:
+        around = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONWARNINGS": "error", **told}
+        process = subprocess.Popen(
+            [sys.executable, "-m", "webapp", "serve", *words],
+            cwd=tmp_path, env=around, text=True, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+        )  # fmt: skip
+        running.append(process)
+        return process, [process.stdout.readline().strip() for _ in range(lines)] if process.stdout else []
+
+    yield begin
+    for process in running:
+        process.terminate()
+        process.communicate(timeout=20)
+
+
+def port_of(line: str) -> int:
+    found = re.fullmatch(r"Lineslate is at http://127\.0\.0\.1:(\d+)/", line)
+    assert found, line
+    return int(found[1])
+
+
+def asked(port: int, path: str, **headers: str) -> tuple[int, str, str]:
+    """Return status, cookie and body of one request."""
+    connection = HTTPConnection("127.0.0.1", port, timeout=20)
+    try:
+        connection.request("GET", path, headers=headers)
+        answer = connection.getresponse()
+        return answer.status, answer.headers.get("Set-Cookie") or "", answer.read().decode()
+    finally:
+        connection.close()
+
+
+def test_port_0_takes_a_free_port_and_prints_the_real_one(start: Start, tmp_path: Path) -> None:
+    _, (line, _) = start("--port", "0")
+
+    assert asked(port_of(line), "/healthz")[0] == 200
+    assert (tmp_path / ".lineslate" / "lineslate.sqlite3").exists()
+
+
+def test_the_demo_prints_its_sign_in_and_has_a_data_file_of_its_own(start: Start, tmp_path: Path) -> None:
+    _, lines = start("--demo", "--port", "0", lines=3)
+
+    assert lines[2] == f"Demo sign-in: {demo.NAME} / {demo.PASSWORD}"
+    assert asked(port_of(lines[0]), "/account/sign-in")[0] == 200
+    assert [file.name for file in (tmp_path / ".lineslate").glob("*.sqlite3")] == ["demo.sqlite3"]
+
+
+def test_the_data_file_can_be_named(start: Start, tmp_path: Path) -> None:
+    start("--port", "0", "--data", "mine.sqlite3")
+
+    assert (tmp_path / "mine.sqlite3").exists()
+    assert (tmp_path / "mine.sqlite3.key").stat().st_mode & 0o077 == 0
+
+
+def test_a_busy_port_is_told_in_words(start: Start) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        process, _ = start("--port", str(taken.getsockname()[1]), lines=0)
+        _, complaint = process.communicate(timeout=20)
+
+    assert process.returncode == 1
+    assert "Cannot listen" in complaint
+    assert "Traceback" not in complaint
+
+
+def test_a_busy_port_gives_way_to_a_free_one_when_asked(start: Start) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        busy = taken.getsockname()[1]
+        _, (line, _) = start("--port", str(busy), "--open-port-if-busy")
+
+        assert port_of(line) != busy
+
+
+def test_behind_a_trusted_proxy_the_cookie_is_secure_and_else_the_proxys_word_is_nothing(start: Start) -> None:
+    told = {"X-Forwarded-Proto": "https"}
+    _, (alone, _) = start("--port", "0", "--data", "a.sqlite3")
+    _, (behind, _) = start("--port", "0", "--data", "b.sqlite3", LINESLATE_TRUSTED_PROXIES="1")
+
+    assert "Secure" not in asked(port_of(alone), "/account/sign-in", **told)[1]
+    assert "Secure" in asked(port_of(behind), "/account/sign-in", **told)[1]
+
+
+def test_a_setting_that_cannot_be_read_is_told_in_words(start: Start) -> None:
+    process, _ = start("--port", "0", lines=0, LINESLATE_THREADS="many")
+    _, complaint = process.communicate(timeout=20)
+
+    assert process.returncode == 1
+    assert "LINESLATE_THREADS must be a whole number" in complaint
+    assert "Traceback" not in complaint

@@ -1,0 +1,119 @@
+"""The buddy's page: what it shows, and above all what it does not."""
+
+import json
+from uuid import uuid4
+
+import pytest
+
+from webapp.actions import sharing, sync
+
+SIGNS = ("blood", "cough", "lmc", "blackout", "urge")
+HEALTH = (*SIGNS, "squeeze", "stand-down", "doctor", "clearance", "hurt", "hard", "secret note")
+
+
+@pytest.fixture
+def link(planner_of_may, clock) -> str:
+    return f"/share/{sharing.make_link(1, 'Ebba', clock())}"
+
+
+def log(clock, **fields) -> None:
+    """Log one dive of the first diver through the phone's door."""
+    dive = {
+        "date": "2027-05-10", "at": "09:10", "surfaced_at": None, "discipline": "FIM", "role": "deep", "target_m": 38,
+        "reached_m": 38, "dive_s": 84, "effort": 4, "signs": [], "note": "", **fields,
+    }  # fmt: skip
+    operation = {
+        "op": str(uuid4()), "schema": 1, "kind": "dive", "record": str(uuid4()), "action": "put", "fields": dive,
+        "base": 0, "counter": 1, "made_at": "2027-05-10T09:10:00Z",
+    }  # fmt: skip
+    asked = {
+        "schema": 1, "device": str(uuid4()), "epoch": None, "mark": 0, "today": "2027-05-10", "utc_offset_min": 0,
+        "user": None, "operations": [operation],
+    }  # fmt: skip
+    answer = sync.sync(1, asked, clock())
+    assert [result["status"] for result in answer["results"]] == ["stored"]
+
+
+def test_the_list_shows_who_when_how_deep_and_how_long_from_today_on(stranger, link) -> None:
+    page = stranger.get(link)
+
+    assert page.status == 200
+    assert "Dives of Runa Tidewell" in page.words
+    assert "Mon 10 May 2027" in page.words
+    assert "Sun 9 May 2027" not in page.words
+    assert "38 m FIM deep dive about 1:" in page.words
+    assert "Holm Rock" in page.words
+
+
+def test_the_list_says_as_of_when_it_holds_and_what_it_is_not(stranger, link) -> None:
+    page = stranger.get(link)
+
+    assert "As of Mon 10 May 2027, 09:30 UTC" in page.words
+    assert "Check with the diver before each dive" in page.words
+
+
+def test_the_list_for_the_phone_says_the_same_as_the_page(stranger, link) -> None:
+    said = json.loads(stranger.get(link + "/list.json").html)
+
+    assert said["app"] == "lineslate"
+    assert said["days"][0]["date"] == "2027-05-10"
+    assert said["days"][0]["dives"][0]["target_m"] == 38
+
+
+def test_a_dive_that_was_done_is_marked(stranger, link, clock) -> None:
+    log(clock)
+
+    assert "done" in stranger.get(link).words
+
+
+@pytest.mark.parametrize("signs", [["blood", "cough"], ["lmc"], ["blackout"], ["urge_at_bottom"]])
+def test_nothing_of_the_divers_health_is_on_the_page_or_in_the_list(stranger, link, clock, signs) -> None:
+    log(clock, signs=signs, effort=9, note="secret note")
+
+    for address in (link, f"{link}/list.json"):
+        said = stranger.get(address).html.lower()
+        assert [word for word in HEALTH if word in said] == []
+
+
+def test_a_stand_down_shows_only_that_there_is_no_diving(stranger, link, clock) -> None:
+    log(clock, signs=["blackout"])
+    days = json.loads(stranger.get(link + "/list.json").html)["days"]
+
+    assert all(not day["dives"] for day in days[1:])
+    assert "No diving" in stranger.get(link).words
+
+
+@pytest.mark.parametrize("end", ["", "/list.json"])
+def test_the_page_and_the_list_are_kept_by_no_cache_on_the_way(stranger, link, end) -> None:
+    assert stranger.get(link + end).headers["Cache-Control"] == "no-store"
+
+
+@pytest.mark.parametrize("end", ["", "/list.json"])
+def test_a_guessed_token_shows_nothing(stranger, link, end) -> None:
+    assert stranger.get("/share/" + "A" * 43 + end).status == 404
+
+
+def test_guessing_tokens_has_to_wait(app, person, link, settings) -> None:
+    guesser = person(app, "198.51.100.4")
+    statuses = [guesser.get(f"/share/guess{number}").status for number in range(61)]
+
+    assert statuses == [404] * 60 + [429]
+    assert int(guesser.get("/share/guess").headers["Retry-After"]) > 0
+    assert json.loads(guesser.get("/share/guess/list.json").html)["error"]["code"] == "too_often"
+    assert person(app, "203.0.113.9").get(link).status == 200
+
+
+def test_the_shell_for_the_boat_holds_nobodys_data_and_may_be_kept(diver, planner_of_may, link) -> None:
+    shell = diver.get("/share/offline-shell")
+
+    assert shell.headers["Cache-Control"] == "no-cache"
+    assert "Runa" not in shell.html
+    assert "csrf" not in shell.html
+    assert "Set-Cookie" not in shell.headers
+
+
+def test_the_list_needs_no_script(stranger, link) -> None:
+    page = stranger.get(link)
+
+    assert "buddy-dives" in page.html
+    assert all("src" in given for tag, given in page.tags if tag == "script")

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import json
-import threading
+import re
 from collections.abc import Iterator
-from functools import partial
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Browser, Page
 from support.seasons import depths, seasons, sheet_of, stories
+from support.static_files import serving_static
 
 from webapp.planner.interval import needed
 from webapp.planner.ladder import read
@@ -23,22 +22,14 @@ STATIC = Path(__file__).parents[2] / "static"
 CASES = Path(__file__).parents[1] / "cases"
 
 
-class Quiet(SimpleHTTPRequestHandler):
-    def log_message(self, *args: Any) -> None:
-        """Say nothing."""
-
-
 @pytest.fixture(scope="module")
 def reader(chromium: Browser) -> Iterator[Page]:
-    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=str(STATIC)))
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    page = chromium.new_page()
-    page.goto(f"http://127.0.0.1:{server.server_port}/css/base.css")
-    page.evaluate("import('/js/ladder.js').then((reader) => { window.reader = reader; })")
-    yield page
-    page.close()
-    server.shutdown()
-    server.server_close()
+    with serving_static(STATIC) as address:
+        page = chromium.new_page()
+        page.goto(f"{address}/css/base.css")
+        page.evaluate("import('/js/ladder.js').then((reader) => { window.reader = reader; })")
+        yield page
+        page.close()
 
 
 def on_the_phone(page: Page, sheet: dict[str, Any], log: list[dict[str, Any]], today: str) -> Any:
@@ -81,8 +72,6 @@ def test_both_readers_ask_for_the_same_surface_interval(
 
 def test_the_phones_reader_holds_no_number_of_the_trade() -> None:
     """Only counting (0, 1), the ISO date's parts and the milliseconds of a day stand in it as numbers."""
-    import re
-
     for name in ("ladder.js", "sheet.js"):
         code = re.sub(r"//.*|/\*.*?\*/|\"[^\"]*\"|`[^`]*`", "", (STATIC / "js" / name).read_text(encoding="utf-8"))
         numbers = set(re.findall(r"(?<![\w.])\d[\d.]*", code))

@@ -30,8 +30,11 @@ def minutes(reached_m: float, dive_s: int) -> dict[str, float]:
 def test_the_rules_give_the_worked_minutes(
     depth_m: float, dive_s: int, double: float, by_pressure: float, by_depth: float
 ) -> None:
-    """Worked by hand from the rules as they circulate, at 1025 kg/m³: 2 x dive time (quoted and questioned in Mulder
-    et al., Diving Hyperb Med 2023;53:16-23, abstract, seen), dive time x bar and depth / 5 (common practice, no source)."""
+    """Worked by hand from the rules as they circulate, at 1025 kg/m³.
+
+    Source (seen) of 2 x dive time: quoted and questioned in Mulder et al., Diving Hyperb Med 2023;53:16-23, abstract.
+    Dive time x bar and depth / 5: common practice, no source.
+    """
     found = minutes(depth_m, dive_s)
     assert double == pytest.approx(found["2 x dive time"], abs=0.05)
     assert by_pressure == pytest.approx(found["dive time x absolute pressure"], rel=0.01)

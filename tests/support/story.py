@@ -18,7 +18,8 @@ def season(**fields: Any) -> dict[str, Any]:
     }  # fmt: skip
     plain = {
         "first_day": day(0), "last_day": day(34), "days_on": 2, "days_off": 1, "block_days": 35, "break_days": 0,
-        "closed_days": [], "site": {"name": "Invented Bay", "bottom_m": 60}, "disciplines": [{**level, **fields.pop("level", {})}],
+        "closed_days": [], "site": {"name": "Invented Bay", "bottom_m": 60},
+        "disciplines": [{**level, **fields.pop("level", {})}],
         "lead": ["FIM"], "drill": {"discipline": "CWT", "depth_m": 22, "dives": 2}, "rules": {},
     }  # fmt: skip
     return {**plain, **fields}

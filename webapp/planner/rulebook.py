@@ -5,6 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 from .checks import Faults, is_number
@@ -39,7 +40,7 @@ class Rulebook:
 
     def entry(self, name: str) -> Entry:
         """Return the entry of this dotted name; KeyError if there is none."""
-        return self._by_name()[name]
+        return self.by_name[name]
 
     def value(self, name: str) -> Any:
         """Return the value of the entry of this dotted name."""
@@ -57,7 +58,9 @@ class Rulebook:
         faults.refuse_if_any()
         return replace(self, entries=tuple(changed.get(entry.name, entry) for entry in self.entries))
 
-    def _by_name(self) -> dict[str, Entry]:
+    @cached_property
+    def by_name(self) -> dict[str, Entry]:
+        """The entries by their dotted names."""
         return {entry.name: entry for entry in self.entries}
 
 
@@ -72,7 +75,7 @@ def _changes(book: Rulebook, rules: object, field: str, faults: Faults) -> dict[
     if not isinstance(rules, Mapping):
         faults.add(field, "has to be a set of rules by name")
         return {}
-    known = book._by_name()
+    known = book.by_name
     changed: dict[str, Entry] = {}
     for name, value in rules.items():
         if name not in known:

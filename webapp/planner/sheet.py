@@ -6,6 +6,7 @@ Everything that needs arithmetic of the trade is worked out here once; the reade
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import asdict
 from datetime import date
@@ -99,7 +100,7 @@ def _rung(depth_m: float, depths: list[float], level: Level, season: Season, boo
     drill_m = season.drill.depth_m if season.drill else 0
     return {
         "depth_m": depth_m,
-        "resume": max([0, *(at for at, other in enumerate(depths) if other <= resume_m)]),
+        "resume": max(0, bisect_right(depths, resume_m) - 1),
         "drill_m": _well_above(drill_m, depth_m, book),
         "warm_up_m": _well_above(book.value("warm_up.depth_m"), depth_m, book),
         "expected_s": expected_s(level.discipline, depth_m, book),

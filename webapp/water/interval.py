@@ -1,0 +1,67 @@
+"""Surface intervals: the named rules, each shown, the longest one counts; none of them makes a dive safe.
+
+A rule is a row of plain factors, so that a table of rows and pressures is enough to run it on the phone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import ceil
+
+from .pressure import Water, pressure_table
+from .ranges import check
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One rule: pause_s = dive_s x per_dive + dive_s x bar x per_dive_bar + depth_m x per_m + fixed_s, from `from_m` on."""
+
+    name: str
+    per_dive: float = 0.0
+    per_dive_bar: float = 0.0
+    per_m: float = 0.0
+    fixed_s: float = 0.0
+    from_m: float = 0.0
+
+    def __post_init__(self) -> None:
+        for field in ("per_dive", "per_dive_bar"):
+            check(field, getattr(self, field), "times")
+        for field in ("per_m", "fixed_s"):
+            check(field, getattr(self, field), "seconds")
+        check("from_m", self.from_m, "depth_m")
+
+
+@dataclass(frozen=True)
+class Pause:
+    """What one rule asks for, in whole seconds."""
+
+    name: str
+    seconds: int
+
+
+def pauses(depth_m: float, dive_s: float, bar: float, rules: Iterable[Rule]) -> list[Pause]:
+    """Return each rule's pause after a dive to 0 to 1000 m of 1 to 1200 s, the longest first; `bar` is that at the turn.
+
+    Rules that do not ask for anything are left out. Errors: OutOfRange.
+    """
+    depth, seconds, pressure = check("depth_m", depth_m), check("dive_s", dive_s), check("bar", bar)
+    asked = [
+        Pause(
+            rule.name,
+            ceil(seconds * rule.per_dive + seconds * pressure * rule.per_dive_bar + depth * rule.per_m + rule.fixed_s),
+        )
+        for rule in rules
+        if depth >= rule.from_m
+    ]
+    return sorted((pause for pause in asked if pause.seconds > 0), key=lambda pause: -pause.seconds)
+
+
+def longest_s(found: Sequence[Pause]) -> int:
+    """Return the seconds of the longest pause; 0 when no rule asks for one."""
+    return max((pause.seconds for pause in found), default=0)
+
+
+def bars_by_metre(to_m: float, water: Water) -> tuple[float, ...]:
+    """Return the absolute pressure in bar at each whole metre from 0 to `to_m` (at most 1000), to look up in."""
+    return pressure_table(to_m, 1.0, water)

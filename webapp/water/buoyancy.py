@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import pow as power
 from math import sqrt
 
 from . import constants as c
@@ -117,7 +118,7 @@ def lead_change_kg(diver: Diver, depth_m: float, old: Water, new: Water) -> Answ
 
 
 def _without_lead(diver: Diver, rho: float, ratio: float) -> float:
-    suit = diver.suit_l * (1 - diver.suit_gas_share + diver.suit_gas_share * ratio**diver.suit_stiffness)
+    suit = diver.suit_l * (1 - diver.suit_gas_share + diver.suit_gas_share * power(ratio, diver.suit_stiffness))
     litres = diver.body_kg / diver.body_density + (diver.lungs_l + diver.gut_l) * ratio + suit
     return rho * litres - diver.body_kg - diver.suit_kg
 

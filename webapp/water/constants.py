@@ -76,8 +76,9 @@ SCALE_B: Final = (
 )  # fmt: skip
 
 _UNESCO = "Fofonoff & Millard 1983, UNESCO Tech. Pap. Mar. Sci. 44; coefficients and check values seen in public code"
-_MILLERO = "Millero & Poisson 1981, Deep-Sea Res. 28A:625-629, as printed in UNESCO 44; coefficients seen in public code"
+_MILLERO = "Millero & Poisson 1981, Deep-Sea Res. 28A:625-629, as in UNESCO 44; coefficients seen in public code"
 _GOLDMAN = "Goldman & Becklake 1959 as given on hopkinsmedicine.org/pftlab/predeqns.html"
+_LIST = "Goldman 1959 as listed on respi-gam.net/node/4557"
 _QUANJER = "Quanjer et al. 1993, Eur Respir J 6 Suppl 16 (residual SD of another equation; none was found for this one)"
 _BUHLMANN = "Bühlmann, Völlm & Nussberger, Tauchmedizin, 5th ed. 2002 (ZH-L16C)"
 
@@ -121,18 +122,12 @@ CONSTANTS: tuple[Constant, ...] = (
         for sex in ("man", "woman")
     ),
     *(
-        Constant(f"residual_spread_{sex}", RESIDUAL_SPREAD_SHARE[sex], "share", f"Spread of RV, {sex}.", source, "seen")
-        for sex, source in (
-            ("man", "Goldman 1959 as listed on respi-gam.net/node/4557"),
-            ("woman", "Goldman 1959 as listed on respi-gam.net/node/4557"),
+        Constant(f"{name}_{sex}", table[sex], unit, f"Spread of {what}, {sex}.", source, mark)
+        for name, what, table, unit, source, mark in (
+            ("residual_spread", "residual volume", RESIDUAL_SPREAD_SHARE, "share", _LIST, "seen"),
+            ("total_spread", "total lung capacity", TOTAL_SPREAD_L, "L", _QUANJER, "memory"),
+            ("relaxed_spread", "the volume after a passive exhale", RELAXED_SPREAD_L, "L", _QUANJER, "memory"),
         )
-    ),
-    *(
-        Constant(f"total_spread_{sex}", TOTAL_SPREAD_L[sex], "L", f"Spread of total lung capacity, {sex}.", _QUANJER, "memory")
-        for sex in ("man", "woman")
-    ),
-    *(
-        Constant(f"relaxed_spread_{sex}", RELAXED_SPREAD_L[sex], "L", f"Spread of FRC, {sex}.", _QUANJER, "memory")
         for sex in ("man", "woman")
     ),
     Constant("lead", LEAD_KG_L, "kg/L", "Density of lead.", "handbook value", "memory"),
@@ -145,7 +140,7 @@ CONSTANTS: tuple[Constant, ...] = (
         "Bühlmann's alveolar pressure, as given in an encyclopedia article",
         "seen",
     ),
-    Constant("nitrogen", NITROGEN_SHARE, "share", "Nitrogen and argon in dry air, rounded.", "common in the field", "seen"),
+    Constant("nitrogen", NITROGEN_SHARE, "share", "Nitrogen and argon in dry air, rounded.", "common use", "seen"),
     Constant("half_times", HALF_TIMES_MIN, "min", "Half-times of 16 compartments for nitrogen.", _BUHLMANN, "memory"),
     Constant(
         "scale_a",

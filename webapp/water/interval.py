@@ -15,7 +15,10 @@ from .ranges import check
 
 @dataclass(frozen=True)
 class Rule:
-    """One rule: pause_s = dive_s x per_dive + dive_s x bar x per_dive_bar + depth_m x per_m + fixed_s, from `from_m` on."""
+    """One rule, from `from_m` on.
+
+    pause_s = dive_s x per_dive + dive_s x bar x per_dive_bar + depth_m x per_m + fixed_s. Errors: OutOfRange.
+    """
 
     name: str
     per_dive: float = 0.0
@@ -41,9 +44,9 @@ class Pause:
 
 
 def pauses(depth_m: float, dive_s: float, bar: float, rules: Iterable[Rule]) -> list[Pause]:
-    """Return each rule's pause after a dive to 0 to 1000 m of 1 to 1200 s, the longest first; `bar` is that at the turn.
+    """Return each rule's pause, the longest first, after a dive to 0 to 1000 m of 1 to 1200 s.
 
-    Rules that do not ask for anything are left out. Errors: OutOfRange.
+    `bar` is the absolute pressure at the turn; rules that ask for nothing are left out. Errors: OutOfRange.
     """
     depth, seconds, pressure = check("depth_m", depth_m), check("dive_s", dive_s), check("bar", bar)
     asked = [

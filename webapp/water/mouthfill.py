@@ -12,7 +12,7 @@ BOUND = (
 
 
 def equalise_ml(cavity_ml: float, from_m: float, to_m: float, water: Water) -> float:
-    """Return the gas in mL, measured at `to_m`, that keeps a rigid cavity (0 to 2000 mL) equal from one depth to another.
+    """Return the gas in mL, measured at `to_m`, that a rigid cavity of 0 to 2000 mL takes between two depths.
 
     Negative on the way up. Errors: OutOfRange. Source: Boyle's law.
     """

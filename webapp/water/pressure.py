@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
+from math import pow as power
 from math import radians, sin
 
 from . import constants as c
@@ -47,25 +48,25 @@ def surface_bar(altitude_m: float) -> float:
     Weather moves it by about 3 %. Errors: OutOfRange. Source: ICAO standard atmosphere.
     """
     height = check("altitude_m", altitude_m)
-    return c.ATMOSPHERE_BAR * (1 - c.AIR_LAPSE_K_M * height / c.AIR_KELVIN) ** c.AIR_EXPONENT
+    return c.ATMOSPHERE_BAR * power(1 - c.AIR_LAPSE_K_M * height / c.AIR_KELVIN, c.AIR_EXPONENT)
 
 
 def density_kg_m3(water: Water, gauge_bar: float = 0.0) -> float:
-    """Return the density in kg/m3 at a gauge pressure of 0 to 105 bar.
+    """Return the density in kg/m3 at a gauge pressure of 0 to 1000 bar.
 
     Errors: OutOfRange. Source: EOS-80, Millero & Poisson 1981, Fofonoff & Millard 1983.
     """
-    return _column(water)[0](check("gauge_bar", gauge_bar))
+    return _column(water)[0](check("gauge_bar", gauge_bar, "sea_bar"))
 
 
 def gravity_m_s2(latitude: float, gauge_bar: float = 0.0) -> float:
-    """Return gravity in m/s2 at a latitude of -90 to 90 degrees and a gauge pressure of 0 to 105 bar.
+    """Return gravity in m/s2 at a latitude of -90 to 90 degrees and a gauge pressure of 0 to 1000 bar.
 
     Errors: OutOfRange. Source: Fofonoff & Millard 1983.
     """
     x = sin(radians(check("latitude", latitude))) ** 2
     at_surface = c.GRAVITY_EQUATOR * (1 + (c.GRAVITY_SIN2[0] + c.GRAVITY_SIN2[1] * x) * x)
-    return at_surface + c.GRAVITY_PER_BAR * check("gauge_bar", gauge_bar)
+    return at_surface + c.GRAVITY_PER_BAR * check("gauge_bar", gauge_bar, "sea_bar")
 
 
 def gauge_bar(depth_m: float, water: Water) -> float:
@@ -139,7 +140,7 @@ def _gauge(slope: Callable[[float], float], depth_m: float) -> float:
 def _column(water: Water) -> tuple[Callable[[float], float], Callable[[float], float]]:
     """Return density(p) in kg/m3 and its slope dp/dz(p) in bar/m, p in gauge bar, with all powers worked out once."""
     s, t = water.salinity, water.temperature_c * c.T68_PER_T90
-    s15 = s**1.5
+    s15 = power(s, 1.5)
 
     def mixed(pure: tuple[float, ...], per_s: tuple[float, ...], per_s15: tuple[float, ...] = ()) -> float:
         return _poly(pure, t) + s * _poly(per_s, t) + s15 * _poly(per_s15, t)

@@ -31,6 +31,8 @@ RANGES: dict[str, Range] = {
     "surface_bar": Range(0.4, 1.1, "bar", "air pressure at the surface"),
     "bar": Range(0.4, 110, "bar", "absolute pressure"),
     "gauge_bar": Range(0, 105, "bar", "pressure above that at the surface"),
+    "sea_bar": Range(0, 1000, "bar", "pressure above that at the surface; the range of the equation of state"),
+    "bottom_m": Range(0.5, 11_000, "m", "depth of the bottom"),
     "step_m": Range(0.1, 100, "m", "step of a table of depths"),
     "height_cm": Range(140, 210, "cm", "height of an adult"),
     "age_years": Range(18, 80, "years", "age of an adult"),

@@ -40,9 +40,11 @@ export function caution(sentences, head, level = "h2") {
   return h("section", { class: "caution", "aria-label": head ?? "Caution" }, head && h(level, null, head), says);
 }
 
-/** Redraw part of the page and leave the keyboard where it was. */
+/** Redraw part of the page; the keyboard stays where it was, and what was unfolded stays so. */
 export function redraw(place, ...children) {
   const held = place.contains(document.activeElement) ? document.activeElement.id : null;
+  const unfolded = [...place.querySelectorAll("details[open][id]")].map((one) => one.id);
   put(place, ...children);
+  for (const id of unfolded) byId(id)?.setAttribute("open", "");
   if (held) byId(held)?.focus({ preventScroll: true });
 }

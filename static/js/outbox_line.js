@@ -30,7 +30,7 @@ function says({ outbox, parked, kept, rows }) {
   const look = new Set(parked.map((row) => row.record)).size;
   const parts = [];
   if (waiting) parts.push(`${waiting} ${STATES.here}, not sent yet.`, WHY[kept.sync?.kind] ?? "");
-  else parts.push(rows.length ? `All ${STATES.sent}.` : "Nothing to send.");
+  else if (look === 0) parts.push(rows.length ? `All ${STATES.sent}.` : "Nothing to send.");
   if (look) parts.push(`${count(look, "record")} ${look === 1 ? "needs" : "need"} a look.`);
   if (kept.last_sent) parts.push(`Last sent ${whenMoment(kept.last_sent)}.`);
   return parts.filter(Boolean).join(" ");

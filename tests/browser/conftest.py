@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext
-from support.phones import MORNING, PHONE, Phone, Server
+from support.boat import MORNING, PHONE, BoatPhone, Server
 
 from webapp import demo
 from webapp.app import create_app
@@ -35,15 +35,15 @@ def server(demo_file: Path, tmp_path: Path) -> Iterator[Server]:
 
 
 @pytest.fixture
-def new_phone(chromium: Browser, server: Server) -> Iterator[Callable[..., Phone]]:
+def new_phone(chromium: Browser, server: Server) -> Iterator[Callable[..., BoatPhone]]:
     """Make phones; all are put away at the end."""
     contexts: list[BrowserContext] = []
 
-    def make(**options: Any) -> Phone:
+    def make(**options: Any) -> BoatPhone:
         context = chromium.new_context(**{**PHONE, **options})
         context.clock.install(time=MORNING)
         contexts.append(context)
-        return Phone(context, server)
+        return BoatPhone(context, server)
 
     yield make
     for context in contexts:
@@ -51,7 +51,7 @@ def new_phone(chromium: Browser, server: Server) -> Iterator[Callable[..., Phone
 
 
 @pytest.fixture
-def phone(new_phone: Callable[..., Phone]) -> Phone:
+def phone(new_phone: Callable[..., BoatPhone]) -> BoatPhone:
     """A phone after one signed-in visit."""
     made = new_phone()
     made.sign_in()

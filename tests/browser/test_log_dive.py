@@ -6,13 +6,15 @@ import re
 
 import pytest
 from playwright.sync_api import expect
-from support.phones import Phone
+from support.boat import BoatPhone
 
 
-def test_a_clean_dive_as_planned_takes_at_most_four_touches_and_its_time(phone: Phone) -> None:
+def test_a_clean_dive_as_planned_takes_at_most_four_touches_and_its_time(phone: BoatPhone) -> None:
     page = phone.open("/boat/today")
     page.evaluate("window.name = '0'")
-    page.context.add_init_script("addEventListener('click', (event) => event.isTrusted && (window.name = Number(window.name) + 1), true)")
+    page.context.add_init_script(
+        "addEventListener('click', (event) => event.isTrusted && (window.name = Number(window.name) + 1), true)"
+    )
     page.reload()
 
     page.get_by_role("link", name="Log this dive").click()
@@ -20,18 +22,20 @@ def test_a_clean_dive_as_planned_takes_at_most_four_touches_and_its_time(phone: 
     page.keyboard.type("1:31")
     page.get_by_role("button", name="Save").click()
 
-    expect(page.get_by_role("heading", level=1)).to_have_text("Saved")
+    phone.saved()
     expect(page.locator(".verdict")).to_contain_text("Clean")
     assert int(page.evaluate("window.name")) <= 4
-    assert [row["fields"]["dive_s"] for row in phone.kept("records") if row["fields"]["date"] == "2026-05-20"] == [91]
+    assert [row["fields"]["dive_s"] for row in phone.dives_today()] == [91]
 
 
-def test_after_saving_the_next_target_is_told_with_its_day_and_its_reason(phone: Phone) -> None:
+def test_after_saving_the_next_target_is_told_with_its_day_and_its_reason(phone: BoatPhone) -> None:
     phone.log_as_planned()
 
     expect(phone.page.get_by_text("The dive is saved here.")).to_be_visible()
     expect(phone.page.get_by_role("heading", name="Next deep dive")).to_be_visible()
-    expect(phone.page.locator("#dive")).to_contain_text(re.compile(r"FIM deep dive, (tomorrow|\w+, \d+ May|\w+ \d+ May), \d of \d"))
+    expect(phone.page.locator("#dive")).to_contain_text(
+        re.compile(r"FIM deep dive, (tomorrow|\w+, \d+ May|\w+ \d+ May), \d of \d")
+    )
     expect(phone.page.locator("#dive")).to_contain_text("clean dive at")
 
 
@@ -44,7 +48,7 @@ def test_after_saving_the_next_target_is_told_with_its_day_and_its_reason(phone:
         ("Numb, weak, dizzy, speech or sight changed", "Oxygen and an emergency call first"),
     ],
 )
-def test_a_grave_sign_ends_the_day_and_says_what_to_do(phone: Phone, sign: str, says: str) -> None:
+def test_a_grave_sign_ends_the_day_and_says_what_to_do(phone: BoatPhone, sign: str, says: str) -> None:
     page = phone.open("/boat/dive")
     page.get_by_role("checkbox", name=sign).check()
     page.get_by_role("button", name="Save").click()
@@ -56,7 +60,7 @@ def test_a_grave_sign_ends_the_day_and_says_what_to_do(phone: Phone, sign: str, 
     expect(page.locator(".next-dive")).to_have_count(0)
 
 
-def test_a_half_filled_form_survives_a_reload(phone: Phone) -> None:
+def test_a_half_filled_form_survives_a_reload(phone: BoatPhone) -> None:
     page = phone.open("/boat/dive")
     page.get_by_label("Depth reached").fill("41,5")
     page.get_by_label("Dive time").fill("1:2")
@@ -76,7 +80,7 @@ def test_a_half_filled_form_survives_a_reload(phone: Phone) -> None:
     expect(page.get_by_label("Note")).to_have_value("")
 
 
-def test_bad_input_shows_every_fault_beside_its_field_and_keeps_what_was_typed(phone: Phone) -> None:
+def test_bad_input_shows_every_fault_beside_its_field_and_keeps_what_was_typed(phone: BoatPhone) -> None:
     page = phone.open("/boat/dive")
     page.get_by_label("Depth reached").fill("forty")
     page.get_by_label("Dive time").fill("1:75")
@@ -92,16 +96,19 @@ def test_bad_input_shows_every_fault_beside_its_field_and_keeps_what_was_typed(p
     page.get_by_label("Depth reached").fill("40")
     page.get_by_label("Dive time").fill("95")
     page.get_by_role("button", name="Save").click()
-    expect(page.get_by_role("heading", level=1)).to_have_text("Saved")
+    phone.saved()
 
 
 @pytest.mark.parametrize(("typed", "dive_s"), [("2:05", 125), ("125", 125), ("2.05", 125), ("2,05", 125), ("", None)])
-def test_a_dive_time_may_be_typed_as_minutes_or_seconds(phone: Phone, typed: str, dive_s: int | None) -> None:
+def test_a_dive_time_may_be_typed_as_minutes_or_seconds(phone: BoatPhone, typed: str, dive_s: int | None) -> None:
     page = phone.open("/boat/today")
-    assert page.evaluate("(typed) => import('/static/js/dive_check.js').then((form) => form.seconds(typed))", typed) == dive_s
+    assert (
+        page.evaluate("(typed) => import('/static/js/dive_check.js').then((form) => form.seconds(typed))", typed)
+        == dive_s
+    )
 
 
-def test_wet_fingers_can_log_without_the_keyboard(phone: Phone) -> None:
+def test_wet_fingers_can_log_without_the_keyboard(phone: BoatPhone) -> None:
     """The first touch on a step takes the expected time; each further one moves it by five seconds."""
     page = phone.open("/boat/dive")
     page.get_by_role("button", name="One metre less").click()
@@ -115,26 +122,28 @@ def test_wet_fingers_can_log_without_the_keyboard(phone: Phone) -> None:
     expect(page.get_by_label("Depth reached")).to_have_value("43")
 
 
-def test_two_quick_touches_on_save_make_one_dive(phone: Phone) -> None:
+def test_two_quick_touches_on_save_make_one_dive(phone: BoatPhone) -> None:
     page = phone.open("/boat/dive")
     expect(page.get_by_role("button", name="Save")).to_be_visible()
     page.evaluate("() => { const save = document.getElementById('save'); save.click(); save.click(); }")
-    expect(page.get_by_role("heading", level=1)).to_have_text("Saved")
-    assert len([row for row in phone.kept("records") if row["fields"]["date"] == "2026-05-20"]) == 1
+    phone.saved()
+    assert len(phone.dives_today()) == 1
 
 
-def test_when_the_phone_cannot_keep_the_dive_it_says_not_saved_and_holds_the_form(phone: Phone) -> None:
+def test_when_the_phone_cannot_keep_the_dive_it_says_not_saved_and_holds_the_form(phone: BoatPhone) -> None:
     page = phone.open("/boat/dive")
     page.get_by_label("Note").fill("keep me")
-    page.evaluate("() => { IDBObjectStore.prototype.add = () => { throw new DOMException('full', 'QuotaExceededError'); }; }")
+    page.evaluate(
+        "() => { IDBObjectStore.prototype.add = () => { throw new DOMException('full', 'QuotaExceededError'); }; }"
+    )
     page.get_by_role("button", name="Save").click()
 
     expect(page.get_by_role("alert").filter(has_text="NOT saved")).to_be_visible()
     expect(page.get_by_label("Note")).to_have_value("keep me")
-    assert [row for row in phone.kept("records") if row["fields"]["date"] == "2026-05-20"] == []
+    assert phone.dives_today() == []
 
 
-def test_a_handle_that_the_system_closed_is_opened_again_and_the_dive_is_saved(phone: Phone) -> None:
+def test_a_handle_that_the_system_closed_is_opened_again_and_the_dive_is_saved(phone: BoatPhone) -> None:
     page = phone.context.new_page()
     page.add_init_script("""
       const begin = IDBDatabase.prototype.transaction;
@@ -149,4 +158,4 @@ def test_a_handle_that_the_system_closed_is_opened_again_and_the_dive_is_saved(p
     expect(page.get_by_role("button", name="Save")).to_be_visible()
     page.evaluate("window.closeOnce = true")
     page.get_by_role("button", name="Save").click()
-    expect(page.get_by_role("heading", level=1)).to_have_text("Saved")
+    phone.saved()

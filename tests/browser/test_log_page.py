@@ -1,0 +1,91 @@
+"""The log: edit, delete, undo, restore; nothing disappears without a trace, and text stays text."""
+
+from __future__ import annotations
+
+import re
+
+from playwright.sync_api import expect
+from support.boat import BoatPhone
+
+
+def test_a_deleted_dive_comes_back_by_undo_and_later_from_the_deleted_ones(phone: BoatPhone) -> None:
+    phone.log_as_planned()
+    record = phone.dives_today()[0]["record"]
+    page = phone.open("/boat/log")
+    entry = page.locator(f".rows > [data-record='{record}']")
+
+    entry.get_by_role("button", name="Delete").click()
+    expect(page.locator("#deleted summary")).to_have_text(re.compile(r"Deleted \(1\)"))
+    page.get_by_role("button", name="Undo").click()
+    expect(entry.get_by_role("button", name="Delete")).to_be_focused()
+
+    entry.get_by_role("button", name="Delete").click()
+    page.clock.fast_forward("00:11")
+    expect(page.get_by_role("button", name="Undo")).to_have_count(0)
+    page.reload()
+    page.locator("#deleted summary").click()
+    page.get_by_role("button", name="Restore").click()
+    expect(page.locator("#deleted")).to_have_count(0)
+    phone.says("All sent.")
+    assert [row["deleted"] for row in phone.dives_today()] == [False]
+    assert [row["known"]["deleted"] for row in phone.dives_today()] == [False]
+
+
+def test_deleting_a_dive_takes_it_out_of_the_plan_and_undo_puts_it_back(phone: BoatPhone) -> None:
+    phone.open("/boat/dive").get_by_role("checkbox", name="Blackout").check()
+    phone.page.get_by_role("button", name="Save").click()
+    phone.saved()
+    record = phone.dives_today()[0]["record"]
+
+    page = phone.open("/boat/log")
+    page.locator(f".rows > [data-record='{record}']").get_by_role("button", name="Delete").click()
+    expect(page.get_by_role("button", name="Undo")).to_be_visible()
+    expect(phone.open("/boat/today").locator(".next-dive")).to_be_visible()
+    page = phone.open("/boat/log")
+    page.locator("#deleted summary").click()
+    page.get_by_role("button", name="Restore").click()
+    expect(page.locator("#deleted")).to_have_count(0)
+    expect(phone.open("/boat/today").get_by_role("heading", name="No diving")).to_be_visible()
+
+
+def test_an_edit_sends_only_the_fields_that_changed(phone: BoatPhone) -> None:
+    phone.log_as_planned()
+    phone.says("All sent.")
+    phone.context.set_offline(True)
+    page = phone.open("/boat/log")
+    page.locator(".rows").get_by_role("link", name="Edit").first.click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Edit: FIM deep dive")
+    page.get_by_label("Note").fill("soft turn")
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+
+    assert [row["fields"] for row in phone.kept("outbox")] == [{"note": "soft turn"}]
+    assert [row["base"] for row in phone.kept("outbox")] == [1]
+
+
+def test_what_a_diver_typed_stays_text(phone: BoatPhone) -> None:
+    page = phone.open("/boat/dive")
+    page.get_by_label("Note").fill("<img src=x onerror='document.title=1'><b>deep</b>")
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    page = phone.open("/boat/log")
+    expect(page.locator(".note").first).to_have_text("<img src=x onerror='document.title=1'><b>deep</b>")
+    expect(page.locator(".note *")).to_have_count(0)
+
+
+def test_a_clearance_ends_a_stand_down_only_from_its_day_on(phone: BoatPhone) -> None:
+    phone.open("/boat/dive").get_by_role("checkbox", name="Ear pain").check()
+    phone.page.get_by_role("button", name="Save").click()
+    phone.saved()
+    page = phone.open("/boat/season")
+    page.clock.fast_forward("49:00:00")
+    page.reload()
+    page.get_by_role("button", name="Record the clearance").click()
+    expect(page.locator("#by-fault")).to_contain_text("is missing: who cleared it")
+
+    page.get_by_label("Cleared by").fill("Dr. Vell Okamo")
+    page.get_by_role("button", name="Record the clearance").click()
+    expect(page.locator("#clearance-form")).to_have_count(0)
+    expect(page.get_by_role("heading", name="No diving")).to_have_count(0)
+    phone.says("All sent.")
+    assert [row["fields"]["by"] for row in phone.kept("records") if row["kind"] == "clearance"] == ["Dr. Vell Okamo"]

@@ -1,0 +1,139 @@
+"""The look of the boat side: readable in sun and at night, large enough for wet fingers, and light to fetch."""
+
+from __future__ import annotations
+
+import gzip
+from collections.abc import Callable
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, Response, expect
+from support.boat import BoatPhone, Server
+
+PAGES = ("/boat/today", "/boat/dive", "/boat/log", "/boat/season", "/boat/offline")
+SEVEN_TO_ONE = {"rules": {"color-contrast-enhanced": {"enabled": True}}}
+FIRST_VISIT_BYTES = 150_000
+LEAST_PX = 48
+# Every target that can be touched, as it lies on the screen; a toggle's target is its label, a link inside a
+# sentence is exempt as everywhere.
+SMALL_TARGETS = """(least) => [...document.querySelectorAll("a, button, summary, input, select, textarea")]
+  .filter((one) => one.checkVisibility() && !one.matches(".skip, p:not(.actions) > a:not(.button)"))
+  .map((one) => [one.outerHTML.slice(0, 90), one.getBoundingClientRect()])
+  .filter(([, box]) => box.width > 0 && (box.height < least - 0.5 || box.width < least - 0.5))
+  .map(([what, box]) => `${Math.round(box.width)}x${Math.round(box.height)} ${what}`)"""
+NewPhone = Callable[..., BoatPhone]
+
+
+def unfold(page: Page) -> None:
+    """Open every folding part, so that what lies in it is looked at too."""
+    page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+
+
+def lived_in(phone: BoatPhone) -> None:
+    """Give the pages something of everything: a pause, a deleted dive, a stand-down with its care."""
+    phone.log_as_planned()
+    page = phone.open("/boat/log")
+    page.locator(".rows").get_by_role("button", name="Delete").nth(2).click()
+    expect(page.locator("#deleted")).to_be_visible()
+    page = phone.open("/boat/dive")
+    page.get_by_role("checkbox", name="Cough after the dive").check()
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    assert_no_violations(page)
+
+
+def assert_no_violations(page: Page) -> None:
+    unfold(page)
+    found = Axe().run(page, options=SEVEN_TO_ONE)
+    assert found.violations_count == 0, found.generate_report()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_on_any_boat_page(new_phone: NewPhone, scheme: str) -> None:
+    """With text at 7 to 1, in a fresh state and on a day that ended badly."""
+    phone = new_phone(color_scheme=scheme)
+    phone.sign_in()
+    for path in PAGES:
+        assert_no_violations(phone.open(path))
+    lived_in(phone)
+    for path in PAGES:
+        assert_no_violations(phone.open(path))
+
+
+def test_axe_finds_nothing_on_a_form_with_faults(phone: BoatPhone) -> None:
+    page = phone.open("/boat/dive")
+    page.get_by_label("Depth reached").fill("")
+    page.get_by_label("Dive time").fill("soon")
+    page.get_by_role("button", name="Save").click()
+    expect(page.get_by_role("heading", name="2 things need a look")).to_be_visible()
+    assert_no_violations(page)
+
+
+@pytest.mark.parametrize("width", [320, 390, 1280])
+def test_nothing_goes_sideways_and_every_target_is_large_enough(new_phone: NewPhone, width: int) -> None:
+    phone = new_phone(viewport={"width": width, "height": 700})
+    phone.sign_in()
+    lived_in(phone)
+    for path in PAGES:
+        page = phone.open(path)
+        expect(page.get_by_role("heading", level=1)).to_be_visible()
+        page.wait_for_timeout(200)
+        unfold(page)
+        wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        assert wide <= 0, f"{path} scrolls sideways by {wide} px"
+        assert page.evaluate(SMALL_TARGETS, LEAST_PX) == [], path
+
+
+def test_the_form_can_be_filled_and_saved_by_keyboard_alone(phone: BoatPhone) -> None:
+    page = phone.open("/boat/dive")
+    expect(page.get_by_role("button", name="Save")).to_be_visible()
+    for _ in range(12):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.id") == "dive_s":
+            break
+    page.keyboard.type("1:28")
+    page.keyboard.press("Enter")
+    phone.saved()
+    assert page.evaluate("document.activeElement.id") == "dive-title"
+    assert [88] == [row["fields"]["dive_s"] for row in phone.dives_today()]
+
+
+def test_what_has_the_focus_is_never_hidden_below_the_bottom_bar(phone: BoatPhone) -> None:
+    page = phone.open("/boat/dive")
+    expect(page.get_by_role("button", name="Save")).to_be_visible()
+    for _ in range(30):
+        page.keyboard.press("Tab")
+        hidden = page.evaluate("""() => {
+          const one = document.activeElement;
+          if (!one.closest("main")) return null;
+          const box = one.getBoundingClientRect(), bar = document.getElementById("thumb").getBoundingClientRect();
+          return box.top >= bar.top ? one.id || one.name : null;
+        }""")
+        assert hidden is None
+
+
+def test_a_first_visit_needs_at_most_150_kb(new_phone: NewPhone) -> None:
+    """All that the page and then the worker fetch, each compressed as a server in front would do it."""
+    phone = new_phone()
+    fetched: list[Response] = []
+    phone.context.on("response", fetched.append)
+    phone.sign_in()
+    phone.page.wait_for_timeout(500)
+    bodies = [(one.url, one.body()) for one in fetched if one.status == 200]
+    paths = {url.removeprefix(phone.server.url) for url, _ in bodies}
+    assert {"/boat/season", "/static/js/log.js", "/static/css/boat.css"} <= paths, "the worker's own are counted"
+    assert sum(len(gzip.compress(body)) for _, body in bodies) <= FIRST_VISIT_BYTES
+
+
+def test_no_page_needs_inline_code_or_style(server: Server, phone: BoatPhone) -> None:
+    """The policy forbids both; a violation would be told on the console."""
+    said: list[str] = []
+    phone.page.on("console", lambda message: said.append(message.text))
+    phone.page.on("pageerror", lambda error: said.append(str(error)))
+    for path in PAGES:
+        response = phone.page.goto(server.url + path)
+        assert response is not None
+        assert "default-src 'none'" in response.headers["content-security-policy"]
+        phone.page.wait_for_timeout(150)
+        assert phone.page.locator("[style], script:not([src]), style").count() == 0
+    assert said == []

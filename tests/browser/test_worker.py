@@ -1,0 +1,113 @@
+"""The worker: leaves all but same-origin GET alone, keeps whole versions, and never reloads a page unasked."""
+
+from __future__ import annotations
+
+from playwright.sync_api import Route, expect
+from support.boat import BoatPhone
+
+CACHED = """async () => {
+  const found = [];
+  for (const name of await caches.keys())
+    for (const request of await (await caches.open(name)).keys()) found.push([name, new URL(request.url).pathname]);
+  return found;
+}"""
+LOOK_FOR_UPDATE = "navigator.serviceWorker.ready.then((one) => one.update()).then(() => true).catch(() => false)"
+
+
+def new_version(phone: BoatPhone) -> None:
+    """Let the server have another version than the phone."""
+
+    def renamed(route: Route) -> None:
+        answer = route.fetch()
+        route.fulfill(response=answer, body=answer.text().replace('VERSION = "', 'VERSION = "next-'))
+
+    phone.context.route("**/service_worker/list.js", renamed)
+
+
+def test_shells_come_from_the_worker_and_a_sync_never_passes_through_it(phone: BoatPhone) -> None:
+    with phone.page.expect_response("**/sync") as sync:
+        response = phone.page.goto(phone.server.url + "/boat/today")
+    assert response is not None
+    assert response.from_service_worker
+    assert not sync.value.from_service_worker
+
+
+def test_nothing_is_kept_but_shells_and_static_files(phone: BoatPhone) -> None:
+    """No page with a token or somebody's data, signed in or not."""
+    for path in ("/seasons/", "/account/", "/rulebook/", "/sharing/"):
+        phone.open(path)
+    kept = {path for _, path in phone.page.evaluate(CACHED)}
+    assert {"/boat/today", "/boat/dive", "/boat/log", "/boat/season", "/share/offline-shell"} <= kept
+    assert {path for path in kept if not path.startswith(("/static/", "/boat/"))} == {"/share/offline-shell"}
+    shells = phone.page.evaluate(
+        "Promise.all(['/boat/today', '/share/offline-shell'].map(async (path) => (await caches.match(path)).text()))"
+    )
+    assert not [shell for shell in shells if "Runa" in shell or "csrf" in shell]
+
+
+def test_a_new_version_waits_until_the_diver_asks_and_the_outbox_is_untouched(phone: BoatPhone) -> None:
+    phone.context.set_offline(True)
+    phone.log_as_planned()
+    phone.context.set_offline(False)
+    phone.context.route("**/sync", lambda route: route.abort("connectionrefused"))
+    page = phone.open("/boat/today")
+    waiting = phone.kept("outbox")
+    assert len(waiting) == 1
+    new_version(phone)
+    page.evaluate("window.notReloaded = true")
+    page.evaluate(LOOK_FOR_UPDATE)
+
+    expect(page.get_by_text("A new version is ready.")).to_be_visible()
+    assert page.evaluate("window.notReloaded") is True
+    with page.expect_navigation():
+        page.get_by_role("button", name="Use it now").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Today")
+    assert {name.startswith("lineslate-next-") for name, _ in page.evaluate(CACHED)} == {True}
+    assert waiting == phone.kept("outbox")
+    assert page.evaluate("sessionStorage.length") == 0
+
+
+def test_a_half_filled_form_survives_the_new_version(phone: BoatPhone) -> None:
+    page = phone.open("/boat/dive")
+    page.get_by_label("Note").fill("half a thought")
+    new_version(phone)
+    page.evaluate(LOOK_FOR_UPDATE)
+    with page.expect_navigation():
+        page.get_by_role("button", name="Use it now").click()
+    expect(page.get_by_label("Note")).to_have_value("half a thought")
+
+
+def test_half_a_version_is_never_kept_and_the_older_one_goes_on(phone: BoatPhone) -> None:
+    before = phone.page.evaluate(CACHED)
+    new_version(phone)
+    phone.context.route("**/static/js/log.js", lambda route: route.fulfill(status=502, body="bad gateway"))
+    phone.page.evaluate(LOOK_FOR_UPDATE)
+    phone.page.wait_for_function(
+        "navigator.serviceWorker.ready.then((one) => !one.installing && !one.waiting && one.active.state === 'activated')"
+    )
+    assert sorted(before) == sorted(phone.page.evaluate(CACHED))
+    phone.context.set_offline(True)
+    expect(phone.open("/boat/log").locator(".rows li").first).to_be_visible()
+
+
+def test_a_shell_that_answers_with_a_redirect_is_never_kept(phone: BoatPhone) -> None:
+    before = phone.page.evaluate(CACHED)
+    new_version(phone)
+    phone.context.route(
+        "**/boat/season", lambda route: route.fulfill(status=302, headers={"Location": "/account/sign-in"})
+    )
+    phone.page.evaluate(LOOK_FOR_UPDATE)
+    phone.page.wait_for_timeout(500)
+    assert sorted(before) == sorted(phone.page.evaluate(CACHED))
+
+
+def test_the_phone_may_install_it(phone: BoatPhone) -> None:
+    manifest = phone.page.evaluate("fetch('/pwa/manifest.webmanifest').then((answer) => answer.json())")
+    sizes = {icon["sizes"] for icon in manifest["icons"]}
+    assert {"192x192", "512x512"} <= sizes
+    assert "maskable" in {icon.get("purpose") for icon in manifest["icons"]}
+    for icon in manifest["icons"]:
+        assert phone.page.evaluate("(src) => fetch(src).then((answer) => answer.status)", icon["src"]) == 200
+    session = phone.context.new_cdp_session(phone.page)
+    errors = session.send("Page.getInstallabilityErrors")["installabilityErrors"]
+    assert {error["errorId"] for error in errors} <= {"in-incognito"}, "a test's window is always a private one"

@@ -1,0 +1,123 @@
+"""A real server process, and a phone in the diver's hand: a real browser at phone size, on a known morning."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+from playwright.sync_api import Browser, BrowserContext, Page, Request, expect
+
+from support.browsers import ARGS, browser_path
+from webapp import demo
+
+MORNING = datetime(2026, 5, 20, 8, 0, tzinfo=UTC)  # a dive day of the demo season with a deep dive
+TODAY = "2026-05-20"
+PHONE: dict[str, Any] = {"viewport": {"width": 390, "height": 844}, "timezone_id": "UTC", "locale": "en-GB"}
+ROOT = Path(__file__).parents[2]
+
+READ_STORE = """(name) => new Promise((resolve, reject) => {
+  const request = indexedDB.open("lineslate");
+  request.onerror = () => reject(request.error);
+  request.onsuccess = () => {
+    const asked = request.result.transaction([name]).objectStore(name).getAll();
+    asked.onsuccess = () => { request.result.close(); resolve(asked.result); };
+  };
+})"""
+
+
+class Server:
+    """`python -m webapp serve` on one data file; it can be stopped and started again at the same address."""
+
+    def __init__(self, data: Path) -> None:
+        self.data = data
+        self.port = 0
+        self.start()
+
+    @property
+    def url(self) -> str:
+        return f"http://127.0.0.1:{self.port}"
+
+    def start(self) -> None:
+        serving = [sys.executable, str(ROOT / "tests" / "support" / "serving.py"), MORNING.isoformat()]
+        command = [*serving, "--port", str(self.port), "--data", str(self.data)]
+        self.process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True)
+        assert self.process.stdout is not None
+        said = self.process.stdout.readline()
+        found = re.search(r":(\d+)/", said)
+        assert found, f"the server did not say where it is: {said!r}"
+        self.port = int(found[1])
+
+    def stop(self) -> None:
+        if self.process.returncode is None:
+            self.process.kill()
+            self.process.communicate()
+
+
+class BoatPhone:
+    """A phone in the diver's hand: its browser context and the page that is open."""
+
+    def __init__(self, context: BrowserContext, server: Server) -> None:
+        self.context = context
+        self.server = server
+        self.page: Page = context.pages[0] if context.pages else context.new_page()
+
+    def open(self, path: str) -> Page:
+        self.page.goto(self.server.url + path)
+        return self.page
+
+    def sign_in(self, name: str = demo.NAME, password: str = demo.PASSWORD) -> None:
+        """Sign in and wait until the log has come and the worker keeps the app."""
+        page = self.open("/account/sign-in?next=/boat/today")
+        page.get_by_label("Name").fill(name)
+        page.get_by_label("Password").fill(password)
+        page.get_by_role("main").get_by_role("button", name="Sign in").click()
+        page.wait_for_url("**/boat/today")
+        self.says("Last sent")
+        page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+
+    def says(self, words: str) -> None:
+        """Wait until the line at the foot of the page says this of what is sent."""
+        expect(self.page.locator("#outbox-says")).to_contain_text(words, timeout=15_000)
+
+    def kept(self, store: str) -> list[Any]:
+        """Everything in one store of the phone's database, read past the app."""
+        return list(self.page.evaluate(READ_STORE, store))
+
+    def dives_today(self) -> list[dict[str, Any]]:
+        return [row for row in self.kept("records") if row["fields"].get("date") == TODAY]
+
+    def log_as_planned(self, time: str = "1:30") -> None:
+        self.open("/boat/today")
+        self.page.get_by_role("link", name="Log this dive").click()
+        self.page.get_by_label("Dive time").fill(time)
+        self.page.get_by_role("button", name="Save").click()
+        self.saved()
+
+    def saved(self) -> None:
+        expect(self.page.get_by_role("heading", level=1)).to_have_text("Saved")
+
+
+def operations(request: Request) -> list[dict[str, Any]]:
+    """The operations that a request to /sync carries."""
+    found: list[dict[str, Any]] = json.loads(request.post_data or "{}").get("operations", [])
+    return found
+
+
+@contextmanager
+def kept_browser(chromium: Browser, profile: Path, server: Server) -> Iterator[BoatPhone]:
+    """A browser that keeps its profile on the disk: closing it and opening it again is a restart."""
+    path = browser_path(SimpleNamespace(chromium=chromium.browser_type))  # type: ignore[arg-type]
+    context = chromium.browser_type.launch_persistent_context(profile, executable_path=path, args=ARGS, **PHONE)
+    context.clock.install(time=MORNING)
+    try:
+        yield BoatPhone(context, server)
+    finally:
+        context.close()

@@ -12,7 +12,7 @@ WORKER = ROOT / "service_worker"
 
 # The templates that the shells are made of: a change of their words is a change of version.
 _SHELL_SOURCES = ("templates/base.html", "templates/boat/*.html", "templates/share/shell.html")
-_KEPT = ("css/*.css", "js/*.js", "js/shore/share.js", "icons/icon.svg")
+_KEPT = ("css/*.css", "js/*.js", "js/shore/share.js", "js/shore/lists.js", "icons/icon.svg")
 
 
 def shells() -> list[str]:

@@ -1,6 +1,8 @@
 """How values are written on shore pages: dates, times, numbers, beginnings of sentences."""
 
+from collections.abc import Iterable, Mapping
 from datetime import UTC, date, datetime
+from itertools import groupby
 from typing import Any
 
 from flask import Flask
@@ -44,6 +46,17 @@ def begin(text: str | None) -> str:
     return whole[:1].upper() + whole[1:]
 
 
+def short_day(text: str) -> str:
+    """Return an ISO date as "Mon 3 May", where the year is plain."""
+    return day(text).rsplit(" ", 1)[0]
+
+
+def alike(dives: Iterable[Mapping[str, Any]], *names: str) -> list[tuple[int, Mapping[str, Any]]]:
+    """Return dives that follow each other and are alike in these fields as (how many, the first of them)."""
+    groups = (list(group) for _, group in groupby(dives, key=lambda dive: [dive[name] for name in names]))
+    return [(len(group), group[0]) for group in groups]
+
+
 def role(code: str) -> str:
     """Return the words for a dive's role."""
     return ROLES.get(code, code)
@@ -51,5 +64,5 @@ def role(code: str) -> str:
 
 def init_app(app: Flask) -> None:
     """Give the filters to the templates."""
-    for one in (day, moment, minutes, plain, begin, role):
+    for one in (day, short_day, alike, moment, minutes, plain, begin, role):
         app.add_template_filter(one)

@@ -45,6 +45,7 @@ class Shelf(NamedTuple):
 
     entry: Entry
     words: str
+    short: str
     id: str
     columns: tuple[str, ...]
     rows: tuple[tuple[Cell, ...], ...]
@@ -163,9 +164,10 @@ def all_shown(
 
 def _shelf(entry: Entry, cells: Mapping[str, str], beside: Mapping[str, list[str]]) -> Shelf:
     words, mine = called(entry.name), f"rule:{entry.name}"
+    short = called(entry.name.rpartition(".")[2])
     if not entry.columns:
         cell = _cell(mine, f"{words}, own value", cells, beside)
-        return Shelf(entry, words, _id(mine), (), ((cell,),), (), (), bool(cell.value))
+        return Shelf(entry, words, short, _id(mine), (), ((cell,),), (), (), bool(cell.value))
     count = _row_count(cells, entry) or len(entry.value)
     rows = tuple(
         tuple(_cell(f"{mine}:{at}:{name}", f"{called(name)}, row {at + 1}", cells, beside) for name in entry.columns)
@@ -174,7 +176,7 @@ def _shelf(entry: Entry, cells: Mapping[str, str], beside: Mapping[str, list[str
     book_rows = tuple(tuple(typed.show(row.get(name)) for name in entry.columns) for row in entry.value)
     found = [says for name, list_ in beside.items() if name == mine or _whole_row(name, mine) for says in list_]
     own = mine[5:] in read(cells, Rulebook((entry,), {})).rules
-    return Shelf(entry, words, _id(mine), tuple(map(called, entry.columns)), rows, book_rows, tuple(found), own)
+    return Shelf(entry, words, short, _id(mine), tuple(map(called, entry.columns)), rows, book_rows, tuple(found), own)
 
 
 def _whole_row(name: str, mine: str) -> bool:

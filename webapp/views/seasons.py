@@ -44,8 +44,9 @@ def edit(season_id: int) -> ResponseReturnValue:
 def plan(season_id: int) -> ResponseReturnValue:
     """Show the dated plan of a season, with what was done."""
     row = seasons.get_season(g.user.id, season_id)
-    planned = seasons.preview(row.raw, seasons.log_of(g.user.id), signin.today())
-    return render_template("seasons/whole_plan.html", row=row, plan=planned, cautions=_cautions())
+    today = signin.today()
+    planned = seasons.preview(row.raw, seasons.log_of(g.user.id), today)
+    return render_template("seasons/whole_plan.html", row=row, plan=planned, cautions=_cautions(), today=today)
 
 
 @bp.post("/<int:season_id>/activate")
@@ -117,7 +118,7 @@ def _page(form: SeasonForm, row: Any, faults: Any = (), planned: Any = None, sta
     given = {"form": form, "row": row, "faults": shown, "plan": planned}
     given |= {"cautions": _cautions(), "book": read_rulebook()}
     if request.headers.get(FRAGMENT):
-        return render_template("seasons/preview.html", **given), status, {FRAGMENT: "plan"}
+        return render_template("seasons/preview.html", fragment=True, **given), status, {FRAGMENT: "plan"}
     return render_template("seasons/form.html", **given), status
 
 

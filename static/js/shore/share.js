@@ -18,13 +18,12 @@ function say(text) {
 function dive(one) {
   return h("li", null,
     h("span", { class: "target" }, one.target_m === null ? "–" : metres(one.target_m)),
-    h("span", null, diveName(one)),
-    one.expected_s && h("span", { class: "number" }, `about ${minutes(one.expected_s)}`),
+    h("span", null, diveName(one), one.expected_s && [h("br"), h("span", { class: "number soft" }, `about ${minutes(one.expected_s)}`)]),
     one.done && h("b", null, "done"));
 }
 
 function day(one) {
-  return h("section", { class: "buddy-day sheet" },
+  return h("section", { class: `buddy-day ${one.dives.length ? "sheet" : "buddy-none"}` },
     h("h2", null, h("time", { datetime: one.date }, longDay(one.date))),
     one.dives.length ? h("ul", { class: "buddy-dives" }, one.dives.map(dive)) : h("p", null, `${begin(one.why)}.`));
 }

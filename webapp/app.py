@@ -29,6 +29,7 @@ def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
 
 
 def _settle(app: Flask, settings: dict[str, Any]) -> None:
+    app.json.sort_keys = False  # type: ignore[attr-defined]  # the rulebook's order of signs is the form's order
     app.config.from_mapping(config.read_settings())
     app.config.from_mapping(
         NOW=clock.now,

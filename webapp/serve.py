@@ -4,7 +4,7 @@ import argparse
 import errno
 import socket
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -20,11 +20,11 @@ DEMO_FILE = ".lineslate/demo.sqlite3"
 FRAME_BYTES = 64 * 1024  # waitress refuses by itself what is larger than the app's limit and this
 
 
-def main(argv: Sequence[str] | None = None) -> int:
-    """Run the command `serve`; return the exit status."""
+def main(argv: Sequence[str] | None = None, settings: Mapping[str, Any] | None = None) -> int:
+    """Run the command `serve`; return the exit status. `settings` go before the command line's: a known clock, say."""
     asked = _parser().parse_args(argv)
     try:
-        app = create_app(_settings(asked))
+        app = create_app({**_settings(asked), **(settings or {})})
     except (ValueError, TooNew, OSError) as error:
         return _complain(f"Cannot start: {error}")
     try:

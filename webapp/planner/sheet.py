@@ -35,6 +35,7 @@ def compile_sheet(season: Season, book: Rulebook) -> dict[str, Any]:
         "drill": _easy_drill(season, book),
         "warm_ups": book.value("warm_up.dives"),
         "numbers": _numbers(book),
+        "limits": book.texts["limit"],
         "signs": _signs(book),
         "verdicts": _verdicts(book),
         "care": book.texts["care"],

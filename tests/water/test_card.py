@@ -108,6 +108,13 @@ def test_overdue_comes_after_the_share_of_the_time_but_at_least_after_the_least(
     assert card(target_m=20, marks=Marks())["overdue_s"] == 60
 
 
+def test_times_to_leave_and_to_raise_the_alarm_are_rounded_to_the_earlier_second():
+    found = card(61, even_pace(1.1, 0), safety=replace(SAFETY, margin_s=0.2), overdue=Overdue(0.205, 20))
+    assert found["safety"]["leave_s"] == 71  # 71.89 s
+    assert found["overdue_s"] == 133  # 133.65 s
+    assert found["total_s"] == 111  # 110.91 s, an expected time
+
+
 def test_the_next_dive_is_not_before_the_longest_pause():
     found = card(pauses=[Pause("a", 900), Pause("b", 240)])
     assert found["next_after_s"] == 900

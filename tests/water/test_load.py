@@ -154,6 +154,18 @@ def test_the_load_of_the_dives_before_lengthens_the_pause_as_far_as_the_rule_let
     assert "the dives before this one still count" in found.reasons[0]
 
 
+def test_the_lengthened_pause_ends_when_no_more_is_left_than_after_the_dive_alone():
+    day, plain = [dive(60), dive(60, 900)], 900
+    found = longer_pause(day, plain, RULE, PLAIN_SEA).seconds
+    assert plain < found < 3 * plain
+    alone = ranking_number(after_pause(after_day(day[:1], PLAIN_SEA), plain, PLAIN_SEA), PLAIN_SEA)
+    at_end, just_before = (
+        ranking_number(after_pause(after_day(day, PLAIN_SEA), seconds, PLAIN_SEA), PLAIN_SEA)
+        for seconds in (found, found - 1)
+    )
+    assert at_end <= alone < just_before
+
+
 def test_no_name_in_the_module_speaks_of_a_limit():
     names = [name for name, _ in inspect.getmembers(load) if not name.startswith("__")]
     for word in ("limit", "ceiling", "clear_to", "probab", "risk", "safe"):

@@ -95,7 +95,7 @@ def test_each_start_has_its_marker_with_spread_and_the_words_that_it_is_no_limit
     for row in rows:
         assert row["from_m"] < row["depth_m"] < row["to_m"]
         assert "not a limit" in row["says"]
-        assert f"from {row['from_m']:.0f} to {row['to_m']:.0f} m" in row["says"]
+        assert f"{row['from_m']:.0f} to {row['to_m']:.0f} m" in row["says"]
 
 
 def test_without_packing_or_a_relaxed_volume_only_the_full_start_is_shown():

@@ -133,5 +133,5 @@ def _marker(name: str, start: Volume, residual: Volume, water: Water) -> dict[st
         "depth_m": middle,
         "from_m": shallow,
         "to_m": deep,
-        "says": f"about {middle:.0f} m, anywhere from {shallow:.0f} to {deep:.0f} m. {MARKER}",
+        "says": f"about {middle:.0f} m; one spread either way, {shallow:.0f} to {deep:.0f} m, holds two in three. {MARKER}",
     }

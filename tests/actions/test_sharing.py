@@ -1,0 +1,169 @@
+import json
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from support.phones import DIVE, NOW, SEASON, Phone
+
+from webapp import store
+from webapp.actions import seasons, sharing
+from webapp.actions.errors import NotFound
+from webapp.planner.model import Refused
+from webapp.rules import read_rulebook
+from webapp.store import users
+from webapp.store.values import User
+
+NOTE = "left ear felt odd"
+
+
+@pytest.fixture
+def season(runa: User) -> int:
+    return seasons.save_season(runa.id, None, "Spring", SEASON, NOW).id
+
+
+def shared(runa: User, now: datetime = NOW) -> dict[str, Any]:
+    return sharing.shared_days(sharing.make_link(runa.id, "Ivo", now), now)
+
+
+def day(list_: dict[str, Any], date: str) -> dict[str, Any]:
+    return next(one for one in list_["days"] if one["date"] == date)
+
+
+@pytest.mark.usefixtures("season")
+def test_a_buddy_sees_who_dives_where_and_the_dives_from_today_on(runa: User, send: Any) -> None:
+    phone = Phone()
+    phone.put(fields={**DIVE, "date": "2031-04-01"})
+    send(phone)
+
+    seen = shared(runa)
+
+    assert (seen["diver"], seen["season"], seen["site"]) == ("Runa", "Spring", "Invented Bay")
+    assert (seen["as_of"], seen["last_sync"]) == ("2031-04-01T08:00:00Z", "2031-04-01T08:00:00Z")
+    assert seen["days"][0]["date"] == "2031-04-01"
+    assert seen["days"][-1]["date"] == "2031-05-20"
+    dives = [(dive["discipline"], dive["role"], dive["target_m"], dive["done"]) for dive in seen["days"][0]["dives"]]
+    assert dives == [("FIM", "deep", 38, True), ("CNF", "drill", 15, False), ("CNF", "drill", 15, False)]
+    assert 60 < seen["days"][0]["dives"][0]["expected_s"] < 120
+    assert list(read_rulebook().texts["cautions"]["share"]) == seen["cautions"] != []
+
+
+@pytest.mark.usefixtures("season")
+@pytest.mark.parametrize("sign", sorted(read_rulebook().texts["sign"]))
+def test_no_health_detail_is_ever_shared(runa: User, send: Any, sign: str) -> None:
+    book = read_rulebook()
+    phone = Phone()
+    phone.put(fields={**DIVE, "date": "2031-03-31", "effort": 9, "signs": [sign], "note": NOTE})
+    phone.put(fields={**DIVE, "date": "2031-04-01", "effort": 9, "signs": [sign], "note": NOTE})
+    phone.put(kind="clearance", fields={"clearance": "2031-04-20", "by": "Dr Ames"})
+    send(phone)
+
+    text = json.dumps(shared(runa)).lower()
+
+    words = [
+        "verdict",
+        "stand",
+        "care",
+        "cleared",
+        "doctor",
+        "dr ames",
+        "hard",
+        "turned",
+        NOTE,
+        sign,
+        "flags",
+        "effort",
+    ]
+    words += [book.texts["sign"][sign]["says"].lower()]
+    words += [verdict["says"].lower() for verdict in book.texts["verdict"].values()]
+    assert [word for word in words if word in text.replace("check with the diver", "")] == []
+
+
+@pytest.mark.usefixtures("season")
+def test_a_stand_down_day_says_no_diving_and_nothing_else(runa: User, send: Any) -> None:
+    phone = Phone()
+    phone.put(fields={**DIVE, "date": "2031-03-31", "signs": ["blackout"]})
+    send(phone)
+
+    assert day(shared(runa), "2031-04-01") == {
+        "date": "2031-04-01",
+        "kind": "no diving",
+        "why": "no diving",
+        "dives": [],
+    }
+
+
+@pytest.mark.usefixtures("season")
+def test_when_the_day_is_over_the_open_dives_go_off_the_list(runa: User, send: Any) -> None:
+    phone = Phone()
+    phone.put(fields={**DIVE, "date": "2031-04-01", "signs": ["lmc"]})
+    send(phone)
+
+    today = day(shared(runa), "2031-04-01")
+
+    assert today["why"] == "no more diving today"
+    assert [(dive["role"], dive["done"]) for dive in today["dives"]] == [("deep", True)]
+
+
+@pytest.mark.usefixtures("season")
+def test_today_is_the_divers_own_day(runa: User, send: Any) -> None:
+    late = NOW.replace(hour=23)
+    send(Phone(), utc_offset_min=120)
+    assert shared(runa, late)["days"][0]["date"] == "2031-04-02"
+
+    send(Phone(), utc_offset_min=-120)
+    assert shared(runa, late)["days"][0]["date"] == "2031-04-01"
+
+
+def test_without_a_season_or_a_sync_the_list_is_empty_and_says_so(runa: User) -> None:
+    seen = shared(runa)
+
+    assert (seen["season"], seen["site"], seen["days"], seen["last_sync"]) == (None, None, [], None)
+    assert seen["cautions"]
+
+
+def test_a_link_works_until_it_is_taken_back(runa: User) -> None:
+    token = sharing.make_link(runa.id, "Ivo", NOW)
+    (link,) = sharing.links(runa.id)
+    assert (link.label, link.seen_at) == ("Ivo", None)
+    sharing.shared_days(token, NOW + timedelta(days=1))
+    assert sharing.links(runa.id)[0].seen_at == "2031-04-02T08:00:00Z"
+
+    sharing.revoke(runa.id, link.id)
+
+    assert sharing.links(runa.id) == []
+    for attempt in (lambda: sharing.shared_days(token, NOW), lambda: sharing.revoke(runa.id, link.id)):
+        with pytest.raises(NotFound):
+            attempt()
+
+
+def test_a_token_is_long_kept_as_a_hash_only_and_not_to_be_guessed(runa: User, file: Path) -> None:
+    token = sharing.make_link(runa.id, "Ivo", NOW)
+    assert len(token) >= 32
+    assert token != sharing.make_link(runa.id, "Ivo", NOW)
+    store.close()
+    assert token.encode() not in file.read_bytes()
+
+    for guess in ("", token[:-1], token + "x", token.swapcase(), "%", "\ud800", "x" * 10_000):
+        with pytest.raises(NotFound):
+            sharing.shared_days(guess, NOW)
+
+
+def test_nobody_takes_back_another_divers_link(runa: User) -> None:
+    with store.transaction():
+        ivo = users.add_user("Ivo", "ivo", "none", "t")
+    token = sharing.make_link(runa.id, "Mara", NOW)
+    (link,) = sharing.links(runa.id)
+
+    for user_id, link_id in ((ivo.id, link.id), (runa.id, link.id + 1), (runa.id, 0), (runa.id, 10**30)):
+        with pytest.raises(NotFound):
+            sharing.revoke(user_id, link_id)
+    assert sharing.shared_days(token, NOW)["diver"] == "Runa"
+
+
+@pytest.mark.parametrize("label", ["x" * 81, "two\nlines"])
+def test_a_label_is_one_short_line(runa: User, label: str) -> None:
+    with pytest.raises(Refused) as refused:
+        sharing.make_link(runa.id, label, NOW)
+
+    assert refused.value.faults[0].field == "label"

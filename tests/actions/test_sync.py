@@ -1,0 +1,229 @@
+"""One phone and the server: what is answered, what is kept, what is refused."""
+
+import copy
+import sqlite3
+from typing import Any
+
+import pytest
+from support.phones import DIVE, NOW, SEASON, Phone, new_id, operation
+
+from webapp import store
+from webapp.actions import histories, seasons, sync
+from webapp.actions.errors import NotFound
+from webapp.actions.sync import PAGE
+from webapp.store import journal, meta, users
+from webapp.store.values import User
+
+
+def counts(user: User) -> tuple[int, int]:
+    """Return how many records and journal entries the diver has."""
+    with store.reading():
+        rows = store.database.execute
+        return rows("SELECT count(*) FROM record").fetchone()[0], rows("SELECT count(*) FROM journal").fetchone()[0]
+
+
+def test_a_dive_is_stored_and_comes_back_as_a_change(send: Any) -> None:
+    phone = Phone()
+    record = phone.put()
+
+    answer = send(phone)
+
+    assert [(one["status"], one["rev"], one["faults"], one["conflict"]) for one in answer["results"]] == [
+        ("stored", 1, [], [])
+    ]
+    assert [{"seq": 1, "kind": "dive", "record": record, "rev": 1, "deleted": False, "fields": DIVE}] == answer[
+        "changes"
+    ]
+    assert tuple(answer[name] for name in ("app", "schema", "mark", "more")) == ("lineslate", 1, 1, False)
+    assert phone.outbox == []
+
+
+def test_a_batch_sent_three_times_is_stored_once_and_answered_the_same(send: Any, runa: User) -> None:
+    phone = Phone()
+    phone.put()
+    phone.put(fields={**DIVE, "reached_m": "deep"})
+    phone.put(phone.put(), {"note": "second thoughts"})
+    request = phone.request()
+
+    answers = [sync.sync(runa.id, copy.deepcopy(request), NOW) for _ in range(3)]
+
+    assert answers[0] == answers[1] == answers[2]
+    assert counts(runa) == (2, 4)
+
+
+def test_the_same_operation_twice_in_one_batch_is_applied_once(send: Any, runa: User) -> None:
+    phone, one = Phone(), operation()
+
+    answer = send(phone, operations=[one, one])
+
+    assert answer["results"][0] == answer["results"][1]
+    assert counts(runa) == (1, 1)
+
+
+def test_an_operations_name_used_for_something_else_is_refused_and_nothing_is_swallowed(send: Any, runa: User) -> None:
+    phone, one = Phone(), operation()
+    send(phone, operations=[one])
+
+    answer = send(phone, operations=[{**one, "fields": {**DIVE, "reached_m": 40}}])
+
+    assert [(result["status"], result["faults"][0]["field"]) for result in answer["results"]] == [("refused", "op")]
+    assert send(phone, mark=0)["changes"][0]["fields"]["reached_m"] == 38
+
+
+def test_an_account_that_is_gone_is_not_found(runa: User) -> None:
+    with pytest.raises(NotFound):
+        sync.sync(runa.id + 1, Phone().request(), NOW)
+
+
+def test_a_failure_after_the_writing_takes_everything_back(runa: User, monkeypatch: pytest.MonkeyPatch) -> None:
+    def cut(user_id: int, *rest: object) -> None:
+        raise sqlite3.OperationalError("database or disk is full")
+
+    phone = Phone()
+    phone.put()
+    with monkeypatch.context() as patched:
+        patched.setattr(users, "note_phone", cut)
+        with pytest.raises(sqlite3.OperationalError):
+            sync.sync(runa.id, phone.request(), NOW)
+
+    assert counts(runa) == (0, 0)
+    assert sync.sync(runa.id, phone.request(), NOW)["mark"] == 1
+
+
+def test_changes_come_in_pages_without_a_gap_or_a_double(send: Any) -> None:
+    writer, reader = Phone(), Phone()
+    for _ in range(2 * PAGE + 7):
+        writer.put()
+    while writer.outbox:
+        send(writer)
+
+    pages = [send(reader)]
+    while pages[-1]["more"]:
+        pages.append(send(reader))
+
+    seqs = [change["seq"] for page in pages for change in page["changes"]]
+    assert [len(page["changes"]) for page in pages] == [PAGE, PAGE, 7]
+    assert list(range(1, 2 * PAGE + 8)) == seqs
+    assert send(reader)["changes"] == []
+
+
+def test_a_changed_epoch_answers_everything_from_the_start(send: Any) -> None:
+    phone = Phone()
+    phone.put()
+    send(phone)
+    assert send(phone)["changes"] == []
+    with store.transaction():
+        epoch = meta.renew_epoch()
+
+    answer = send(phone)
+
+    assert epoch == answer["epoch"]
+    assert len(answer["changes"]) == 1
+
+
+def test_a_mark_beyond_the_servers_own_answers_everything_from_the_start(send: Any) -> None:
+    phone = Phone()
+    phone.put()
+    send(phone)
+
+    assert len(send(phone, mark=99)["changes"]) == 1
+
+
+def test_a_deletion_comes_as_a_change_and_leaves_the_plan(send: Any, runa: User) -> None:
+    phone, other = Phone(), Phone()
+    record = phone.put()
+    send(phone)
+    phone.delete(record)
+    send(phone)
+
+    change = send(other)["changes"][0]
+
+    assert (record, True, DIVE) == (change["record"], change["deleted"], change["fields"])
+    assert seasons.log_of(runa.id) == []
+
+
+def test_what_the_server_made_of_an_edit_always_comes_back_to_its_phone(send: Any) -> None:
+    """A deletion that lost changes nothing, yet the phone that sent it must learn that the dive is still there."""
+    phone, tablet = Phone(), Phone()
+    record = phone.put()
+    send(phone)
+    send(tablet)
+    tablet.delete(record)
+    phone.put(record, {"note": "cold"})
+    send(phone)
+    tablet.mark = 2  # the change went by while the tablet had its own edit waiting
+
+    answer = send(tablet)
+
+    assert [one["conflict"] for one in answer["results"]] == [["deleted"]]
+    assert [(record, False, "cold")] == [
+        (one["record"], one["deleted"], one["fields"]["note"]) for one in answer["changes"]
+    ]
+
+
+def test_the_next_target_is_recalculated_once_the_batch_is_in(send: Any, runa: User) -> None:
+    seasons.save_season(runa.id, None, "Spring", SEASON, NOW)
+    phone = Phone()
+    before = send(phone)["snapshot"]["plan_next"]
+    phone.put(fields={**DIVE, "date": "2031-03-28"})
+    phone.put(fields={**DIVE, "date": "2031-03-29"})
+
+    answer = send(phone)["snapshot"]
+
+    assert (before["target_m"], answer["plan_next"]["target_m"]) == (38, 40)
+    assert answer["season"]["name"] == "Spring"
+    current = seasons.current(runa.id, "2031-04-01")
+    assert current is not None
+    assert current.plan["next"] == answer["plan_next"]
+    assert current.sheet == answer["sheet"]
+
+
+def test_without_a_season_the_log_is_kept_all_the_same(send: Any) -> None:
+    phone = Phone()
+    phone.put()
+
+    snapshot = send(phone)["snapshot"]
+
+    assert snapshot == {"season": None, "sheet": None, "plan_next": None, "made_at": "2031-04-01T08:00:00Z"}
+
+
+def test_a_season_that_can_no_longer_be_planned_keeps_no_dive_from_being_stored(send: Any, runa: User) -> None:
+    row = seasons.save_season(runa.id, None, "Spring", SEASON, NOW)
+    with store.transaction():
+        store.seasons.change_season(row.id, "Spring", {**SEASON, "first_day": "spring"}, "t")
+    phone = Phone()
+    phone.put()
+
+    assert send(phone)["snapshot"] is None
+    assert phone.outbox == []
+
+
+def test_one_divers_phone_never_sees_anothers_records(send: Any, runa: User) -> None:
+    with store.transaction():
+        ivo = users.add_user("Ivo", "ivo", "none", "t")
+    mine, his, name = Phone(), Phone(), new_id()
+    mine.put(name)
+    his.put(name, {**DIVE, "note": "Ivo's"})
+
+    send(mine)
+    his.take(sync.sync(ivo.id, his.request(), NOW))
+
+    assert mine.shows()[name]["note"] == ""
+    assert his.shows()[name]["note"] == "Ivo's"
+    assert len(histories.history(runa.id, name)) == 1
+
+
+def test_a_dive_read_out_of_the_journal_is_what_the_phone_sent(send: Any, runa: User) -> None:
+    phone = Phone()
+    record = phone.put(fields={**DIVE, "note": 'ein "Wort", \ud83d allein, <b>fett</b>'})
+    sent = copy.deepcopy(phone.outbox[0])
+    send(phone)
+
+    with store.reading():
+        (entry,) = journal.entries_of(runa.id, record)
+
+    asked = entry.asked
+    kept = {name: getattr(asked, name) for name in sent if name != "schema"}
+    assert sent == {**kept, "schema": 1}
+    assert (phone.device, "2031-04-01T08:00:00Z") == (asked.device, entry.received_at)
+    assert ({}, sent["fields"]) == (entry.before, entry.after)

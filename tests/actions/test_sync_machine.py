@@ -1,4 +1,4 @@
-"""Three phones, a sea full of bad network: whatever happens on the way, all end with the same log and nothing is lost."""
+"""Three phones and a bad network: whatever happens on the way, all end with one log and nothing is lost."""
 
 import copy
 import tempfile

@@ -127,11 +127,12 @@ def _marker(name: str, start: Volume, residual: Volume, water: Water) -> dict[st
         depth(start.litres - start.spread_l, residual.litres) - middle,
     )
     shallow, deep = max(0.0, middle - up), middle + down
+    one_spread = f"one spread either way, {shallow:.0f} to {deep:.0f} m, holds two in three"
     return {
         "start": name,
         "start_l": start.litres,
         "depth_m": middle,
         "from_m": shallow,
         "to_m": deep,
-        "says": f"about {middle:.0f} m; one spread either way, {shallow:.0f} to {deep:.0f} m, holds two in three. {MARKER}",
+        "says": f"about {middle:.0f} m; {one_spread}. {MARKER}",
     }

@@ -115,5 +115,7 @@ def next_target_said(said: str) -> float:
 
 def test_the_signs_stand_in_the_rulebooks_order_the_gravest_last(phone: BoatPhone) -> None:
     page = phone.open("/boat/dive")
-    shown = page.locator("#dive input[type=checkbox]").evaluate_all("boxes => boxes.map((box) => box.value)")
+    boxes = page.locator("#dive input[type=checkbox]")
+    expect(boxes).to_have_count(len(read_rulebook().texts["sign"]))
+    shown = boxes.evaluate_all("boxes => boxes.map((box) => box.value)")
     assert list(read_rulebook().texts["sign"]) == shown

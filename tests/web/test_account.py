@@ -87,6 +87,16 @@ def test_signing_in_gives_a_new_cookie_so_that_a_planted_one_is_worthless(diver,
     assert planter.get("/account/").status == 302
 
 
+def test_a_slow_answer_that_brings_back_an_older_cookie_does_not_kill_the_form(diver, app, person) -> None:
+    other = person(app)
+    other.fill("/account/sign-in", {"name": "Runa Tidewell", "password": "slow kelp drifts"}, follow=False)
+    older = other.client.get_cookie("lineslate").value
+    page = other.get("/sharing/")
+    other.client.set_cookie("lineslate", older)
+
+    assert other.send(page, "/sharing/", {"label": "Ebba"}).status == 200
+
+
 def test_a_sign_in_outlives_a_boat_trip(diver, clock) -> None:
     clock.wait(days=60)
 

@@ -7,6 +7,7 @@ from typing import Any, cast
 
 from flask import Flask, current_app, g, redirect, request, session, url_for
 from flask.typing import ResponseReturnValue
+from flask_wtf.csrf import generate_csrf
 
 from webapp import errors, security
 from webapp.actions import accounts
@@ -55,8 +56,13 @@ def required(view: Callable[..., ResponseReturnValue]) -> Callable[..., Response
 
 
 def begin(user_id: int) -> None:
-    """Sign in: a new cookie and a new sign-in id, so that nothing set before carries over."""
+    """Sign in: a new cookie and a new sign-in id, so that nothing set before carries over.
+
+    The form token is made at once: made later, a slow answer to an exchange could bring back the cookie without it.
+    """
     session.clear()
+    g.pop("csrf_token", None)  # Flask-WTF keeps the token of the form just sent
+    generate_csrf()
     session[SIGN_IN] = accounts.open_sign_in(user_id, now())
     session.permanent = True
 

@@ -1,0 +1,188 @@
+"""The shore in a real browser: look and reach on every page, and what the scripts add."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, expect
+from support.boat import MORNING, Server
+
+from webapp import demo
+from webapp.app import create_app
+
+RULES = ["wcag2a", "wcag2aa", "wcag2aaa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+PAGES = [
+    "/account/",
+    "/seasons/",
+    "/seasons/1",
+    "/seasons/1/plan",
+    "/rulebook/",
+    "/sharing/",
+    "/share/offline-shell",
+    "/no",
+]
+TOO_SMALL = """() => [...document.querySelectorAll("a, button, input, select, textarea, summary")]
+  .filter((one) => one.type !== "hidden" && one.checkVisibility() && getComputedStyle(one).display !== "inline")
+  .map((one) => [one.type === "checkbox" ? one.closest("label") : one, one.outerHTML.slice(0, 80)])
+  .filter(([one]) => one.getBoundingClientRect().width > 1 && one.getBoundingClientRect().height < 48)
+  .map(([, words]) => words)"""
+
+
+@pytest.fixture
+def server(tmp_path: Path) -> Iterator[Server]:
+    """A server of its own with the demo's diver."""
+    data = tmp_path / "demo.sqlite3"
+    demo.make_if_missing(create_app({"DATA_FILE": str(data), "NOW": lambda: MORNING}), MORNING)
+    running = Server(data)
+    yield running
+    running.stop()
+
+
+@pytest.fixture
+def open_page(chromium: Browser, server: Server) -> Iterator:
+    """Open a browser of one's own, signed in or not; faults in the page's scripts fail the test."""
+    contexts, broken = [], []
+
+    def make(*, signed_in: bool = True, **options) -> Page:
+        context = chromium.new_context(base_url=server.url, locale="en-GB", timezone_id="UTC", **options)
+        contexts.append(context)
+        page = context.new_page()
+        page.on("pageerror", lambda error: broken.append(str(error)))
+        if signed_in:
+            page.goto("/account/sign-in")
+            page.get_by_label("Name").fill(demo.NAME)
+            page.get_by_label("Password").fill(demo.PASSWORD)
+            page.get_by_role("button", name="Sign in").click()
+            page.wait_for_url("**/boat/today")
+        return page
+
+    yield make
+    for context in contexts:
+        context.close()
+    assert broken == []
+
+
+def share_link(page: Page) -> str:
+    page.goto("/sharing/")
+    page.get_by_label("For whom").fill("Ebba")
+    page.get_by_role("button", name="Make a link").click()
+    return page.get_by_label("The new link").input_value()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_on_any_shore_page(open_page, scheme: str) -> None:
+    page = open_page(color_scheme=scheme)
+    faults = []
+
+    def look(name: str) -> None:
+        found = Axe().run(page, options={"runOnly": RULES}).response["violations"]
+        faults.extend((name, one["id"], [node["html"] for node in one["nodes"]]) for one in found)
+
+    for path in PAGES:
+        page.goto(path)
+        look(path)
+    page.goto("/seasons/new")
+    page.get_by_role("button", name="Save the season").click()
+    expect(page.locator("#faults")).to_be_visible()
+    look("faults")
+    page.goto(share_link(page))
+    look("share")
+    stranger = page.context.browser.new_context(base_url=page.url, color_scheme=scheme)
+    page = stranger.new_page()
+    for path in ("/account/sign-in", "/account/sign-up"):
+        page.goto(path)
+        look(path)
+    stranger.close()
+
+    assert faults == []
+
+
+@pytest.mark.parametrize("width", [320, 390, 768, 1280])
+def test_no_page_goes_sideways_and_every_target_is_large_enough(open_page, width: int) -> None:
+    page = open_page(viewport={"width": width, "height": 844})
+    wrong = []
+    for path in [*PAGES, share_link(page)]:
+        page.goto(path)
+        if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
+            wrong.append((path, "goes sideways"))
+        wrong += [(path, words) for words in page.evaluate(TOO_SMALL)]
+
+    assert wrong == []
+
+
+def test_the_preview_follows_what_is_typed_and_names_faults_without_leaving_the_page(open_page) -> None:
+    page = open_page()
+    page.goto("/seasons/1")
+    preview = page.get_by_role("region", name="Preview of the plan")
+    expect(preview).to_contain_text("starts at 38 m")
+
+    page.locator("[name=FIM-start_m]").fill("30")
+    expect(preview).to_contain_text("starts at 30 m")
+
+    page.locator("[name=FIM-start_m]").fill("x")
+    expect(preview).to_contain_text("FIM: Own start depth has to be a number")
+    assert page.url.endswith("/seasons/1")
+
+
+def test_the_list_of_faults_leads_to_the_field(open_page) -> None:
+    page = open_page()
+    page.goto("/seasons/new")
+    page.get_by_role("button", name="Save the season").click()
+    page.get_by_role("link", name="Depth of the bottom").click()
+
+    expect(page.locator("[name=bottom_m]")).to_be_in_viewport()
+    assert page.evaluate("location.hash") == "#bottom_m"
+
+
+def test_the_look_is_kept_from_page_to_page_and_through_signing_out(open_page) -> None:
+    page = open_page(color_scheme="light")
+    page.goto("/seasons/")
+    page.get_by_label("Look").select_option("night")
+    page.goto("/rulebook/")
+
+    expect(page.locator("html")).to_have_attribute("data-theme", "night")
+    expect(page.get_by_label("Look")).to_have_value("night")
+    assert 'data-theme="night"' in page.request.get("/rulebook/").text()
+
+
+def test_without_signal_the_buddy_sees_the_kept_list_and_as_of_when(open_page) -> None:
+    link = share_link(open_page())
+    buddy = open_page(signed_in=False)
+    keep(buddy, link)
+
+    buddy.context.set_offline(True)
+    buddy.reload()
+
+    expect(buddy.get_by_role("heading", level=1)).to_have_text(f"Dives of {demo.NAME}")
+    expect(buddy.get_by_role("status")).to_contain_text("No signal: this is the list as it was")
+    expect(buddy.locator("main")).to_contain_text("FIM deep dive")
+
+
+def test_a_phone_drops_the_list_when_the_link_was_taken_back(open_page) -> None:
+    diver = open_page()
+    link = share_link(diver)
+    buddy = open_page(signed_in=False)
+    keep(buddy, link)
+    diver.get_by_role("button", name="Take it back").click()
+
+    buddy.evaluate("dispatchEvent(new Event('online'))")
+    expect(buddy.get_by_role("heading", level=1)).to_have_text("This link is not valid any more")
+    buddy.context.set_offline(True)
+    buddy.reload()
+
+    expect(buddy.locator("main")).not_to_contain_text("FIM")
+
+
+def keep(buddy: Page, link: str) -> None:
+    """Open the link and wait until the phone keeps the page and the list."""
+    with buddy.expect_response("**/list.json"):
+        buddy.goto(link)
+    buddy.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    buddy.wait_for_function("""() => new Promise((resolve) => {
+      const request = indexedDB.open("lineslate-lists");
+      request.onsuccess = () => {
+        const lists = request.result.transaction(["lists"]).objectStore("lists").count();
+        lists.onsuccess = () => { request.result.close(); resolve(lists.result === 1); };
+      };
+    })""")

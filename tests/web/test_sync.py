@@ -1,0 +1,162 @@
+"""The door that phones come through: only our own page, only JSON, only whoever is signed in, and one error shape."""
+
+import copy
+import json
+from io import BytesIO
+from typing import Any
+
+import pytest
+from support.phones import DIVE, Phone, operation
+
+from webapp import store
+from webapp.actions import accounts
+from webapp.store import records
+
+OWN = {"Sec-Fetch-Site": "same-origin"}
+NAME = "Runa Tidewell"
+
+
+def post(person: Any, body: object, headers: dict[str, str] | None = None, **kwargs: Any) -> tuple[int, Any]:
+    """Post to /sync as the app's page does; return the status and what the JSON says."""
+    sent = {
+        "data": json.dumps(body),
+        "content_type": "application/json",
+        "headers": OWN if headers is None else headers,
+    }
+    with person.client.post("/sync", **{**sent, **kwargs}) as response:
+        assert response.mimetype == "application/json", response.text
+        assert "no-store" in response.headers["Cache-Control"]
+        return response.status_code, response.json
+
+
+def refusal(answer: tuple[int, Any]) -> tuple[int, str]:
+    """Return the status and code of an error, whose shape is always the same."""
+    status, body = answer
+    error = body["error"]
+    assert {"code", "says", "faults"} == set(error)
+    assert error["says"].endswith(".")
+    assert all({"field", "says"} == set(fault) for fault in error["faults"])
+    return status, error["code"]
+
+
+def stored() -> int:
+    with store.reading():
+        return len(records.changes(1, 0, 1000))
+
+
+def test_a_phone_sends_a_dive_and_reads_it_back(planner_of_may: Any) -> None:
+    phone = Phone()
+    phone.put(fields={**DIVE, "date": "2027-05-03"})
+
+    status, answer = post(planner_of_may, phone.request())
+
+    assert status == 200
+    assert (answer["app"], answer["user"]) == ("lineslate", {"id": 1, "name": NAME})
+    assert [one["status"] for one in answer["results"]] == ["stored"]
+    assert answer["snapshot"]["season"]["name"] == "May at Holm"
+    assert answer["snapshot"]["sheet"]["disciplines"]["FIM"]["rungs"]
+
+
+def test_the_same_request_twice_gets_the_same_answer(planner_of_may: Any) -> None:
+    phone = Phone()
+    phone.put()
+    request = phone.request()
+
+    assert post(planner_of_may, request) == post(planner_of_may, copy.deepcopy(request))
+    assert stored() == 1
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [{"Sec-Fetch-Site": "none"}, {"Origin": "http://localhost"}, {**OWN, "Origin": "http://elsewhere.example"}],
+)
+def test_our_own_page_is_known_by_its_site_or_its_origin(diver: Any, headers: dict[str, str]) -> None:
+    assert post(diver, Phone().request(), headers)[0] == 200
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {}, {"Sec-Fetch-Site": "cross-site"}, {"Sec-Fetch-Site": "same-site"}, {"Origin": "null"}, {"Origin": ""},
+        {"Origin": "http://elsewhere.example"}, {"Origin": "http://localhost.elsewhere.example"},
+        {"Origin": "http://localhost:81"}, {"Sec-Fetch-Site": "cross-site", "Origin": "http://localhost"},
+    ],
+)  # fmt: skip
+def test_another_site_is_turned_away_even_with_our_cookie(diver: Any, headers: dict[str, str]) -> None:
+    assert refusal(post(diver, Phone().request(operations=[operation()]), headers)) == (403, "other_site")
+    assert stored() == 0
+
+
+@pytest.mark.parametrize(
+    "kind", ["text/plain", "application/x-www-form-urlencoded", "multipart/form-data", "", "text/json"]
+)
+def test_what_a_form_of_another_site_could_send_is_turned_away(diver: Any, kind: str) -> None:
+    assert refusal(post(diver, Phone().request(), content_type=kind)) == (415, "not_json")
+
+
+def test_whoever_is_signed_out_is_told_to_sign_in(stranger: Any) -> None:
+    assert refusal(post(stranger, Phone().request(operations=[operation()]))) == (401, "signed_out")
+
+
+def test_a_sign_in_that_was_ended_elsewhere_is_worth_nothing(diver: Any) -> None:
+    accounts.close_all_sign_ins(1)
+    store.close()
+
+    assert refusal(post(diver, Phone().request())) == (401, "signed_out")
+
+
+@pytest.mark.parametrize("user", [2, "1", [1], {"id": 1}])
+def test_records_of_another_diver_are_not_taken(diver: Any, user: object) -> None:
+    assert refusal(post(diver, Phone().request(user=user, operations=[operation()]))) == (409, "other_user")
+    assert stored() == 0
+
+
+def test_records_of_the_diver_who_is_signed_in_are_taken(diver: Any) -> None:
+    assert post(diver, Phone().request(user=1, operations=[operation()]))[0] == 200
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"",
+        b"null",
+        b"[]",
+        b"{",
+        b'"x"',
+        b"\xff\xfe",
+        b'{"schema": NaN}',
+        b"[" * 100_000,
+        b'{"mark": ' + b"9" * 5000 + b"}",
+    ],
+)
+def test_what_is_no_json_is_refused_in_plain_words(diver: Any, data: bytes) -> None:
+    assert refusal(post(diver, None, data=data)) == (400, "not_json")
+
+
+def test_a_faulty_request_names_every_fault_by_its_field(diver: Any) -> None:
+    status, answer = post(diver, Phone().request(mark=-1, today="soon"))
+
+    assert (400, {"mark", "today"}) == (status, {fault["field"] for fault in answer["error"]["faults"]})
+
+
+def test_too_many_operations_are_refused_and_a_hundred_are_not(diver: Any) -> None:
+    batch = [operation() for _ in range(101)]
+
+    assert refusal(post(diver, Phone().request(operations=batch))) == (413, "too_large")
+    assert stored() == 0
+    assert post(diver, Phone().request(operations=batch[:100]))[0] == 200
+
+
+@pytest.mark.parametrize("told", [True, False])
+def test_a_request_of_more_than_256_kb_is_refused_whether_it_tells_its_length_or_not(diver: Any, told: bool) -> None:
+    data = json.dumps(Phone().request(operations=[operation(made_at="x" * 300_000)])).encode()
+    stream = {"input_stream": BytesIO(data), "environ_overrides": {"wsgi.input_terminated": True}, "data": None}
+
+    assert refusal(post(diver, None, **({"data": data} if told else stream))) == (413, "too_large")
+
+
+@pytest.mark.parametrize("method", ["get", "put", "delete", "patch"])
+def test_the_door_opens_to_post_only(diver: Any, method: str) -> None:
+    with getattr(diver.client, method)("/sync", headers=OWN) as response:
+        assert response.status_code == 405
+        assert response.json["error"]["code"] == "bad_method"

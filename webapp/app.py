@@ -44,6 +44,9 @@ def _settle(app: Flask, settings: dict[str, Any]) -> None:
 
 def _throttle(app: Flask) -> None:
     app.extensions["sign_in_tries"] = Throttle(app.config["SIGN_IN_TRIES"], app.config["SIGN_IN_WAIT_S"], grows=True)
+    app.extensions["sign_in_tries_of_address"] = Throttle(
+        app.config["SIGN_IN_TRIES_OF_ADDRESS"], app.config["SIGN_IN_WAIT_S"], grows=True
+    )
     app.extensions["share_tries"] = Throttle(app.config["SHARE_PER_MINUTE"], 60)
 
 

@@ -22,6 +22,7 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("MAX_CONTENT_LENGTH", 512 * 1024, "the largest request body, in bytes"),
     Setting("SIGN_IN_DAYS", 180, "days a sign-in lasts: a boat trip must not end it"),
     Setting("SIGN_IN_TRIES", 8, "wrong passwords for one name before a wait"),
+    Setting("SIGN_IN_TRIES_OF_ADDRESS", 60, "wrong passwords from one address before a wait: a boat shares one"),
     Setting("SIGN_IN_WAIT_S", 60, "seconds of that wait; it grows with each further wrong password"),
     Setting("SHARE_PER_MINUTE", 60, "requests for buddy pages that one address may make in a minute"),
     Setting("THREADS", 8, "threads of the web server"),

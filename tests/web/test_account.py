@@ -138,6 +138,30 @@ def test_a_guesser_elsewhere_does_not_lock_the_diver_out(diver, app, person) -> 
     assert person(app, "203.0.113.9").sign_in().status == 200
 
 
+def test_a_guesser_of_many_names_has_to_wait_too(app, person, settings) -> None:
+    app.extensions["sign_in_tries_of_address"].tries = 3
+    guesser = person(app, "198.51.100.4")
+    statuses = [guesser.sign_in(name=f"Name {number}").status for number in range(4)]
+
+    assert statuses == [400, 400, 400, 429]
+
+
+def test_guessing_invitations_has_to_wait(diver, app, person) -> None:
+    guesser = person(app, "198.51.100.4")
+    pages = [guesser.sign_up("Odd Brae", link=f"/account/sign-up?invite=guess{number}") for number in range(9)]
+
+    assert [page.status for page in pages] == [400] * 8 + [429]
+
+
+def test_signing_out_everywhere_ends_the_lost_phone_too(diver, app, person) -> None:
+    lost = person(app)
+    lost.sign_in()
+    diver.press("/account/", "/account/sign-out-everywhere")
+
+    assert lost.get("/account/").status == 302
+    assert diver.get("/account/").status == 302
+
+
 def test_the_password_is_not_in_the_data_file(diver, settings) -> None:
     from pathlib import Path
 

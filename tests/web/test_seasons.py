@@ -136,6 +136,15 @@ def test_preview_shows_the_plan_and_saves_nothing(diver) -> None:
     assert "No season yet" in diver.get("/seasons/").words
 
 
+def test_without_script_the_plan_is_led_to_and_faults_of_a_preview_too(diver) -> None:
+    page = diver.set_up(do="preview", bottom_m="x")
+    button = next(given for given in page.form("name")["buttons"] if given.get("value") == "preview")
+
+    assert button["formaction"] == "/seasons/new#preview"
+    assert "#faults" in page.links
+    assert page.html.index("<title>Needs a look") > 0
+
+
 def test_preview_does_not_need_a_name_yet(diver) -> None:
     assert diver.set_up(do="preview", name="").status == 200
 

@@ -30,10 +30,14 @@ def sign_up() -> ResponseReturnValue:
         return _page("account/sign_up.html", form)
     if not form.alive():
         return _refused("account/sign_up.html", form, (_stale(),))
+    waits = _wait("account/sign_up.html", form)
+    if waits:
+        return waits
     try:
         name, password = form.name.data or "", form.password.data or ""
         user = accounts.sign_up(name, password, request.args.get("invite"), signin.now())
     except Refused as refused:
+        _count(form)
         return _refused("account/sign_up.html", form, refused.faults)
     signin.begin(user.id)
     flash("Your account is made. Next: set up a season.")
@@ -49,11 +53,7 @@ def sign_in() -> ResponseReturnValue:
         return _page("account/sign_in.html", form)
     if not form.alive():
         return _refused("account/sign_in.html", form, (_stale(),))
-    wait_s = max(tries.wait_s(key, signin.now().timestamp()) for tries, key in _tries(form))
-    if wait_s:
-        says = f"Too many wrong passwords. Try again in {wait_s} seconds."
-        return *_refused("account/sign_in.html", form, (Fault("", says),), 429), {"Retry-After": str(wait_s)}
-    return _try(form)
+    return _wait("account/sign_in.html", form) or _try(form)
 
 
 @bp.post("/sign-out")
@@ -61,6 +61,16 @@ def sign_out() -> ResponseReturnValue:
     """Sign out on this device; what the phone holds stays there."""
     signin.end()
     flash("You are signed out. Dives that this phone has not sent yet stay on it.")
+    return redirect(url_for("account.sign_in"))
+
+
+@bp.post("/sign-out-everywhere")
+@signin.required
+def sign_out_everywhere() -> ResponseReturnValue:
+    """End every sign-in, as after a phone was lost."""
+    accounts.close_all_sign_ins(g.user.id)
+    signin.end()
+    flash("You are signed out on every device.")
     return redirect(url_for("account.sign_in"))
 
 
@@ -77,19 +87,36 @@ def _try(form: AccountForm) -> ResponseReturnValue:
     try:
         user = accounts.sign_in(form.name.data or "", form.password.data or "", signin.now())
     except Refused as refused:
-        for tries, key in _tries(form):
-            tries.count(key, signin.now().timestamp())
+        _count(form)
         return _refused("account/sign_in.html", form, refused.faults)
-    for tries, key in _tries(form):
+    for tries, key in _tries(form)[:1]:
         tries.forget(key)
     signin.begin(user.id)
     return redirect(_inside(request.args.get("next")))
 
 
 def _tries(form: AccountForm) -> list[tuple[Any, str]]:
-    """Count by name and address together: nobody can lock out a diver from elsewhere, and a boat shares one address."""
+    """Count by name and address together, so that nobody can lock a diver out from elsewhere.
+
+    The address alone has a looser count: a whole boat shares one.
+    """
     name = (form.name.data or "").strip().casefold()[:200]
-    return [(current_app.extensions["sign_in_tries"], f"{request.remote_addr} {name}")]
+    by_name, by_address = (current_app.extensions[f"sign_in_tries{of}"] for of in ("", "_of_address"))
+    return [(by_name, f"{request.remote_addr} {name}"), (by_address, str(request.remote_addr))]
+
+
+def _count(form: AccountForm) -> None:
+    for tries, key in _tries(form):
+        tries.count(key, signin.now().timestamp())
+
+
+def _wait(template: str, form: AccountForm) -> ResponseReturnValue | None:
+    """Return the page that says how long to wait, or None when a try is open."""
+    wait_s = max(tries.wait_s(key, signin.now().timestamp()) for tries, key in _tries(form))
+    if not wait_s:
+        return None
+    says = f"Too many tries. Try again in {wait_s} seconds."
+    return *_refused(template, form, (Fault("", says),), 429), {"Retry-After": str(wait_s)}
 
 
 def _inside(address: str | None) -> str:

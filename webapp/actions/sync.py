@@ -14,7 +14,7 @@ from webapp.planner.model import Refused
 from webapp.planner.records import check_clearance, check_dive
 from webapp.rules import read_rulebook
 from webapp.store import journal, meta, records, users
-from webapp.store.values import Operation, Record
+from webapp.store.values import Operation
 
 PAGE = 500  # changes in one answer
 CHECKS = {"dive": check_dive, "clearance": check_clearance}
@@ -76,13 +76,8 @@ def _news(user_id: int, asked: Asked) -> dict[str, Any]:
         "epoch": epoch,
         "mark": page[-1].seq if more else last,
         "more": more,
-        "changes": [_change(one) for one in page],
+        "changes": [vars(one) for one in page],
     }
-
-
-def _change(one: Record) -> dict[str, Any]:
-    stands = {"seq": one.seq, "kind": one.kind, "record": one.record, "rev": one.rev}
-    return {**stands, "deleted": one.deleted, "fields": one.fields}
 
 
 def _snapshot(user_id: int, today: str, now: datetime) -> dict[str, Any] | None:

@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Any
 
 from webapp.store.database import execute, execute_many
-from webapp.store.values import Record
+from webapp.store.values import Change, Record
 
 _encode = json.JSONEncoder(separators=(",", ":")).encode  # made once: json.dumps makes one for each call
 COLUMNS = "kind, record, fields, revs, writers, rev, deleted, seq"
@@ -41,18 +41,23 @@ def last_number(user_id: int) -> int:
     return int(execute("SELECT seq FROM user WHERE id = ?", (user_id,)).fetchone()[0])
 
 
-def changes(user_id: int, after: int, most: int) -> list[Record]:
+def changes(user_id: int, after: int, most: int) -> list[Change]:
     """Return at most so many records changed after this number, in the order of their last change."""
-    sql = f"SELECT {COLUMNS} FROM record WHERE user_id = ? AND seq > ? ORDER BY seq LIMIT ?"  # noqa: S608
-    return [_record(row) for row in execute(sql, (user_id, after, most))]
+    sql = (
+        "SELECT seq, kind, record, rev, deleted, fields FROM record WHERE user_id = ? AND seq > ? ORDER BY seq LIMIT ?"
+    )
+    rows = execute(sql, (user_id, after, most)).fetchall()
+    return [
+        Change(seq, kind, record, rev, bool(deleted), fields)
+        for (seq, kind, record, rev, deleted, _), fields in zip(rows, _loads(row[5] for row in rows), strict=True)
+    ]
 
 
 def whole_log(user_id: int) -> list[dict[str, Any]]:
     """Return the fields of every record that is not deleted, with its id, in no order."""
     sql = "SELECT record, fields FROM record WHERE user_id = ? AND NOT deleted"
     rows = execute(sql, (user_id,)).fetchall()
-    fields = json.loads("[" + ",".join(row[1] for row in rows) + "]")  # one call: half the time of one each
-    return [{"id": row[0], **one} for row, one in zip(rows, fields, strict=True)]
+    return [{"id": row[0], **fields} for row, fields in zip(rows, _loads(row[1] for row in rows), strict=True)]
 
 
 def marks(values: Sequence[object]) -> str:
@@ -63,6 +68,12 @@ def marks(values: Sequence[object]) -> str:
 def compact(value: object) -> str:
     """Return JSON without spaces; all ASCII, so that no odd character can stop the file from taking it."""
     return _encode(value)
+
+
+def _loads(texts: Iterable[str]) -> list[dict[str, Any]]:
+    """Read many JSON texts in one call, which takes half the time of one call each."""
+    read: list[dict[str, Any]] = json.loads("[" + ",".join(texts) + "]")
+    return read
 
 
 def _record(row: Any) -> Record:

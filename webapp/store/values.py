@@ -68,6 +68,18 @@ class Record:
 
 
 @dataclass(frozen=True)
+class Change:
+    """A record as the feed of changes tells of it."""
+
+    seq: int
+    kind: str
+    record: str
+    rev: int
+    deleted: bool
+    fields: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
 class Operation:
     """What a device wants done to one record; `base` is the rev it was made on, `counter` the device's own order."""
 

@@ -1,0 +1,126 @@
+"""How fast dives are taken in: `python tests/bench/sync.py`.
+
+Batches of 100 with strict check, journal and replan, by way of the action that the sync door calls. Beside it, in the
+same run, the same journal rows put bare into a second SQLite file of the same schema, one transaction a batch.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+import statistics
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+from typing import Any
+from uuid import uuid4
+
+ROOT = Path(__file__).parents[2]
+sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
+
+from support.phones import DIVE, NOW, SEASON, Phone  # noqa: E402
+
+from webapp import store  # noqa: E402
+from webapp.actions import seasons, sync  # noqa: E402
+from webapp.store import users  # noqa: E402
+
+BATCH = 100
+DIVERS, ROUNDS = 20, 3
+GOAL_PER_S, GOAL_SHARE, GOAL_P95_MS = 5_400, 0.3, 60
+GROWTH = (10, 100, 1_000, 10_000)
+
+
+def diver(name: str) -> int:
+    """Make a diver with an active season."""
+    with store.transaction():
+        user = users.add_user(name, name, "none", "t")
+    seasons.save_season(user.id, None, "Spring", SEASON, NOW)
+    return user.id
+
+
+def dives(phone: Phone, count: int) -> None:
+    """Let a phone log so many dives, three a day over the season."""
+    for at in range(count):
+        day = at // 3 % 28 + 1
+        fields = {
+            **DIVE,
+            "date": f"2031-04-{day:02}",
+            "at": f"{9 + at % 3:02}:00",
+            "role": ("deep", "drill", "drill")[at % 3],
+        }
+        phone.put(str(uuid4()), {**fields, "reached_m": (38, 15, 15)[at % 3]}, op=str(uuid4()))
+
+
+def timed(user_id: int, phone: Phone, count: int) -> float:
+    """Log so many dives and return the seconds that one sync of them takes."""
+    dives(phone, count)
+    request = phone.request()
+    start = time.perf_counter()
+    answer = sync.sync(user_id, request, NOW)
+    took = time.perf_counter() - start
+    phone.take(answer)
+    return took
+
+
+def taken_in() -> list[float]:
+    """Let every diver of a boat send a hundred dives, a few rounds long."""
+    boat = [(diver(f"diver {at}"), Phone()) for at in range(DIVERS)]
+    return [timed(user_id, phone, BATCH) for _ in range(ROUNDS) for user_id, phone in boat]
+
+
+def raw_inserts(file: Path, folder: Path) -> list[float]:
+    """Put the journal of that file bare into another one, a batch a transaction, and return the seconds of each."""
+    bare = folder / "bare.sqlite3"
+    store.open_store(bare)
+    with closing(sqlite3.connect(file)) as source, closing(sqlite3.connect(bare, isolation_level=None)) as target:
+        rows = source.execute("SELECT * FROM journal ORDER BY id").fetchall()
+        for pragma in ("journal_mode = wal", "synchronous = full"):
+            target.execute(f"PRAGMA {pragma}")
+        put = f"INSERT INTO journal VALUES ({','.join('?' * len(rows[0]))})"  # noqa: S608 - only marks
+        return [insert(target, put, rows[at : at + BATCH]) for at in range(0, len(rows), BATCH)]
+
+
+def insert(target: sqlite3.Connection, put: str, rows: list[Any]) -> float:
+    """Insert one batch row by row, as it would arrive."""
+    start = time.perf_counter()
+    target.execute("BEGIN IMMEDIATE")
+    for row in rows:
+        target.execute(put, row)
+    target.execute("COMMIT")
+    return time.perf_counter() - start
+
+
+def growth() -> Iterator[tuple[int, float]]:
+    """Yield the length of the log, and the milliseconds of syncing one more dive then."""
+    user_id, phone, logged = diver("long log"), Phone(), 0
+    for length in GROWTH:
+        while logged < length:
+            count = min(BATCH, length - logged)
+            timed(user_id, phone, count)
+            logged += count
+        yield length, 1000 * statistics.median(timed(user_id, phone, 1) for _ in range(9))
+        logged += 9
+
+
+def main() -> None:
+    """Measure and print."""
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        store.open_store(folder / "lineslate.sqlite3")
+        took = taken_in()
+        for length, one_ms in growth():
+            print(f"one dive more to a log of {length:>6,}: {one_ms:8.1f} ms")
+        store.close()
+        bare = raw_inserts(folder / "lineslate.sqlite3", folder)[: len(took)]
+    ours, raw = len(took) * BATCH / sum(took), len(bare) * BATCH / sum(bare)
+    p95_ms = 1000 * statistics.quantiles(took, n=20)[-1]
+    print(
+        f"taken in:   {ours:8,.0f} records/s (goal {GOAL_PER_S:,}), p95 of a batch {p95_ms:.1f} ms (goal {GOAL_P95_MS})"
+    )
+    print(f"bare SQLite:{raw:8,.0f} records/s; ours is {ours / raw:.2f} of it (goal {GOAL_SHARE})")
+
+
+if __name__ == "__main__":
+    main()

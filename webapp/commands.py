@@ -10,10 +10,9 @@ from typing import Any
 
 from webapp import clock
 from webapp.planner.checks import is_day
-from webapp.planner.ladder import read
 from webapp.planner.model import Fault, Refused
-from webapp.planner.records import book_of, check_log, check_season
-from webapp.planner.sheet import compile_sheet
+from webapp.planner.plan import plan_of
+from webapp.planner.records import check_log, check_season
 from webapp.rules import read_rulebook
 
 BAD_INPUT = 2
@@ -50,8 +49,8 @@ def _plan(season_path: str, log_path: str | None, today: str | None) -> dict[str
     faults += _date_faults(today)
     if faults:
         raise Refused(faults)
-    (raw, season), (_, log) = found
-    return read(compile_sheet(season, book_of(raw, book)), log, today)
+    (raw, _), (_, log) = found
+    return plan_of(raw, log, today, book)
 
 
 def _date_faults(today: str) -> list[Fault]:

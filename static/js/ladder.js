@@ -3,7 +3,7 @@
 
 import { dateWords, fill, judge } from "./sheet.js";
 
-export { dateWords, fill, intervals, judge } from "./sheet.js";
+export { dateWords, fill, intervals, judge, pauseAfter } from "./sheet.js";
 
 const NEVER = -1000000;
 const number = (day) => Date.parse(day) / 86400000; // days; the readers compare only differences

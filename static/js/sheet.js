@@ -32,3 +32,18 @@ export function intervals(sheet, reached_m, dive_s) {
     .filter((pause) => pause.seconds > 0)
     .sort((one, other) => other.seconds - one.seconds);
 }
+
+/**
+ * Return the pause after the last of a day's dives, {seconds, rules, longer}, or null when there are none.
+ * `dives` are in order, each {reached_m, dive_s, surfaced_s}; `longer` says why repetition makes it longer, or is null.
+ */
+export function pauseAfter(sheet, dives) {
+  if (dives.length === 0) return null;
+  const last = dives.at(-1), { repetition } = sheet.interval, rules = intervals(sheet, last.reached_m, last.dive_s);
+  const seconds = rules.length ? rules[0].seconds : 0, since = last.surfaced_s - 60 * repetition.within_min;
+  const deep = dives.filter((dive) => dive.reached_m >= repetition.deep_m && dive.surfaced_s >= since);
+  if (deep.length < repetition.dives || last.reached_m < repetition.deep_m) return { seconds, rules, longer: null };
+  const nth = deep.length < sheet.words.ordinals.length ? sheet.words.ordinals[deep.length] : `${deep.length}.`;
+  const longer = fill(sheet.words.repeated, { nth, depth: repetition.deep_m, minutes: repetition.within_min });
+  return { seconds: Math.ceil(seconds * repetition.factor), rules, longer };
+}

@@ -14,11 +14,13 @@ from hypothesis import strategies as st
 from playwright.sync_api import Browser, Page
 from support.seasons import depths, seasons, sheet_of, stories
 from support.static_files import serving_static
+from support.story import season
 
-from webapp.planner.interval import needed
+from webapp.planner.interval import needed, pause_after
 from webapp.planner.ladder import read
 
 STATIC = Path(__file__).parents[2] / "static"
+SHEET = sheet_of(season())
 CASES = Path(__file__).parents[1] / "cases"
 
 
@@ -70,9 +72,26 @@ def test_both_readers_ask_for_the_same_surface_interval(
     assert needed(sheet["interval"], reached_m, dive_s) == said
 
 
+DIVES = st.lists(st.tuples(depths(10, 90), st.integers(20, 240), st.integers(60, 2400)), min_size=1, max_size=5)
+
+
+@settings(max_examples=200, suppress_health_check=list(HealthCheck))
+@given(DIVES)
+def test_both_readers_lengthen_the_pause_for_repetition_alike(
+    reader: Page, dives: list[tuple[float, int, int]]
+) -> None:
+    surfaced_s, day = 0, []
+    for reached_m, dive_s, pause_s in dives:
+        surfaced_s += dive_s + pause_s
+        day.append({"reached_m": reached_m, "dive_s": dive_s, "surfaced_s": surfaced_s})
+    assert pause_after(sheet, day) == reader.evaluate(
+        "([sheet, day]) => window.reader.pauseAfter(sheet, day)", [sheet, day]
+    )
+
+
 def test_the_phones_reader_holds_no_number_of_the_trade() -> None:
-    """Only counting (0, 1), the ISO date's parts and the milliseconds of a day stand in it as numbers."""
+    """Only counting (0, 1), the ISO date's parts and the milliseconds of a day and seconds of a minute stand in it as numbers."""
     for name in ("ladder.js", "sheet.js"):
         code = re.sub(r"//.*|/\*.*?\*/|\"[^\"]*\"|`[^`]*`", "", (STATIC / "js" / name).read_text(encoding="utf-8"))
         numbers = set(re.findall(r"(?<![\w.])\d[\d.]*", code))
-        assert numbers <= {"0", "1", "5", "7", "8", "10", "86400000", "1000000"}
+        assert numbers <= {"0", "1", "5", "7", "8", "10", "60", "86400000", "1000000"}

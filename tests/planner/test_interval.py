@@ -8,9 +8,10 @@ from hypothesis import strategies as st
 from support.seasons import depths, sheet_of
 from support.story import season
 
-from webapp.planner.interval import needed
+from webapp.planner.interval import needed, pause_after
 
-TABLE = sheet_of(season())["interval"]
+SHEET = sheet_of(season())
+TABLE = SHEET["interval"]
 
 
 def minutes(reached_m: float, dive_s: int) -> dict[str, float]:
@@ -57,3 +58,21 @@ def test_the_divers_own_pause_can_only_lengthen() -> None:
 def test_deeper_or_longer_never_asks_for_less(a_m: float, b_m: float, a_s: int, b_s: int) -> None:
     less, more = needed(TABLE, min(a_m, b_m), min(a_s, b_s)), needed(TABLE, max(a_m, b_m), max(a_s, b_s))
     assert less[0]["seconds"] <= more[0]["seconds"]
+
+
+def day_of(*surfaced_min: int, reached_m: float = 45) -> list[dict[str, float]]:
+    return [{"reached_m": reached_m, "dive_s": 90, "surfaced_s": 60 * minute} for minute in surfaced_min]
+
+
+def test_the_third_dive_beyond_40_m_within_an_hour_makes_the_pause_longer_and_says_so() -> None:
+    """Own choice, no source; that repetition itself harms: Tetzlaff et al., IJSPP 2017;12:268-271, abstract (seen)."""
+    plain, longer = pause_after(SHEET, day_of(0, 30)), pause_after(SHEET, day_of(0, 30, 60))
+    assert plain["longer"] is None
+    assert longer["longer"] == "third dive beyond 40 m within 60 min: a longer pause"
+    assert longer["seconds"] >= 1.5 * plain["seconds"]
+
+
+def test_dives_an_hour_ago_or_above_40_m_do_not_count_as_repeated() -> None:
+    assert pause_after(SHEET, day_of(0, 61, 122))["longer"] is None
+    assert pause_after(SHEET, day_of(0, 10, 20, reached_m=39))["longer"] is None
+    assert pause_after(SHEET, []) is None

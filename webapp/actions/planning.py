@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from webapp.planner import ladder
+from webapp.planner import ladder, plan
+from webapp.planner.cards import speeds_of
 from webapp.planner.records import book_of, check_season
 from webapp.planner.rulebook import Rulebook
-from webapp.planner.sheet import compile_sheet
 from webapp.rules import read_rulebook
 from webapp.store import records, seasons
 from webapp.store.values import SeasonRow
+from webapp.water.times import MeanSpeed
 
 SHEETS_KEPT = 128
 
@@ -31,8 +32,9 @@ def current_of(user_id: int, today: str) -> Current | None:
     row = seasons.active_season(user_id)
     if row is None:
         return None
-    sheet = sheet_of(row.raw)
-    return Current(row, sheet, ladder.read(sheet, log_in_order(user_id), today))
+    log = log_in_order(user_id)
+    sheet = sheet_of(row.raw, log)
+    return Current(row, sheet, ladder.read(sheet, log, today))
 
 
 def log_in_order(user_id: int) -> list[dict[str, Any]]:
@@ -40,9 +42,9 @@ def log_in_order(user_id: int) -> list[dict[str, Any]]:
     return sorted(records.whole_log(user_id), key=_order)
 
 
-def sheet_of(raw: dict[str, Any]) -> dict[str, Any]:
-    """Return the ladder sheet of a season; raises Refused with every fault."""
-    return _compiled(json.dumps(raw))
+def sheet_of(raw: dict[str, Any], log: Sequence[dict[str, Any]] = ()) -> dict[str, Any]:
+    """Return the ladder sheet of a season, with the speeds of this log; raises Refused with every fault."""
+    return _compiled(json.dumps(raw), tuple(speeds_of(log, own_book(raw)).items()))
 
 
 def own_book(raw: dict[str, Any]) -> Rulebook:
@@ -52,18 +54,14 @@ def own_book(raw: dict[str, Any]) -> Rulebook:
 
 def plan_of(raw: object, log: Sequence[dict[str, Any]], today: str) -> dict[str, Any]:
     """Return the plan of a season that is not saved; raises Refused with every fault."""
-    return ladder.read(_compile(raw), log, today)
+    check_season(raw, read_rulebook())
+    assert isinstance(raw, dict)  # noqa: S101 - the check saw to it
+    return plan.plan_of(raw, log, today, read_rulebook())
 
 
 @lru_cache(maxsize=SHEETS_KEPT)
-def _compiled(raw_json: str) -> dict[str, Any]:
-    return _compile(json.loads(raw_json))
-
-
-def _compile(raw: object) -> dict[str, Any]:
-    season = check_season(raw, read_rulebook())
-    assert isinstance(raw, dict)  # noqa: S101 - the check saw to it
-    return compile_sheet(season, own_book(raw))
+def _compiled(raw_json: str, speeds: tuple[tuple[str, MeanSpeed], ...]) -> dict[str, Any]:
+    return plan.sheet_of(json.loads(raw_json), read_rulebook(), dict(speeds))
 
 
 def _order(record: dict[str, Any]) -> tuple[str, str, str]:

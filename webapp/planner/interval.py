@@ -3,33 +3,59 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from typing import Any
 
-from .explain import fill
-from .model import Site
+from ..water.interval import Rule, bars_by_metre
+from ..water.pressure import Water
+from .explain import fill, nth
 from .rulebook import Rulebook
 
+Json = Mapping[str, Any]
 
-def interval_rows(site: Site, book: Rulebook) -> dict[str, Any]:
-    """Return {"bars": absolute pressure in bar at each whole metre, "rules": rows}.
+
+def interval_rows(water: Water, book: Rulebook) -> dict[str, Any]:
+    """Return {"bars": absolute pressure in bar at each whole metre, "rules": rows, "repetition": when it gets longer}.
 
     A row's pause in seconds, from `from_m` on: dive_s * per_dive + dive_s * bar * per_dive_bar + depth_m * per_m
     + fixed_s, where bar is looked up at the next whole metre down.
     """
-    words = book.texts["words"]
-    times, bars, metres = (book.value(f"interval.{name}") for name in ("dive_times", "dive_times_bar", "m_per_minute"))
+    words, value = book.texts["words"], book.value
+    times, metres, from_m = value("interval.dive_times"), value("interval.m_per_minute"), value("interval.deep_from_m")
     rules = [
-        _row(fill(words["interval_dive_times"], {"value": times}), per_dive=times),
-        _row(words["interval_dive_times_bar"], per_dive_bar=bars),
-        _row(fill(words["interval_m_per_minute"], {"value": metres}), per_m=60 / metres),
-        _row(
-            fill(words["interval_deep"], {"from": book.value("interval.deep_from_m")}),
-            fixed_s=60 * book.value("interval.deep_minutes"),
-            from_m=book.value("interval.deep_from_m"),
+        Rule(fill(words["interval_dive_times"], {"value": times}), per_dive=times),
+        Rule(words["interval_dive_times_bar"], per_dive_bar=value("interval.dive_times_bar")),
+        Rule(fill(words["interval_m_per_minute"], {"value": metres}), per_m=60 / metres),
+        Rule(
+            fill(words["interval_deep"], {"from": from_m}), fixed_s=60 * value("interval.deep_minutes"), from_m=from_m
         ),
-        _row(words["interval_own"], fixed_s=60 * book.value("interval.own_minutes")),
+        Rule(words["interval_own"], fixed_s=60 * value("interval.own_minutes")),
     ]
-    return {"bars": _bars(site, book), "rules": rules}
+    repetition = {name: value(f"repetition.{name}") for name in ("deep_m", "dives", "within_min", "factor")}
+    bars = [round(bar, 3) for bar in bars_by_metre(book.limit("depth_m")[1], water)]
+    return {"bars": bars, "rules": [asdict(rule) for rule in rules], "repetition": repetition}
+
+
+def pause_after(sheet: Json, dives: Sequence[Json]) -> dict[str, Any] | None:
+    """Return the pause after the last of the day's dives: {seconds, rules: [{name, seconds}], longer: words or None}.
+
+    `dives` are in order, each {reached_m, dive_s, surfaced_s}; `surfaced_s` is any clock in seconds.
+    """
+    if not dives:
+        return None
+    last, repetition = dives[-1], sheet["interval"]["repetition"]
+    rules = needed(sheet["interval"], last["reached_m"], last["dive_s"])
+    seconds = rules[0]["seconds"] if rules else 0
+    since = last["surfaced_s"] - 60 * repetition["within_min"]
+    deep = [dive for dive in dives if dive["reached_m"] >= repetition["deep_m"] and dive["surfaced_s"] >= since]
+    if len(deep) < repetition["dives"] or last["reached_m"] < repetition["deep_m"]:
+        return {"seconds": seconds, "rules": rules, "longer": None}
+    said = {
+        "nth": nth(len(deep), sheet["words"]), "depth": repetition["deep_m"], "minutes": repetition["within_min"],
+    }  # fmt: skip
+    longer = fill(sheet["words"]["repeated"], said)
+    return {"seconds": math.ceil(seconds * repetition["factor"]), "rules": rules, "longer": longer}
 
 
 def needed(table: dict[str, Any], reached_m: float, dive_s: float) -> list[dict[str, Any]]:
@@ -50,13 +76,3 @@ def needed(table: dict[str, Any], reached_m: float, dive_s: float) -> list[dict[
         if reached_m >= rule["from_m"]
     ]
     return sorted((pause for pause in pauses if pause["seconds"] > 0), key=lambda pause: -pause["seconds"])
-
-
-def _row(name: str, **factors: float) -> dict[str, Any]:
-    zero = {"per_dive": 0, "per_dive_bar": 0, "per_m": 0, "fixed_s": 0, "from_m": 0}
-    return {"name": name, **zero, **factors}
-
-
-def _bars(site: Site, book: Rulebook) -> list[float]:
-    deepest = int(book.limit("depth_m")[1])
-    return [round(1.01325 + 0.1005 * metre, 3) for metre in range(deepest + 1)]

@@ -38,6 +38,8 @@ class Site:
     water: str
     latitude: float
     temperature_c: float
+    altitude_m: float
+    salinity: float | None = None
 
 
 @dataclass(frozen=True)
@@ -64,6 +66,26 @@ class Drill:
 
 
 @dataclass(frozen=True)
+class Diver:
+    """Body, suit and lungs as far as the diver filled them in; None where not. Litres at the surface, kg, cm."""
+
+    sex: str | None = None
+    height_cm: float | None = None
+    age_years: float | None = None
+    total_l: float | None = None
+    residual_l: float | None = None
+    relaxed_l: float | None = None
+    packing_l: float | None = None
+    body_kg: float | None = None
+    body_density: float | None = None
+    suit_l: float | None = None
+    suit_kg: float | None = None
+    lead_kg: float | None = None
+    mouthfill: bool = False
+    alarms_m: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True)
 class Season:
     """A checked season; dates ISO and inclusive."""
 
@@ -78,3 +100,4 @@ class Season:
     levels: tuple[Level, ...]
     lead: tuple[str, ...]
     drill: Drill | None
+    diver: Diver

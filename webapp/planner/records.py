@@ -8,13 +8,15 @@ from typing import Any
 
 from .checks import Faults, show
 from .model import DISCIPLINES, GOALS, ROLES, Drill, Level, Refused, Season, Site
+from .personal import check_diver
 from .rulebook import Rulebook
 
 WATERS = ("salt", "fresh")
 SEASON_FIELDS = (
     "first_day", "last_day", "days_on", "days_off", "block_days", "break_days", "closed_days",
-    "site", "disciplines", "lead", "drill", "rules",
+    "site", "disciplines", "lead", "drill", "diver", "rules",
 )  # fmt: skip
+SITE_FIELDS = ("name", "bottom_m", "water", "latitude", "temperature_c", "altitude_m", "salinity")
 LEVEL_FIELDS = (
     "discipline", "best_m", "comfortable_m", "comfortable_on", "start_m", "step_m", "repeats", "goals",
 )  # fmt: skip
@@ -40,9 +42,10 @@ def check_season(raw: object, book: Rulebook) -> Season:
     levels = _levels(plain.get("disciplines"), book, faults)
     lead = _lead(plain.get("lead"), levels, faults)
     drill = _drill(plain.get("drill"), book, faults)
+    diver = check_diver(plain.get("diver"), book, faults)
     _check_room(site, book, faults)
     faults.refuse_if_any()
-    return Season(**days, site=site, levels=levels, lead=lead, drill=drill)
+    return Season(**days, site=site, levels=levels, lead=lead, drill=drill, diver=diver)
 
 
 def book_of(raw: Mapping[str, Any], book: Rulebook) -> Rulebook:
@@ -160,17 +163,18 @@ def _days(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str,
 
 
 def _site(raw: object, book: Rulebook, faults: Faults) -> Any:
-    plain = faults.group({} if raw is None else raw, "site", ("name", "bottom_m", "water", "latitude", "temperature_c"))
+    plain = faults.group({} if raw is None else raw, "site", SITE_FIELDS)
     given = {name: value for name, value in plain.items() if value is not None}
-    latitude, temperature_c = book.value("site.latitude"), book.value("site.temperature_c")
+    numbers = {
+        name: faults.number(given.get(name, book.value(f"site.{name}")), f"site.{name}", *book.limit(name))
+        for name in ("latitude", "temperature_c", "altitude_m")
+    }
     return Site(
         name=faults.text(given.get("name"), "site.name", book.limit("text")[1]),
         bottom_m=faults.number(given.get("bottom_m"), "site.bottom_m", *book.limit("bottom_m")),
         water=faults.choice(given.get("water", "salt"), "site.water", WATERS),
-        latitude=faults.number(given.get("latitude", latitude), "site.latitude", *book.limit("latitude")),
-        temperature_c=faults.number(
-            given.get("temperature_c", temperature_c), "site.temperature_c", *book.limit("temperature_c")
-        ),
+        salinity=faults.optional(given.get("salinity"), "site.salinity", *book.limit("salinity")),
+        **numbers,
     )
 
 
@@ -179,6 +183,8 @@ def _check_room(site: Site, book: Rulebook, faults: Faults) -> None:
     least_m = book.value("ladder.lowest_m") + book.value("ladder.above_bottom_m")
     if site.bottom_m is not None and site.bottom_m < least_m:
         faults.add("site.bottom_m", f"leaves no room for a ladder: at least {show(least_m)} m")
+    if book.value("card.line_below_m") >= book.value("ladder.above_bottom_m"):
+        faults.add("rules.card.line_below_m", "has to be less than what the ladder keeps above the bottom")
 
 
 def _levels(raw: object, book: Rulebook, faults: Faults) -> tuple[Level, ...]:

@@ -7,30 +7,38 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict
 from datetime import date
 from typing import Any
 
-from .calendar import days_of
+from .calendar import Day, days_of
+from .cards import Speeds, card_maker, speeds_of, water_of
 from .explain import fill
 from .interval import interval_rows
 from .model import Level, Season
 from .rulebook import Rulebook
 
 FORMAT = 1
+CardMaker = Callable[[str, float], dict[str, Any]]
 HALF_M = 0.5  # depths that are worked out, not typed, are rounded down to half metres
 
 
-def compile_sheet(season: Season, book: Rulebook) -> dict[str, Any]:
-    """Return the ladder sheet as plain JSON values; `book` already carries the season's own rules."""
-    words = _words(book)
+def compile_sheet(season: Season, book: Rulebook, speeds: Speeds | None = None) -> dict[str, Any]:
+    """Return the ladder sheet as plain JSON values; `book` already carries the season's own rules.
+
+    `speeds` are the diver's own by discipline (see `cards.speeds_of`); without them the book's hold.
+    """
+    words, speeds = _words(book), speeds or speeds_of((), book)
+    card, days = card_maker(season, book, speeds), days_of(season)
     return {
         "format": FORMAT,
         "first_day": season.first_day,
         "site": asdict(season.site),
-        "days": [asdict(day) for day in days_of(season)],
-        "disciplines": {level.discipline: _ladder(level, season, book, words) for level in season.levels},
+        "days": [{"date": day.date, "block": day.block, "kind": day.kind, "lead": day.lead} for day in days],
+        "disciplines": {
+            level.discipline: _ladder(level, season, book, words, card, _climbs(days, level)) for level in season.levels
+        },
         "spacing": [{"to_m": None, **row} for row in book.value("spacing")],
         "drill": _easy_drill(season, book),
         "warm_ups": book.value("warm_up.dives"),
@@ -40,7 +48,8 @@ def compile_sheet(season: Season, book: Rulebook) -> dict[str, Any]:
         "verdicts": _verdicts(book),
         "care": book.texts["care"],
         "cautions": book.texts["cautions"],
-        "interval": interval_rows(season.site, book),
+        "speeds": {name: speeds[name].says for name in sorted(speeds)},
+        "interval": interval_rows(water_of(season.site), book),
         "words": words,
     }
 
@@ -80,10 +89,12 @@ def _round_down(depth_m: float, step_m: float) -> float:
     return round(math.floor(depth_m / step_m + 1e-9) * step_m, 2)  # 1e-9: 0.3 / 0.1 is 2.9999999999999996
 
 
-def _ladder(level: Level, season: Season, book: Rulebook, words: Mapping[str, Any]) -> dict[str, Any]:
+def _ladder(
+    level: Level, season: Season, book: Rulebook, words: Mapping[str, Any], card: CardMaker, climbs: int
+) -> dict[str, Any]:
     start_m, cap_m = start_depth(level, season, book), _cap(season, book)
     below = max(0, math.floor((start_m - book.value("ladder.lowest_m")) / level.step_m + 1e-9))
-    above = max(0, math.floor((cap_m - start_m) / level.step_m + 1e-9))
+    above = min(climbs, max(0, math.floor((cap_m - start_m) / level.step_m + 1e-9)))
     depths = [round(start_m + at * level.step_m, 2) for at in range(-below, above + 1)]
     return {
         "start": below,
@@ -92,11 +103,16 @@ def _ladder(level: Level, season: Season, book: Rulebook, words: Mapping[str, An
         "best_m": level.best_m,
         "cap_m": cap_m,
         "goals": [list(goal) for goal in level.goals],
-        "rungs": [_rung(depth_m, depths, level, season, book) for depth_m in depths],
+        "rungs": [_rung(depth_m, depths, season, book, card(level.discipline, depth_m)) for depth_m in depths],
     }
 
 
-def _rung(depth_m: float, depths: list[float], level: Level, season: Season, book: Rulebook) -> dict[str, Any]:
+def _climbs(days: Sequence[Day], level: Level) -> int:
+    """Return how many steps up the season has days for: rungs beyond that would only make the sheet longer."""
+    return sum(day.kind == "dive" and day.lead == level.discipline for day in days)
+
+
+def _rung(depth_m: float, depths: list[float], season: Season, book: Rulebook, card: dict[str, Any]) -> dict[str, Any]:
     resume_m = depth_m * book.value("resume.share")
     drill_m = season.drill.depth_m if season.drill else 0
     return {
@@ -104,14 +120,15 @@ def _rung(depth_m: float, depths: list[float], level: Level, season: Season, boo
         "resume": max(0, bisect_right(depths, resume_m) - 1),
         "drill_m": _well_above(drill_m, depth_m, book),
         "warm_up_m": _well_above(book.value("warm_up.depth_m"), depth_m, book),
-        "expected_s": expected_s(level.discipline, depth_m, book),
+        "expected_s": card["total_s"],
+        "card": card,
     }
 
 
-def expected_s(discipline: str, depth_m: float, book: Rulebook) -> int:
+def expected_s(discipline: str, depth_m: float, book: Rulebook, speeds: Speeds | None = None) -> int:
     """Return the expected dive time in seconds: both ways at the mean speed, and the turn."""
-    speed, turn_s = float(book.value(f"speed.{discipline}")), float(book.value("speed.turn_s"))
-    return round(2 * depth_m / speed + turn_s)
+    speed = speeds[discipline].m_s if speeds else float(book.value(f"speed.{discipline}"))
+    return round(2 * depth_m / speed + float(book.value("speed.turn_s")))
 
 
 def _well_above(wanted_m: float, target_m: float, book: Rulebook) -> float:

@@ -74,7 +74,13 @@ def gauge_bar(depth_m: float, water: Water) -> float:
 
     Errors: OutOfRange. Source: EOS-80 and gravity, integrated; within 0.05 % of TEOS-10.
     """
-    return _gauge(_column(water)[1], check("depth_m", depth_m))
+    return _gauge_at(check("depth_m", depth_m), water)
+
+
+@lru_cache(maxsize=4096)
+def _gauge_at(depth_m: float, water: Water) -> float:
+    """Keep what was worked out: the rungs of several ladders, and the marks of each card, stand at the same depths."""
+    return _gauge(_column(water)[1], depth_m)
 
 
 def absolute_bar(depth_m: float, water: Water) -> float:

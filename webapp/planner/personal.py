@@ -1,0 +1,54 @@
+"""The strict check of what a diver says of body, suit and lungs: all of it may be left out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from .checks import Faults
+from .model import Diver
+from .rulebook import Rulebook
+
+SEXES = ("man", "woman")
+# field: the limit that bounds it
+NUMBERS = {
+    "height_cm": "height_cm", "age_years": "age_years", "total_l": "lung_l", "residual_l": "lung_l",
+    "relaxed_l": "lung_l", "packing_l": "packing_l", "body_kg": "body_kg", "body_density": "body_density",
+    "suit_l": "suit_l", "suit_kg": "suit_kg", "lead_kg": "lead_kg",
+}  # fmt: skip
+FIELDS = ("sex", *NUMBERS, "mouthfill", "alarms_m")
+
+
+def check_diver(raw: object, book: Rulebook, faults: Faults) -> Diver:
+    """Return what the diver filled in; notes every fault with its field `diver.…`."""
+    plain = faults.group({} if raw is None else raw, "diver", FIELDS)
+    values: dict[str, Any] = {
+        name: faults.optional(plain.get(name), f"diver.{name}", *book.limit(limit)) for name, limit in NUMBERS.items()
+    }
+    sex = plain.get("sex")
+    values["sex"] = None if sex is None else faults.choice(sex, "diver.sex", SEXES)
+    values["mouthfill"] = plain.get("mouthfill") or False
+    if not isinstance(values["mouthfill"], bool):
+        faults.add("diver.mouthfill", "has to be yes or no")
+    values["alarms_m"] = _alarms(plain, book, faults)
+    _check_lungs(values, faults)
+    return Diver(**values)
+
+
+def _alarms(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> tuple[float, ...]:
+    raw, most = plain.get("alarms_m") or [], book.limit("alarms")[1]
+    if not isinstance(raw, list) or len(raw) > most:
+        faults.add("diver.alarms_m", f"has to be a list of at most {most} depths")
+        return ()
+    depths = [faults.number(one, f"diver.alarms_m[{at}]", *book.limit("depth_m")) for at, one in enumerate(raw)]
+    return tuple(sorted(depth for depth in depths if depth is not None))
+
+
+def _check_lungs(values: Mapping[str, Any], faults: Faults) -> None:
+    """Measured volumes have to be in order, and one alone says nothing."""
+    residual_l, total_l = values["residual_l"], values["total_l"]
+    if (residual_l is None) != (total_l is None):
+        faults.add("diver.residual_l" if residual_l is None else "diver.total_l", "is missing: both, or neither")
+    order = [value for value in (residual_l, values["relaxed_l"], total_l) if value is not None]
+    if order != sorted(set(order)):
+        faults.add("diver.total_l", "has to be more than the exhaled volume, and that more than the residual one")

@@ -1,0 +1,26 @@
+"""From what was typed to the plan: check, rules, speeds, sheet, reader; the doors only choose what to keep."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from .cards import Speeds, speeds_of
+from .ladder import read
+from .records import book_of, check_season
+from .rulebook import Rulebook
+from .sheet import compile_sheet
+
+Json = Mapping[str, Any]
+
+
+def sheet_of(raw: Json, book: Rulebook, speeds: Speeds | None = None) -> dict[str, Any]:
+    """Return the ladder sheet of a season as typed; raises Refused with every fault."""
+    season = check_season(raw, book)
+    return compile_sheet(season, book_of(raw, book), speeds)
+
+
+def plan_of(raw: Json, log: Sequence[Json], today: str, book: Rulebook) -> dict[str, Any]:
+    """Return the plan of a season as typed with a checked log; raises Refused with every fault."""
+    check_season(raw, book)
+    return read(sheet_of(raw, book, speeds_of(log, book_of(raw, book))), log, today)

@@ -55,8 +55,9 @@ def _entry(row: Any) -> Entry:
 
 
 def _row(entry: Entry) -> tuple[object, ...]:
-    asked = entry.asked
-    sent = (asked.op, asked.device, asked.counter, asked.kind, asked.record, asked.action, compact(asked.fields))
+    asked, fields = entry.asked, compact(entry.asked.fields)
+    sent = (asked.op, asked.device, asked.counter, asked.kind, asked.record, asked.action, fields)
     faults = [{"field": fault.field, "says": fault.says} for fault in entry.faults]
-    changed = (compact(entry.before), compact(entry.after), compact(entry.conflict), compact(faults))
+    after = fields if entry.after == asked.fields else compact(entry.after)  # a new dive: need not be written twice
+    changed = (compact(entry.before), after, compact(entry.conflict), compact(faults))
     return (*sent, asked.base, asked.made_at, entry.received_at, entry.status, entry.rev, *changed)

@@ -2,12 +2,13 @@
 
 from uuid import uuid4
 
+from webapp.store.database import execute
 from webapp.store.tables import Fact
 
 
 def epoch() -> str:
     """Return the epoch; phones that know another one offer their records again."""
-    return str(Fact.get_by_id("epoch").value)
+    return str(execute("SELECT value FROM meta WHERE name = 'epoch'").fetchone()[0])
 
 
 def renew_epoch() -> str:

@@ -5,7 +5,6 @@ Written in SQL: a batch of a hundred comes through here, and Peewee's query buil
 
 import json
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from typing import Any
 
 from webapp.store.database import execute, execute_many
@@ -24,10 +23,9 @@ def get_records(user_id: int, names: Iterable[str]) -> dict[str, Record]:
 
 def put_records(user_id: int, records: Sequence[Record]) -> None:
     """Write records as they now stand, each under the diver's next change number."""
-    last = take_numbers(user_id, len(records))
-    numbered = [replace(one, seq=last - len(records) + at) for at, one in enumerate(records, start=1)]
+    first = take_numbers(user_id, len(records)) - len(records) + 1
     sql = f"INSERT OR REPLACE INTO record (user_id, {COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"  # noqa: S608
-    execute_many(sql, [(user_id, *_row(one)) for one in numbered])
+    execute_many(sql, [(user_id, *_row(one, seq)) for seq, one in enumerate(records, first)])
 
 
 def take_numbers(user_id: int, count: int) -> int:
@@ -81,6 +79,6 @@ def _record(row: Any) -> Record:
     return Record(kind, record, json.loads(fields), json.loads(revs), json.loads(writers), rev, bool(deleted), seq)
 
 
-def _row(one: Record) -> tuple[object, ...]:
+def _row(one: Record, seq: int) -> tuple[object, ...]:
     texts = (compact(one.fields), compact(one.revs), compact(one.writers))
-    return (one.kind, one.record, *texts, one.rev, int(one.deleted), one.seq)
+    return (one.kind, one.record, *texts, one.rev, int(one.deleted), seq)

@@ -2,6 +2,7 @@
 
 from typing import Any, NamedTuple
 
+from webapp.store.database import execute
 from webapp.store.tables import Invitation, Phone, SignInRow, UserRow
 from webapp.store.values import SignIn, User
 
@@ -91,12 +92,10 @@ def end_sign_ins(user_id: int) -> int:
 
 def note_phone(user_id: int, device: str, utc_offset_min: int, at: str) -> None:
     """Note that this device synced now, and how far its clock is from UTC."""
-    again = {Phone.last_at: at}
-    Phone.insert(user_id=user_id, device=device, first_at=at, last_at=at).on_conflict(
-        conflict_target=[Phone.user_id, Phone.device], update=again
-    ).execute()
-    moved = (UserRow.id == user_id) & (UserRow.utc_offset_min != utc_offset_min)
-    UserRow.update(utc_offset_min=utc_offset_min).where(moved).execute()
+    put = "INSERT INTO phone (user_id, device, first_at, last_at) VALUES (?, ?, ?, ?)"
+    execute(f"{put} ON CONFLICT (user_id, device) DO UPDATE SET last_at = excluded.last_at", (user_id, device, at, at))
+    moved = "UPDATE user SET utc_offset_min = ? WHERE id = ? AND utc_offset_min != ?"
+    execute(moved, (utc_offset_min, user_id, utc_offset_min))
 
 
 def last_sync(user_id: int) -> str | None:

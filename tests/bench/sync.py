@@ -65,7 +65,7 @@ def timed(user_id: int, phone: Phone, count: int) -> float:
 
 
 def taken_in(file: Path, folder: Path) -> tuple[list[float], list[float]]:
-    """Let each diver of a boat send a hundred dives, a few rounds long; return the seconds of each batch, ours and bare.
+    """Let each diver of a boat send a hundred dives, some rounds long; return the seconds a batch, ours and bare.
 
     Turn by turn, so that whatever else the machine does slows down both.
     """

@@ -13,7 +13,7 @@ const TROUBLE = {
 
 /** Show the page by `draw(slate)` now and after each change of what is kept. */
 export async function startBoat(draw) {
-  const show = async () => {
+  const show = oneAtATime(async () => {
     try {
       const slate = await readSlate();
       draw(slate);
@@ -22,11 +22,29 @@ export async function startBoat(draw) {
       console.error(error);
       warn("This window cannot keep dives: its storage does not answer. Use another browser window, or paper.");
     }
-  };
+  });
   hear((what) => (what === CHANGED ? show() : TROUBLE[what] && warn(TROUBLE[what])));
   await show();
   startSync();
   startUpdates();
+}
+
+// News that comes while the page is being drawn draws it once more: an older reading never covers a newer one.
+function oneAtATime(work) {
+  let running = null;
+  let again = false;
+  const run = async () => {
+    do {
+      again = false;
+      await work();
+    } while (again);
+    running = null;
+  };
+  return () => {
+    if (running) again = true;
+    else running = run();
+    return running;
+  };
 }
 
 /** Say what must not be missed; `role=alert` is for this alone. */

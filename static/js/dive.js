@@ -100,6 +100,7 @@ async function tellSaved(record, fields) {
   put(byId("alarm"));
   byId("thumb").hidden = true;
   byId("dive-title").textContent = "Saved";
+  byId("dive-title").focus();
   const slate = await readSlate();
   put(byId("dive"),
     h("p", { class: "saved", role: "status" }, `The dive is ${STATES.here}.`),
@@ -108,7 +109,6 @@ async function tellSaved(record, fields) {
       h("a", { class: "button button-primary", href: "/boat/today", id: "to-today" }, "Back to Today"),
       h("a", { class: "button", href: "/boat/dive" }, "Log another"),
       h("a", { class: "button button-quiet", href: `/boat/dive?id=${encodeURIComponent(record)}` }, "Edit this dive")));
-  byId("dive-title").focus();
   scrollTo(0, 0);
   askToKeep();
 }

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext
-from support.boat import MORNING, PHONE, BoatPhone, Server
+from support.boat import MORNING, PHONE, ROOT, BoatPhone, Server
 
 from webapp import demo
 from webapp.app import create_app
@@ -25,11 +25,17 @@ def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def server(demo_file: Path, tmp_path: Path) -> Iterator[Server]:
+def root() -> Path:
+    """The tree that the server runs from."""
+    return ROOT
+
+
+@pytest.fixture
+def server(demo_file: Path, tmp_path: Path, root: Path) -> Iterator[Server]:
     data = tmp_path / "data.sqlite3"
     for part in demo_file.parent.glob(f"{demo_file.name}*"):  # the write-ahead log too, should there be one
         shutil.copy(part, tmp_path / part.name.replace(demo_file.name, data.name))
-    running = Server(data)
+    running = Server(data, root)
     yield running
     running.stop()
 

@@ -59,7 +59,7 @@ def test_what_was_logged_without_signal_goes_out_by_itself_when_it_is_back(phone
     phone.log_as_planned()
     phone.says("1 saved here, not sent yet.")
     phone.context.set_offline(False)
-    phone.says("All sent.")
+    phone.sent()
     assert phone.kept("outbox") == []
 
 
@@ -74,5 +74,5 @@ def test_a_phone_that_never_signed_in_still_keeps_a_dive_and_sends_it_after_sign
     phone.says("Sign in to send them")
 
     phone.sign_in()
-    phone.says("All sent.")
+    phone.sent()
     assert [row["rev"] for row in phone.dives_today()] == [1]

@@ -26,7 +26,7 @@ def test_a_deleted_dive_comes_back_by_undo_and_later_from_the_deleted_ones(phone
     page.locator("#deleted summary").click()
     page.get_by_role("button", name="Restore").click()
     expect(page.locator("#deleted")).to_have_count(0)
-    phone.says("All sent.")
+    phone.sent()
     assert [row["deleted"] for row in phone.dives_today()] == [False]
     assert [row["known"]["deleted"] for row in phone.dives_today()] == [False]
 
@@ -50,7 +50,7 @@ def test_deleting_a_dive_takes_it_out_of_the_plan_and_undo_puts_it_back(phone: B
 
 def test_an_edit_sends_only_the_fields_that_changed(phone: BoatPhone) -> None:
     phone.log_as_planned()
-    phone.says("All sent.")
+    phone.sent()
     phone.context.set_offline(True)
     page = phone.open("/boat/log")
     page.locator(".rows").get_by_role("link", name="Edit").first.click()
@@ -87,5 +87,5 @@ def test_a_clearance_ends_a_stand_down_only_from_its_day_on(phone: BoatPhone) ->
     page.get_by_role("button", name="Record the clearance").click()
     expect(page.locator("#clearance-form")).to_have_count(0)
     expect(page.get_by_role("heading", name="No diving")).to_have_count(0)
-    phone.says("All sent.")
+    phone.sent()
     assert [row["fields"]["by"] for row in phone.kept("records") if row["kind"] == "clearance"] == ["Dr. Vell Okamo"]

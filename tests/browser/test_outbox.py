@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 import sqlite3
 from collections.abc import Callable
 from typing import Any
 
-import pytest
 from playwright.sync_api import Route, expect
 from support.boat import MORNING, TODAY, BoatPhone, Server, operations
 
@@ -30,6 +30,10 @@ NewPhone = Callable[..., BoatPhone]
 def save(phone: BoatPhone, **changes: Any) -> str:
     """Save a dive as the form does, without the form."""
     return str(phone.page.evaluate(SAVE_RAW, {**DIVE, **changes}))
+
+
+def send_now(phone: BoatPhone) -> None:
+    phone.page.evaluate("import('/static/js/sync.js').then((sync) => sync.sendNow())")
 
 
 def on_server(server: Server) -> list[dict[str, Any]]:
@@ -58,13 +62,13 @@ def test_an_answer_lost_after_the_server_kept_the_dive_is_asked_for_again_and_no
     save(phone)
     phone.says("1 saved here, not sent yet.")
     phone.says("They go later.")
-    assert [200] == lost
+    assert lost == [200]
     assert len(phone.kept("outbox")) == 1
 
     phone.page.locator(".boat-foot summary").click()
     phone.page.get_by_role("button", name="Send now").click()
-    phone.says("All sent.")
-    assert [18] == [dive["reached_m"] for dive in on_server(server)]
+    phone.sent()
+    assert [dive["reached_m"] for dive in on_server(server)] == [18]
 
 
 def test_a_row_that_the_answer_does_not_name_stays(phone: BoatPhone, server: Server) -> None:
@@ -91,37 +95,45 @@ def test_a_row_that_the_answer_does_not_name_stays(phone: BoatPhone, server: Ser
     forgetful.clear()
     assert [second] == [row["record"] for row in phone.kept("outbox")]
 
-    phone.page.evaluate("import('/static/js/sync.js').then((sync) => sync.sendNow())")
-    phone.says("All sent.")
+    send_now(phone)
+    phone.sent()
     assert {first, second} == {dive["record"] for dive in on_server(server)}
 
 
-@pytest.mark.parametrize(
-    ("status", "content_type", "body"),
-    [
-        (200, "text/html", "<h1>Welcome to the harbour Wi-Fi</h1>"),
-        (200, "application/json", '{"results": [], "ok": true}'),
-        (200, "application/json", '{"app": "linesl'),
-        (302, "text/html", ""),
-        (511, "text/html", "sign in to the network"),
-        (500, "application/json", '{"error": {"code": "broken", "says": "Something went wrong.", "faults": []}}'),
-        (429, "application/json", '{"error": {"code": "too_often", "says": "Wait.", "faults": []}}'),
-    ],
-)
-def test_no_other_answer_takes_anything_out_of_the_outbox(
-    phone: BoatPhone, server: Server, status: int, content_type: str, body: str
-) -> None:
-    headers = {"Content-Type": content_type, **({"Location": "/account/sign-in"} if status == 302 else {})}
-    phone.open("/boat/log")
-    phone.context.route("**/sync", lambda route: route.fulfill(status=status, headers=headers, body=body))
-    save(phone)
-    phone.says("1 saved here, not sent yet.")
-    phone.says("They go later.")
+OTHER_ANSWERS = [
+    (200, "text/html", "<h1>Welcome to the harbour Wi-Fi</h1>"),
+    (200, "application/json", '{"results": [], "ok": true}'),
+    (200, "application/json", '{"app": "linesl'),
+    (302, "text/html", ""),
+    (511, "text/html", "sign in to the network"),
+    (500, "application/json", '{"error": {"code": "broken", "says": "Something went wrong.", "faults": []}}'),
+    (429, "application/json", '{"error": {"code": "too_often", "says": "Wait.", "faults": []}}'),
+]
 
-    phone.context.unroute("**/sync")
-    phone.page.evaluate("import('/static/js/sync.js').then((sync) => sync.sendNow())")
-    phone.says("All sent.")
-    assert 1 == len(on_server(server))
+
+def test_no_other_answer_takes_anything_out_of_the_outbox(phone: BoatPhone, server: Server) -> None:
+    """A captive portal, a redirect to a sign-in, half an answer, a server in trouble."""
+    pending = list(OTHER_ANSWERS)
+
+    def other(route: Route) -> None:
+        if not pending:
+            route.continue_()
+            return
+        status, content_type, body = pending.pop(0)
+        moved = {"Location": "/account/sign-in"} if status == 302 else {}
+        route.fulfill(status=status, headers={"Content-Type": content_type, **moved}, body=body)
+
+    phone.open("/boat/log")
+    phone.context.route("**/sync", other)
+    save(phone)
+    while pending:
+        phone.says("They go later.")
+        assert len(phone.kept("outbox")) == 1
+        assert on_server(server) == []
+        send_now(phone)
+    send_now(phone)
+    phone.sent()
+    assert len(on_server(server)) == 1
 
 
 def test_signed_out_while_away_logging_goes_on_and_all_goes_out_after_sign_in(phone: BoatPhone, server: Server) -> None:
@@ -130,8 +142,8 @@ def test_signed_out_while_away_logging_goes_on_and_all_goes_out_after_sign_in(ph
     phone.says("Sign in to send them; logging goes on without.")
     assert len(phone.kept("outbox")) == 1
     phone.sign_in()
-    phone.says("All sent.")
-    assert 1 == len(on_server(server))
+    phone.sent()
+    assert len(on_server(server)) == 1
 
 
 def test_a_refused_dive_is_parked_with_its_reason_and_holds_up_no_other(phone: BoatPhone, server: Server) -> None:
@@ -150,7 +162,7 @@ def test_a_refused_dive_is_parked_with_its_reason_and_holds_up_no_other(phone: B
     expect(phone.page.locator("#reached_m-fault")).to_contain_text("Depth reached has to be a number from")
     phone.page.get_by_label("Depth reached").fill("15")
     phone.page.get_by_role("button", name="Save").click()
-    phone.says("All sent.")
+    phone.sent()
     assert {(bad, 15), (good, 18)} == {(dive["record"], dive["reached_m"]) for dive in on_server(server)}
     assert phone.kept("parked") == []
 
@@ -170,7 +182,7 @@ def test_a_batch_that_is_too_much_is_halved_until_it_goes(phone: BoatPhone, serv
     records = [save(phone, at=f"09:{at:02}") for at in range(7)]
     phone.context.route("**/sync", at_most_two)
     phone.context.set_offline(False)
-    phone.says("All sent.")
+    phone.sent()
     assert max(sizes) == 7
     assert sorted(records) == sorted(dive["record"] for dive in on_server(server))
 
@@ -186,9 +198,9 @@ def test_an_edit_made_while_its_dive_is_on_the_way_stays_queued_and_wins(phone: 
     phone.page.evaluate(edit, {"effort": 7})
     held[0].continue_()
 
-    phone.says("All sent.")
-    assert [7] == [dive["effort"] for dive in on_server(server)]
-    assert [7] == [row["fields"]["effort"] for row in phone.dives_today()]
+    phone.sent()
+    assert [dive["effort"] for dive in on_server(server)] == [7]
+    assert [row["fields"]["effort"] for row in phone.dives_today()] == [7]
 
 
 def test_two_tabs_that_log_at_once_send_each_dive_once(phone: BoatPhone, server: Server) -> None:
@@ -197,7 +209,7 @@ def test_two_tabs_that_log_at_once_send_each_dive_once(phone: BoatPhone, server:
     other.goto(phone.page.url)
     pages = (phone.page, other)
     records = [page.evaluate(SAVE_RAW, {**DIVE, "at": f"09:{at:02}"}) for at in range(3) for page in pages]
-    phone.says("All sent.")
+    phone.sent()
     assert sorted(records) == sorted(dive["record"] for dive in on_server(server))
 
 
@@ -206,7 +218,7 @@ def test_two_devices_that_change_different_fields_of_one_dive_both_keep_theirs(
 ) -> None:
     phone.open("/boat/log")
     record = save(phone)
-    phone.says("All sent.")
+    phone.sent()
     tablet = new_phone()
     tablet.sign_in()
     tablet.open("/boat/log")
@@ -216,10 +228,10 @@ def test_two_devices_that_change_different_fields_of_one_dive_both_keep_theirs(
         device.page.evaluate(edit, fields)
     for device in (phone, tablet, phone):
         device.context.set_offline(False)
-        device.page.evaluate("import('/static/js/sync.js').then((sync) => sync.sendNow())")
-        device.says("All sent.")
+        send_now(device)
+        device.sent()
 
-    assert [(9, "late turn")] == [(dive["effort"], dive["note"]) for dive in on_server(server)]
+    assert [(dive["effort"], dive["note"]) for dive in on_server(server)] == [(9, "late turn")]
     expect(phone.page.locator(f"[data-record='{record}'] .note")).to_have_text("late turn")
 
 
@@ -244,8 +256,8 @@ def test_another_diver_on_the_same_phone_neither_sees_nor_sends_what_waits(phone
 
     phone.context.clear_cookies()
     phone.sign_in()
-    phone.says("All sent.")
-    assert 1 == len(on_server(server))
+    phone.sent()
+    assert len(on_server(server)) == 1
 
 
 def test_after_the_server_was_restored_from_a_backup_the_phone_offers_again_what_it_lacks(
@@ -253,15 +265,19 @@ def test_after_the_server_was_restored_from_a_backup_the_phone_offers_again_what
 ) -> None:
     phone.open("/boat/log")
     record = save(phone)
-    phone.says("All sent.")
+    phone.sent()
     with sqlite3.connect(server.data) as connection:
         connection.execute("delete from record where record = ?", (record,))
         connection.execute("delete from journal where record = ?", (record,))
         connection.execute("update meta set value = 'after the restore' where name = 'epoch'")
     connection.close()
 
-    phone.page.evaluate("import('/static/js/sync.js').then((sync) => sync.sendNow())")
-    phone.says("All sent.")
+    send_now(phone)
+    for _ in range(100):
+        if on_server(server):
+            break
+        phone.page.wait_for_timeout(50)
+    phone.sent()
     assert [record] == [dive["record"] for dive in on_server(server)]
     assert len(phone.kept("records")) > 30, "and it still has all the others"
 
@@ -276,7 +292,7 @@ def test_unsent_dives_can_be_taken_as_a_file_without_signal(phone: BoatPhone) ->
         phone.page.get_by_role("button", name="Save unsent as a file").click()
     file = json.loads(download.value.path().read_text(encoding="utf-8"))
 
-    assert "lineslate" == file["app"]
+    assert file["app"] == "lineslate"
     assert [(record, "in the file")] == [(one["record"], one["fields"]["note"]) for one in file["operations"]]
     assert [record] == [one["record"] for one in file["records"]]
 
@@ -295,6 +311,6 @@ def test_without_a_server_the_phone_asks_less_and_less_often(phone: BoatPhone) -
     for _ in range(40):
         phone.page.clock.fast_forward(10_000)
         phone.page.wait_for_timeout(30)
-    gaps = [later - earlier for earlier, later in zip(asked, asked[1:], strict=False)]
+    gaps = [later - earlier for earlier, later in itertools.pairwise(asked)]
     assert len(gaps) >= 3
     assert gaps[-1] > 2 * gaps[0]

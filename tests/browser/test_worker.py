@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from playwright.sync_api import Route, expect
-from support.boat import BoatPhone
+import shutil
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect
+from support.boat import ROOT, BoatPhone, Server
 
 CACHED = """async () => {
   const found = [];
@@ -11,17 +15,36 @@ CACHED = """async () => {
     for (const request of await (await caches.open(name)).keys()) found.push([name, new URL(request.url).pathname]);
   return found;
 }"""
-LOOK_FOR_UPDATE = "navigator.serviceWorker.ready.then((one) => one.update()).then(() => true).catch(() => false)"
+LOOK_FOR_UPDATE = """async () => {
+  const registration = await navigator.serviceWorker.ready;
+  await registration.update();
+  const worker = registration.installing ?? registration.waiting;
+  if (!worker) return "nothing new";
+  while (worker.state === "installing") await new Promise((next) => worker.addEventListener("statechange", next));
+  return worker.state;
+}"""
 
 
-def new_version(phone: BoatPhone) -> None:
+@pytest.fixture
+def root(tmp_path: Path) -> Path:
+    """A copy of the tree, so that a test can make the next version of it."""
+    copy = tmp_path / "tree"
+    for part in ("static", "service_worker", "webapp", "tests/support"):
+        shutil.copytree(ROOT / part, copy / part, ignore=shutil.ignore_patterns("__pycache__"))
+    return copy
+
+
+def release(server: Server) -> None:
     """Let the server have another version than the phone."""
+    with (server.root / "static/css/boat.css").open("a", encoding="utf-8") as style:
+        style.write("/* the next version */\n")
+    server.stop()
+    server.start()
 
-    def renamed(route: Route) -> None:
-        answer = route.fetch()
-        route.fulfill(response=answer, body=answer.text().replace('VERSION = "', 'VERSION = "next-'))
 
-    phone.context.route("**/service_worker/list.js", renamed)
+def update(phone: BoatPhone) -> str:
+    """Let the phone look for a new version; return what became of it."""
+    return str(phone.page.evaluate(LOOK_FOR_UPDATE))
 
 
 def test_shells_come_from_the_worker_and_a_sync_never_passes_through_it(phone: BoatPhone) -> None:
@@ -53,25 +76,27 @@ def test_a_new_version_waits_until_the_diver_asks_and_the_outbox_is_untouched(ph
     page = phone.open("/boat/today")
     waiting = phone.kept("outbox")
     assert len(waiting) == 1
-    new_version(phone)
+    before = {name for name, _ in page.evaluate(CACHED)}
+    release(phone.server)
     page.evaluate("window.notReloaded = true")
-    page.evaluate(LOOK_FOR_UPDATE)
+    assert update(phone) == "installed"
 
     expect(page.get_by_text("A new version is ready.")).to_be_visible()
     assert page.evaluate("window.notReloaded") is True
     with page.expect_navigation():
         page.get_by_role("button", name="Use it now").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Today")
-    assert {name.startswith("lineslate-next-") for name, _ in page.evaluate(CACHED)} == {True}
+    after = {name for name, _ in page.evaluate(CACHED)}
+    assert len(after) == 1, "the older version is cleared away"
+    assert after != before
     assert waiting == phone.kept("outbox")
-    assert page.evaluate("sessionStorage.length") == 0
 
 
 def test_a_half_filled_form_survives_the_new_version(phone: BoatPhone) -> None:
     page = phone.open("/boat/dive")
     page.get_by_label("Note").fill("half a thought")
-    new_version(phone)
-    page.evaluate(LOOK_FOR_UPDATE)
+    release(phone.server)
+    assert update(phone) == "installed"
     with page.expect_navigation():
         page.get_by_role("button", name="Use it now").click()
     expect(page.get_by_label("Note")).to_have_value("half a thought")
@@ -79,12 +104,9 @@ def test_a_half_filled_form_survives_the_new_version(phone: BoatPhone) -> None:
 
 def test_half_a_version_is_never_kept_and_the_older_one_goes_on(phone: BoatPhone) -> None:
     before = phone.page.evaluate(CACHED)
-    new_version(phone)
+    release(phone.server)
     phone.context.route("**/static/js/log.js", lambda route: route.fulfill(status=502, body="bad gateway"))
-    phone.page.evaluate(LOOK_FOR_UPDATE)
-    phone.page.wait_for_function(
-        "navigator.serviceWorker.ready.then((one) => !one.installing && !one.waiting && one.active.state === 'activated')"
-    )
+    assert update(phone) == "redundant"
     assert sorted(before) == sorted(phone.page.evaluate(CACHED))
     phone.context.set_offline(True)
     expect(phone.open("/boat/log").locator(".rows li").first).to_be_visible()
@@ -92,12 +114,18 @@ def test_half_a_version_is_never_kept_and_the_older_one_goes_on(phone: BoatPhone
 
 def test_a_shell_that_answers_with_a_redirect_is_never_kept(phone: BoatPhone) -> None:
     before = phone.page.evaluate(CACHED)
-    new_version(phone)
-    phone.context.route(
-        "**/boat/season", lambda route: route.fulfill(status=302, headers={"Location": "/account/sign-in"})
-    )
-    phone.page.evaluate(LOOK_FOR_UPDATE)
-    phone.page.wait_for_timeout(500)
+    release(phone.server)
+    moved = {"Location": "/account/sign-in"}
+    phone.context.route("**/boat/season", lambda route: route.fulfill(status=302, headers=moved))
+    assert update(phone) == "redundant"
+    assert sorted(before) == sorted(phone.page.evaluate(CACHED))
+
+
+def test_a_server_that_changes_its_version_meanwhile_leaves_the_older_one_whole(phone: BoatPhone) -> None:
+    before = phone.page.evaluate(CACHED)
+    release(phone.server)
+    phone.context.route("**/service_worker/list.js", lambda route: route.fulfill(body="export const VERSION = '';"))
+    assert update(phone) == "redundant"
     assert sorted(before) == sorted(phone.page.evaluate(CACHED))
 
 

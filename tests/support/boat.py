@@ -34,10 +34,13 @@ READ_STORE = """(name) => new Promise((resolve, reject) => {
 
 
 class Server:
-    """`python -m webapp serve` on one data file; it can be stopped and started again at the same address."""
+    """`python -m webapp serve` on one data file; it can be stopped and started again at the same address.
 
-    def __init__(self, data: Path) -> None:
-        self.data = data
+    `root` is the tree that it runs from: this one, or a copy in which a test makes the next version.
+    """
+
+    def __init__(self, data: Path, root: Path = ROOT) -> None:
+        self.data, self.root = data, root
         self.port = 0
         self.start()
 
@@ -46,9 +49,9 @@ class Server:
         return f"http://127.0.0.1:{self.port}"
 
     def start(self) -> None:
-        serving = [sys.executable, str(ROOT / "tests" / "support" / "serving.py"), MORNING.isoformat()]
+        serving = [sys.executable, str(self.root / "tests" / "support" / "serving.py"), MORNING.isoformat()]
         command = [*serving, "--port", str(self.port), "--data", str(self.data)]
-        self.process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True)
+        self.process = subprocess.Popen(command, cwd=self.root, stdout=subprocess.PIPE, text=True)
         assert self.process.stdout is not None
         said = self.process.stdout.readline()
         found = re.search(r":(\d+)/", said)
@@ -85,7 +88,15 @@ class BoatPhone:
 
     def says(self, words: str) -> None:
         """Wait until the line at the foot of the page says this of what is sent."""
-        expect(self.page.locator("#outbox-says")).to_contain_text(words, timeout=15_000)
+        expect(self.page.locator("#outbox-says")).to_contain_text(words, timeout=30_000)
+
+    def sent(self) -> None:
+        """Wait until nothing waits in the outbox, and the page says so."""
+        for _ in range(300):
+            if not self.kept("outbox"):
+                break
+            self.page.wait_for_timeout(50)
+        self.says("All sent.")
 
     def kept(self, store: str) -> list[Any]:
         """Everything in one store of the phone's database, read past the app."""

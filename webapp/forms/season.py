@@ -22,7 +22,7 @@ CALLED = {
     "VWT": "variable weight",
 }
 DAY_NUMBERS = ("days_on", "days_off", "block_days", "break_days")
-SITE_NUMBERS = ("bottom_m", "latitude", "temperature_c")
+SITE_NUMBERS = ("bottom_m", "latitude", "temperature_c", "altitude_m", "salinity")
 LEVEL_NUMBERS = ("best_m", "comfortable_m", "start_m", "step_m", "repeats")
 DRILL_PARTS = ("discipline", "depth_m", "dives")
 LEAD_ROWS = 4  # rows shown at first; two empty ones are always left to fill
@@ -79,6 +79,8 @@ class SeasonForm(Form):
     water = SelectField("Water", choices=[SelectChoice(kind) for kind in WATERS], validate_choice=False)
     latitude = StringField("Latitude", render_kw=_DEPTH)
     temperature_c = StringField("Water temperature", render_kw=_DEPTH)
+    altitude_m = StringField("Altitude of the surface", render_kw=_DEPTH)
+    salinity = StringField("Salinity", render_kw=_DEPTH)
     FIM = FormField(LevelForm)
     CWT = FormField(LevelForm)
     CWTB = FormField(LevelForm)
@@ -98,8 +100,8 @@ class SeasonForm(Form):
         """Return the disciplines that are part of the season."""
         return [code for code, _, level in self.levels() if level.dived.data]
 
-    def to_raw(self, rules: Mapping[str, Any]) -> dict[str, Any]:
-        """Return what was typed as SEASON.json, with the rules that are kept on the rulebook page."""
+    def to_raw(self, kept: Mapping[str, Any]) -> dict[str, Any]:
+        """Return what was typed as SEASON.json, with what is kept on other pages: rules, diver."""
         return {
             "first_day": typed.words(self.first_day.data),
             "last_day": typed.words(self.last_day.data),
@@ -113,7 +115,7 @@ class SeasonForm(Form):
             "disciplines": [level.to_raw(code) for code, _, level in self.levels() if level.dived.data],
             "lead": self._lead(),
             "drill": self._drill(),
-            "rules": dict(rules),
+            **kept,
         }
 
     def own_faults(self, before: Iterable[str] = ()) -> list[Fault]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from .checks import Faults
+from .checks import Faults, show
 from .model import Diver
 from .rulebook import Rulebook
 
@@ -31,7 +31,7 @@ def check_diver(raw: object, book: Rulebook, faults: Faults) -> Diver:
     if not isinstance(values["mouthfill"], bool):
         faults.add("diver.mouthfill", "has to be yes or no")
     values["alarms_m"] = _alarms(plain, book, faults)
-    _check_lungs(values, faults)
+    _check_lungs(values, book, faults)
     return Diver(**values)
 
 
@@ -44,7 +44,7 @@ def _alarms(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> tuple[f
     return tuple(sorted(depth for depth in depths if depth is not None))
 
 
-def _check_lungs(values: Mapping[str, Any], faults: Faults) -> None:
+def _check_lungs(values: Mapping[str, Any], book: Rulebook, faults: Faults) -> None:
     """Measured volumes have to be in order, and one alone says nothing."""
     residual_l, total_l = values["residual_l"], values["total_l"]
     if (residual_l is None) != (total_l is None):
@@ -52,3 +52,6 @@ def _check_lungs(values: Mapping[str, Any], faults: Faults) -> None:
     order = [value for value in (residual_l, values["relaxed_l"], total_l) if value is not None]
     if order != sorted(set(order)):
         faults.add("diver.total_l", "has to be more than the exhaled volume, and that more than the residual one")
+    most_l = book.limit("lung_l")[1]
+    if (total_l or 0) + (values["packing_l"] or 0) > most_l:
+        faults.add("diver.packing_l", f"is too much: total capacity and packing together are at most {show(most_l)} L")

@@ -8,6 +8,7 @@ from flask.typing import ResponseReturnValue
 from webapp.actions import seasons
 from webapp.errors import Fault, Refused, keeps_typed
 from webapp.forms import rules
+from webapp.planner import readings
 from webapp.rules import read_rulebook
 from webapp.views import signin
 
@@ -65,4 +66,6 @@ def _page(row: Any, cells: Any, faults: Any = (), places: Any = None, status: in
     groups = rules.groups(read_rulebook(), cells, faults, places or {})
     shown = rules.all_shown(groups, faults, places or {})
     form = rules.RulesForm()
-    return render_template("rulebook/index.html", row=row, groups=groups, faults=shown, form=form), status
+    given = {"row": row, "groups": groups, "faults": shown, "form": form}
+    physics = {"constants": readings.constants(), "marks": readings.MARKS}
+    return render_template("rulebook/index.html", **given, **physics), status

@@ -13,6 +13,7 @@ from webapp.views import signin
 
 bp = Blueprint("seasons", __name__, url_prefix="/seasons")
 FRAGMENT = "X-Fragment"
+KEPT = ("rules", "diver")  # parts of a season that have pages of their own
 
 
 @bp.get("/")
@@ -95,7 +96,7 @@ def _form(row: Any) -> ResponseReturnValue:
 def _plan(form: SeasonForm, row: Any) -> tuple[Any, tuple[Fault, ...]]:
     """Return the plan of what is typed, or every fault of it."""
     try:
-        return seasons.preview(form.to_raw(_rules(row)), seasons.log_of(g.user.id), signin.today()), ()
+        return seasons.preview(form.to_raw(_kept(row)), seasons.log_of(g.user.id), signin.today()), ()
     except Refused as refused:
         return None, refused.faults
 
@@ -104,7 +105,7 @@ def _save(form: SeasonForm, row: Any) -> ResponseReturnValue:
     name = (form.name.data or "").strip()
     season_id = row.id if row else None
     try:
-        saved = seasons.save_season(g.user.id, season_id, name, form.to_raw(_rules(row)), signin.now())
+        saved = seasons.save_season(g.user.id, season_id, name, form.to_raw(_kept(row)), signin.now())
     except Refused as refused:
         return _page(form, row, refused.faults, None, 400)
     flash(f"{saved.name} is saved. The phone takes it over with its next exchange.")
@@ -126,8 +127,13 @@ def _before(row: Any) -> set[str]:
     return {level["discipline"] for level in row.raw.get("disciplines") or []} if row else set()
 
 
-def _rules(row: Any) -> dict[str, Any]:
-    return dict(row.raw.get("rules") or {}) if row else {}
+def _kept(row: Any) -> dict[str, Any]:
+    """Return what other pages keep in a season; a new one begins with the diver as in the newest that tells of one."""
+    if row:
+        return {"rules": {}, **{name: row.raw[name] for name in KEPT if row.raw.get(name)}}
+    told = (other.raw["diver"] for other in reversed(seasons.list_seasons(g.user.id)) if other.raw.get("diver"))
+    diver = next(told, None)
+    return {"rules": {}, **({"diver": diver} if diver else {})}
 
 
 def _cautions() -> list[str]:

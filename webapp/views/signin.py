@@ -17,6 +17,7 @@ SIGN_IN = "sign_in"
 WAYS_IN = (
     ("/boat/today", "Today"),
     ("/seasons/", "Seasons"),
+    ("/diver/", "Body and water"),
     ("/rulebook/", "Rulebook"),
     ("/sharing/", "Sharing"),
     ("/account/", "Account"),

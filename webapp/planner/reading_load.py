@@ -1,0 +1,112 @@
+"""Several dives a day as read out to a diver: plans put in order and longer pauses, never a figure of load."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from ..water.load import NOT_A_CLEARANCE, LoadedDive, Repetition, longer_pause, rank_plans
+from ..water.pressure import Water
+from .cards import Speeds, water_of
+from .checks import show
+from .interval import interval_rows, needed
+from .model import Season
+from .reading_parts import Json, Target, missing, part
+from .rulebook import Rulebook
+
+Dive = tuple[str, float, str]  # discipline, depth in m, what it is for
+NAMES = ("deep_m", "dives", "within_min", "factor", "most_times")
+NOT_LONGER = "This comparison makes no pause of that day longer than the rules do; longer is still better."
+CAUTIONS = (
+    NOT_A_CLEARANCE,
+    "The model behind this order is borrowed from compressed-gas diving; divers with low loads in it have been hurt.",
+)
+
+
+def load_part(title: str, season: Season, book: Rulebook, speeds: Speeds, targets: Sequence[Target]) -> Json:
+    """Return how the coming deep day ranks beside other plans, and which of its pauses get longer."""
+    if not targets:
+        return missing(title, "No deep dive is planned: there is nothing to compare.")
+    water, day = water_of(season.site), _day(season, book, targets[0])
+    loaded = _loaded(day, book, speeds, water)
+    order = [(str(row["name"]), row["place"]) for row in rank_plans(_plans(day, loaded, book, speeds, water), water)]
+    says = [f"The coming deep day as planned: {_words(day)}.", *_order(order), *_longer(day, loaded, book, water)]
+    return part(title, says, (), CAUTIONS, order=order)
+
+
+def _order(order: Sequence[tuple[str, object]]) -> list[str]:
+    """Return the plans from the least load to the most; those that share a place in one sentence."""
+    places = list(dict.fromkeys(place for _, place in order))
+    says = []
+    for at, place in enumerate(places):
+        names = [name for name, its_place in order if its_place == place]
+        word = "Least load" if at == 0 else "Most load" if at == len(places) - 1 else "More load"
+        alike = " (alike here: one dive outweighs the others)" if len(names) > 1 else ""
+        says.append(f"{word}: {'; '.join(names)}{alike}.")
+    return says
+
+
+def _day(season: Season, book: Rulebook, target: Target) -> list[Dive]:
+    """Return the dives of a deep day in the order of diving; what is not the deep dive stays well above it."""
+    discipline, depth_m = target
+    most_m = book.value("second_dive.share") * depth_m
+    warm_up = (discipline, min(book.value("warm_up.depth_m"), most_m), "warm-up")
+    day: list[Dive] = [*[warm_up] * book.value("warm_up.dives"), (discipline, depth_m, "deep dive")]
+    if season.drill is not None:
+        drill = (season.drill.discipline, min(season.drill.depth_m, most_m), "drill")
+        day += [drill] * season.drill.dives
+    return day
+
+
+def _words(day: Sequence[Dive]) -> str:
+    counted = {dive: day.count(dive) for dive in day}
+    return ", then ".join(
+        f"{f'{count} × ' if count > 1 else ''}{discipline} {what} {show(round(depth_m, 1))} m"
+        for (discipline, depth_m, what), count in counted.items()
+    )
+
+
+def _plans(
+    day: Sequence[Dive], loaded: list[LoadedDive], book: Rulebook, speeds: Speeds, water: Water
+) -> dict[str, list[LoadedDive]]:
+    """Return the day as planned beside days with fewer and with more dives, and one with longer pauses."""
+    drills = [dive for dive in day if dive[2] == "drill"]
+    deep = [dive for dive in day if dive[2] == "deep dive"]
+    before = [dive for dive in day if dive[2] != "drill"]
+    other = {"without drills": before} if drills else {}
+    if len(drills) > 1:
+        other["one drill fewer"] = [*before, *drills[1:]]
+    other["with a second deep dive"] = [*before, *deep, *drills]
+    plans = {"as planned": loaded, **{name: _loaded(dives, book, speeds, water) for name, dives in other.items()}}
+    if len(day) > 1:
+        doubled = [replace(dive, pause_before_s=2 * dive.pause_before_s) for dive in loaded]
+        plans["as planned, with pauses twice as long"] = doubled
+    return plans
+
+
+def _loaded(day: Sequence[Dive], book: Rulebook, speeds: Speeds, water: Water) -> list[LoadedDive]:
+    """Return the dives with their times and the plain pause of the rules before each."""
+    found: list[LoadedDive] = []
+    turn_s, pause_s = book.value("speed.turn_s"), 0.0
+    for discipline, depth_m, _ in day:
+        way_s = depth_m / speeds[discipline].m_s
+        dive = LoadedDive(depth_m, way_s, turn_s, way_s, pause_s)
+        found.append(dive)
+        pause_s = _plain_pause_s(dive, book, water)
+    return found
+
+
+def _plain_pause_s(dive: LoadedDive, book: Rulebook, water: Water) -> float:
+    rules = needed(interval_rows(water, book), dive.depth_m, dive.dive_s)
+    return float(rules[0]["seconds"]) if rules else 0.0
+
+
+def _longer(day: Sequence[Dive], loaded: Sequence[LoadedDive], book: Rulebook, water: Water) -> list[str]:
+    """Return a sentence for each pause of the day that repetition makes longer."""
+    deep_m, dives, within_min, factor, most_times = (book.value(f"repetition.{name}") for name in NAMES)
+    rule = Repetition(deep_m, dives, 60 * within_min, factor, most_times)
+    says = []
+    for at in range(1, len(day) + 1):
+        pause = longer_pause(loaded[:at], _plain_pause_s(loaded[at - 1], book, water), rule, water)
+        says += [f"After dive {at} of the day: {reason}." for reason in pause.reasons]
+    return says or [NOT_LONGER]

@@ -1,0 +1,74 @@
+"""Body and water: what the diver says of body, suit and lungs, and what the water of the site makes of it."""
+
+from typing import Any
+
+from flask import Blueprint, flash, g, redirect, render_template, url_for
+from flask.typing import ResponseReturnValue
+
+from webapp.actions import seasons
+from webapp.errors import Fault, Refused, keeps_typed
+from webapp.forms.personal import PersonalForm, typed_diver
+from webapp.planner.cards import speeds_of
+from webapp.planner.readings import readings_of, targets_of
+from webapp.planner.records import book_of, check_season
+from webapp.rules import read_rulebook
+from webapp.views import signin
+
+bp = Blueprint("diver", __name__, url_prefix="/diver")
+
+
+@bp.get("/")
+@signin.required
+def index() -> ResponseReturnValue:
+    """Show the form of the active season's diver, and the readings."""
+    row = _active()
+    if row is None:
+        return render_template("diver/none.html")
+    return _page(PersonalForm(data=typed_diver(row.raw.get("diver") or {})), row)
+
+
+@bp.post("/")
+@keeps_typed
+@signin.required
+def change() -> ResponseReturnValue:
+    """Save what was typed into the active season, or show every fault beside it."""
+    row = _active()
+    if row is None:
+        return redirect(url_for("diver.index"))
+    form = PersonalForm()
+    faults = [] if form.alive() else [Fault("", "This page had been open too long: send it once more")]
+    raw = {**row.raw, "diver": form.to_raw()}
+    try:
+        check_season(raw, read_rulebook())
+        if not faults:
+            return _save(row, raw)
+    except Refused as refused:
+        faults += refused.faults
+    return _page(form, row, faults, 400)
+
+
+def _save(row: Any, raw: dict[str, Any]) -> ResponseReturnValue:
+    seasons.save_season(g.user.id, row.id, row.name, raw, signin.now())
+    flash("Saved. The phone takes the dive cards over with its next exchange.")
+    return redirect(url_for("diver.index"))
+
+
+def _page(form: PersonalForm, row: Any, faults: Any = (), status: int = 200) -> ResponseReturnValue:
+    book = read_rulebook()
+    shown = form.show(faults)
+    form.rows_for(int(book.limit("alarms")[1]))
+    given = {"form": form, "row": row, "faults": shown, "limit": book.limit, "parts": _readings(row)}
+    return render_template("diver/index.html", **given), status
+
+
+def _readings(row: Any) -> dict[str, Any]:
+    """Return what the saved season reads; what was typed and not saved is not in it."""
+    season, book = check_season(row.raw, read_rulebook()), book_of(row.raw, read_rulebook())
+    now = seasons.current(g.user.id, signin.today())
+    speeds = speeds_of(seasons.log_of(g.user.id), book)
+    return readings_of(season, book, speeds, targets_of(season, now.plan["next"] if now else None))
+
+
+def _active() -> Any:
+    """Return the active season of whoever is signed in, or None."""
+    return next((row for row in seasons.list_seasons(g.user.id) if row.active), None)

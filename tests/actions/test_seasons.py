@@ -43,6 +43,13 @@ def test_a_season_with_faults_is_not_saved_and_every_fault_is_told(runa: User) -
     assert seasons.list_seasons(runa.id) == []
 
 
+def test_a_rule_out_of_bounds_hides_no_other_fault_of_the_season(runa: User) -> None:
+    with pytest.raises(Refused) as refused:
+        save(runa, days_on=0, rules={"lmc.no_deep_days": -1, "no.such_rule": 1})
+
+    assert {"days_on", "rules.lmc.no_deep_days", "rules.no.such_rule"} == {one.field for one in refused.value.faults}
+
+
 def test_a_change_is_seen_by_the_plan_at_once_even_within_the_same_second(runa: User) -> None:
     season_id = save(runa)
     before = seasons.current(runa.id, TODAY)

@@ -32,7 +32,7 @@ def current_of(user_id: int, today: str) -> Current | None:
     row = seasons.active_season(user_id)
     if row is None:
         return None
-    log = log_in_order(user_id)
+    log = records.whole_log(user_id)  # in no order: the reader sorts what it reads
     sheet = sheet_of(row.raw, log)
     return Current(row, sheet, ladder.read(sheet, log, today))
 
@@ -44,7 +44,8 @@ def log_in_order(user_id: int) -> list[dict[str, Any]]:
 
 def sheet_of(raw: dict[str, Any], log: Sequence[dict[str, Any]] = ()) -> dict[str, Any]:
     """Return the ladder sheet of a season, with the speeds of this log; raises Refused with every fault."""
-    return _compiled(json.dumps(raw), tuple(speeds_of(log, own_book(raw)).items()))
+    raw_json = json.dumps(raw)
+    return _compiled(raw_json, tuple(speeds_of(log, _checked_book(raw_json)).items()))
 
 
 def own_book(raw: dict[str, Any]) -> Rulebook:
@@ -57,6 +58,14 @@ def plan_of(raw: object, log: Sequence[dict[str, Any]], today: str) -> dict[str,
     check_season(raw, read_rulebook())
     assert isinstance(raw, dict)  # noqa: S101 - the check saw to it
     return plan.plan_of(raw, log, today, read_rulebook())
+
+
+@lru_cache(maxsize=SHEETS_KEPT)
+def _checked_book(raw_json: str) -> Rulebook:
+    """Return the season's own rulebook once the whole season was checked: its rules alone would hide other faults."""
+    raw = json.loads(raw_json)
+    check_season(raw, read_rulebook())
+    return own_book(raw)
 
 
 @lru_cache(maxsize=SHEETS_KEPT)

@@ -37,13 +37,10 @@ export function surfaced(dive) {
   return dive.at ? localMoment(dive.date, dive.at) : null;
 }
 
-/** The dive of this day that surfaced last, as {dive, ms}, or null. */
-export function lastSurfaced(dives, day) {
-  const known = dives
-    .filter((dive) => dive.date === day)
-    .map((dive) => ({ dive, ms: surfaced(dive) }))
-    .filter(({ ms }) => ms !== null);
-  return known.reduce((last, one) => (last && last.ms >= one.ms ? last : one), null);
+/** The dives whose record says when they surfaced, as {dive, ms}, in that order; the others have no place in it. */
+export function inOrder(dives) {
+  const known = dives.map((dive) => ({ dive, ms: surfaced(dive) })).filter(({ ms }) => ms !== null);
+  return known.sort((one, other) => one.ms - other.ms);
 }
 
 /** Call at once, each second, and whenever the page comes back to light; returns the function that stops it. */

@@ -14,7 +14,7 @@ import { FIELDS, NOT_SAVED, STATES, whenMoment } from "./words.js";
 
 const asked = new URLSearchParams(location.search);
 const editing = asked.get("id");
-const draftKey = `draft:${editing ?? "new"}`;
+let draftKey = null; // each diver of this phone has a half-filled form of their own
 
 let page = null; // {slate, before, opened}: set once, so that news from the server never changes a form in use
 let saving = false;
@@ -32,6 +32,7 @@ function lost() {
 }
 
 function begin() {
+  draftKey = `draft:${page.slate.user?.id ?? ""}:${editing ?? "new"}`;
   const draft = page.slate.kept[draftKey];
   if (draft?.opened) page.opened = draft.opened;
   draw(draft?.typed ?? fresh());

@@ -51,7 +51,7 @@ function reached(typed) {
 }
 
 function time(typed, { expected_s }) {
-  const control = input("dive_s", typed.dive_s, { inputmode: "decimal", class: "figure", placeholder: "m:ss" });
+  const control = input("dive_s", typed.dive_s, { inputmode: "decimal", class: "figure", placeholder: "m:ss", change: asClock });
   const step = (text, sign) => {
     const from = seconds(text);
     if (from === null || Number.isNaN(from)) return minutes(expected_s ?? 0);
@@ -61,6 +61,12 @@ function time(typed, { expected_s }) {
     { sign: "−5 s", says: "Five seconds less" },
     { sign: "+5 s", says: "Five seconds more" },
   ]);
+}
+
+// 125 turns into 2:05 when the field is left: the diver sees how it was understood.
+function asClock({ target }) {
+  const read = seconds(target.value);
+  if (read) target.value = minutes(read);
 }
 
 function timeHint({ expected_s }) {

@@ -1,17 +1,19 @@
 // The surface-interval clock: time since surfacing, and each rule's pause by name. It only tells time; it never says go.
-import { everySecond, lastSurfaced, now } from "./clock.js";
+import { everySecond, inOrder, now } from "./clock.js";
 import { caution, h } from "./dom.js";
-import { intervals } from "./slate.js";
-import { diveName, metres, minutes, pause } from "./words.js";
+import { pauseAfter, takenSeconds } from "./slate.js";
+import { diveName, metres, minutes } from "./words.js";
 
 const BACK_S = -60; // the prefilled time has no seconds: up to a minute ahead is rounding, more is a wrong clock
 
 /** The clock as an element that ticks for as long as it stands in the page; null when no dive of today has a time. */
 export function pauseClock({ dives, sheet, today }) {
-  const last = lastSurfaced(dives, today);
-  if (!last) return null;
-  const { dive, ms } = last;
-  const rows = sheet ? intervals(sheet, dive.reached_m, dive.dive_s ?? 0).map(row) : [];
+  const todays = dives.filter((dive) => dive.date === today);
+  const timed = inOrder(todays);
+  if (timed.length === 0) return null;
+  const { dive, ms } = timed.at(-1);
+  const taken = sheet && takenSeconds(sheet, dive);
+  const rows = sheet ? rowsOf(sheet, timed) : [];
   const since = h("p", { class: "big", id: "since" });
   const heard = h("p", { class: "soft" }, `since surfacing from ${diveName(dive)} to ${metres(dive.reached_m)}`);
   const panel = h("section", { class: "sheet", "aria-labelledby": "pause-head" },
@@ -20,7 +22,8 @@ export function pauseClock({ dives, sheet, today }) {
       h("caption", null, "Shortest pause by each rule; the longest counts"),
       h("thead", null, h("tr", null, h("th", { scope: "col" }, "Rule"), h("th", { scope: "col" }, "Pause"), h("th", { scope: "col" }, "Left"))),
       h("tbody", null, rows.map((one) => one.element))),
-    dive.dive_s === null && h("p", { class: "small" }, "No dive time was logged: the rules that use it cannot be worked out."),
+    taken && taken.rung_m !== null && h("p", { class: "small" }, `No dive time was logged: ${minutes(taken.seconds)} is taken, as expected for ${metres(taken.rung_m)}.`),
+    todays.length > timed.length && h("p", { class: "small" }, "A dive of today without a time of surfacing is not counted here."),
     caution(sheet?.cautions.interval, null));
   const stop = everySecond(() => {
     if (panel.dataset.shown && !panel.isConnected) return stop();
@@ -33,10 +36,17 @@ export function pauseClock({ dives, sheet, today }) {
   return panel;
 }
 
+// Repetition makes the longest pause longer still: its sentence stands first, as one more rule.
+function rowsOf(sheet, timed) {
+  const dives = timed.map(({ dive, ms }) => ({ reached_m: dive.reached_m, dive_s: takenSeconds(sheet, dive).seconds, surfaced_s: ms / 1000 }));
+  const { seconds, rules, longer } = pauseAfter(sheet, dives);
+  return [...(longer ? [{ name: longer, seconds }] : []), ...rules].map(row);
+}
+
 function row({ name, seconds }) {
   const left = h("td", { class: "number" });
   return {
-    element: h("tr", null, h("th", { scope: "row" }, name), h("td", { class: "number" }, pause(seconds)), left),
+    element: h("tr", null, h("th", { scope: "row" }, name), h("td", { class: "number" }, minutes(seconds)), left),
     tick: (since) => {
       left.textContent = since >= seconds ? "passed" : minutes(seconds - Math.max(0, since));
     },

@@ -3,6 +3,7 @@ import { startBoat } from "./boat.js";
 import { clearancePart } from "./clearance.js";
 import { descentLine } from "./descent_line.js";
 import { byId, caution, h, redraw } from "./dom.js";
+import { cardOf } from "./slate.js";
 import { mark } from "./verdict_mark.js";
 import { DISCIPLINES, KINDS, VERDICTS, diveName, metres, sentence, shortDay } from "./words.js";
 
@@ -37,15 +38,16 @@ function ladder(plan, name) {
     h("p", null, `Now at ${metres(rung_m)}, ${clean_on_rung} clean there.`, reaches_m === null ? "" : ` The plan reaches ${metres(reaches_m)}.`),
     h("div", { class: "drawing", tabindex: "0", role: "group", "aria-label": `Ladder of ${name}` }, descentLine(plan, name, byId("season").clientWidth - 2 * PADDING)),
     h("ul", { class: "legend", "aria-label": "Shapes" }, LEGEND.map(([shape, words]) => h("li", null, mark(shape), words))),
-    h("ul", null, Object.values(goals).map((goal) => h("li", null, sentence(goal.says)))));
+    h("ul", null, Object.values(goals).map((goal) => h("li", null, sentence(goal.says)))),
+    h("p", { class: "actions" }, h("a", { class: "button button-quiet", href: `/boat/card?discipline=${name}` }, `Dive cards of ${name}`)));
 }
 
-function days({ plan, today }) {
+function days({ plan, sheet, today }) {
   return h("section", { "aria-labelledby": "days-head" },
     h("h2", { id: "days-head" }, "Every day"),
     stretches(plan.days).map((some) => [
       h("h3", null, some[0].block === null ? "Between blocks" : `Block ${some[0].block}`),
-      h("ol", { class: "days" }, some.map((day) => dayItem(day, today))),
+      h("ol", { class: "days" }, some.map((day) => dayItem(day, today, sheet))),
     ]));
 }
 
@@ -58,23 +60,23 @@ function stretches(days) {
   return found;
 }
 
-function dayItem(day, today) {
+function dayItem(day, today, sheet) {
   const open = day.dives.filter((dive) => dive.done === null);
   const quiet = open.length + day.done.length === 0;
   return h("li", { class: quiet ? "quiet" : null, "aria-current": day.date === today ? "date" : null },
     h("p", null, h("strong", null, shortDay(day.date)), day.date === today ? " (today)" : "", " ", h("span", { class: "word" }, KINDS[day.kind])),
     day.done.map((dive) => h("p", null, mark(dive.verdict), ` ${diveName(dive)}, ${metres(dive.reached_m)}: ${VERDICTS[dive.verdict]}`)),
-    day.date >= today && together(open).map((words) => h("p", null, mark("planned"), ` ${words}`)),
+    day.date >= today && together(open).map(([words, dive]) => h("p", null, mark("planned"), " ", dive.role === "deep" && cardOf(sheet, dive) ? h("a", { class: "in-list", href: cardOf(sheet, dive) }, words) : words)),
     day.date < today && day.done.length === 0 && open.length > 0 && h("p", { class: "soft" }, "nothing logged"),
     day.kind !== "rest" && day.kind !== "break" && h("p", { class: "soft small" }, sentence(day.why)));
 }
 
-// Drills of a day are alike: one line tells how many.
+// Drills of a day are alike: one line tells how many. Returns [words, first dive] of each line.
 function together(dives) {
   const lines = new Map();
   for (const dive of dives) {
     const words = `${diveName(dive)}, ${metres(dive.target_m)}`;
-    lines.set(words, (lines.get(words) ?? 0) + 1);
+    lines.set(words, [...(lines.get(words) ?? []), dive]);
   }
-  return [...lines].map(([words, times]) => (times > 1 ? `${words}, ${times} times` : words));
+  return [...lines].map(([words, some]) => [some.length > 1 ? `${words}, ${some.length} times` : words, some[0]]);
 }

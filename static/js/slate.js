@@ -1,11 +1,11 @@
 // What the pages show: the diver's records, the way each has gone, and the plan read from the ladder sheet.
 import { localDay } from "./clock.js";
 import { look } from "./db.js";
-import { intervals, read } from "./ladder.js";
+import { intervals, pauseAfter, read } from "./ladder.js";
 import { STATES } from "./words.js";
 
 export const keyOf = { feed: (id) => `feed:${id ?? ""}`, snapshot: (id) => `snapshot:${id ?? ""}` };
-export { intervals };
+export { intervals, pauseAfter };
 
 const byTime = (a, b) => (order(a) < order(b) ? -1 : 1);
 
@@ -90,4 +90,19 @@ export function toldOf(plan, record) {
 export function expectedSeconds(sheet, discipline, depth_m) {
   const rungs = sheet?.disciplines[discipline]?.rungs ?? [];
   return rungs.find((rung) => rung.depth_m === depth_m)?.expected_s ?? null;
+}
+
+/** How long a dive took as {seconds, rung_m}: as logged (rung_m null), else as the nearest rung expects, the deeper of two. */
+export function takenSeconds(sheet, { discipline, reached_m, dive_s }) {
+  if (dive_s !== null && dive_s !== undefined) return { seconds: dive_s, rung_m: null };
+  const ladder = sheet.disciplines[discipline];
+  const rungs = ladder ? ladder.rungs : Object.values(sheet.disciplines).flatMap((one) => one.rungs);
+  const far = (rung) => Math.abs(rung.depth_m - reached_m);
+  const nearest = rungs.reduce((best, rung) => (far(rung) <= far(best) ? rung : best));
+  return { seconds: nearest.expected_s, rung_m: nearest.depth_m };
+}
+
+/** The address of the card of this dive, or null when its discipline has no ladder. */
+export function cardOf(sheet, { discipline, target_m }) {
+  return sheet?.disciplines[discipline] ? `/boat/card?discipline=${discipline}&depth=${target_m}` : null;
 }

@@ -4,7 +4,7 @@ import { everySecond, localDay } from "./clock.js";
 import { byId, caution, h, redraw } from "./dom.js";
 import { CHANGED, tellHere } from "./news.js";
 import { pauseClock } from "./pause_clock.js";
-import { dayOf, expectedSeconds, toldOf } from "./slate.js";
+import { cardOf, dayOf, expectedSeconds, toldOf } from "./slate.js";
 import { upNext, verdictLine } from "./told.js";
 import { mark } from "./verdict_mark.js";
 import { KINDS, diveName, longDay, metres, minutes, sentence, show } from "./words.js";
@@ -27,6 +27,7 @@ startBoat((slate) => {
     caution(slate.sheet?.cautions.today, "Before each dive"),
   );
   const next = open[0];
+  byId("log-dive").textContent = next ? "Log this dive" : "Log a dive";
   byId("log-dive").href = next ? `/boat/dive?plan=${next.at}` : "/boat/dive";
 });
 
@@ -70,7 +71,13 @@ function nextDive({ sheet }, dive) {
     h("h2", { id: "next-head" }, "Next: ", diveName(dive)),
     h("p", { class: "next" }, h("span", { class: "big" }, show(dive.target_m), h("span", { class: "unit" }, "m"))),
     h("p", null, [expected && `About ${minutes(expected)} expected`, `${dive.repeat} of ${dive.repeats}${dive.role === "deep" ? " at this depth" : ""}`].filter(Boolean).join(" · ")),
-    h("p", { class: "soft" }, sentence(dive.why)));
+    h("p", { class: "soft" }, sentence(dive.why)),
+    h("p", { class: "actions" }, cardLink(sheet, dive, "button button-quiet")));
+}
+
+function cardLink(sheet, dive, look) {
+  const address = cardOf(sheet, dive);
+  return address && h("a", { class: look, href: address }, "Card", h("span", { class: "visually-hidden" }, ` of ${diveName(dive)}, ${metres(dive.target_m)}`));
 }
 
 function list(slate, day, nextAt) {
@@ -84,9 +91,9 @@ function list(slate, day, nextAt) {
       others.map((dive) => h("li", null, h("span", null, `${diveName(dive)}, ${metres(dive.reached_m)}`), " ", h("span", { class: "word" }, "not on the list"), verdictLine(dive)))));
 }
 
-function item({ plan }, day, dive, at, nextAt) {
+function item({ plan, sheet }, day, dive, at, nextAt) {
   const name = `${diveName(dive)}, ${metres(dive.target_m)}`;
   if (dive.done) return [h("span", null, name), " ", h("span", { class: "word" }, "done"), verdictLine(toldOf(plan, dive.done))];
   if (day.over || plan.stand_down) return [h("span", null, name), " ", h("span", { class: "word" }, "dropped: no more dives")];
-  return [mark("planned"), h("a", { class: "in-list", href: `/boat/dive?plan=${at}` }, name), " ", h("span", { class: "word" }, at === nextAt ? "next" : "planned")];
+  return [mark("planned"), h("a", { class: "in-list", href: `/boat/dive?plan=${at}` }, name), " ", h("span", { class: "word" }, at === nextAt ? "next" : "planned"), cardLink(sheet, dive, "in-list card-link")];
 }

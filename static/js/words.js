@@ -53,19 +53,10 @@ export function metres(depth_m) {
   return `${show(depth_m)} m`;
 }
 
-/** Seconds as a dive time: 2:05. */
+/** Seconds as a dive time or a pause: 2:05. */
 export function minutes(seconds) {
   const whole = Math.max(0, Math.round(seconds));
   return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
-}
-
-/** Seconds as a long pause: 1 h 02 min, 12 min 30 s. */
-export function pause(seconds) {
-  const whole = Math.max(0, Math.floor(seconds));
-  const hours = Math.floor(whole / 3600);
-  const rest = Math.floor((whole % 3600) / 60);
-  if (hours) return `${hours} h ${String(rest).padStart(2, "0")} min`;
-  return `${rest} min ${String(whole % 60).padStart(2, "0")} s`;
 }
 
 function dayWords(day, options) {

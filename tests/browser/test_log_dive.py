@@ -78,7 +78,7 @@ def test_a_half_filled_form_survives_a_reload(phone: BoatPhone) -> None:
 
     expect(page.get_by_text("This form was half filled")).to_be_visible()
     expect(page.get_by_label("Depth reached")).to_have_value("41,5")
-    expect(page.get_by_label("Dive time")).to_have_value("1:2")
+    expect(page.get_by_label("Dive time")).to_have_value("1:02")
     expect(page.get_by_role("checkbox", name="Ears slow")).to_be_checked()
     expect(page.get_by_role("radio", name="6", exact=True)).to_be_checked()
     expect(page.get_by_label("Note")).to_have_value("cold <b>hands</b>")
@@ -102,6 +102,8 @@ def test_bad_input_shows_every_fault_beside_its_field_and_keeps_what_was_typed(p
 
     page.get_by_label("Depth reached").fill("40")
     page.get_by_label("Dive time").fill("95")
+    page.get_by_label("Note").click()
+    expect(page.get_by_label("Dive time")).to_have_value("1:35")  # shown as it was understood
     page.get_by_role("button", name="Save").click()
     phone.saved()
 

@@ -30,7 +30,7 @@ def test_each_rule_is_named_with_its_pause_and_none_says_go(phone: BoatPhone) ->
     phone.log_as_planned("1:30")
     page = phone.open("/boat/today")
     pauses = page.get_by_role("table", name="Shortest pause by each rule; the longest counts")
-    expect(pauses.get_by_role("row").filter(has_text="2 x dive time")).to_contain_text("3 min 00 s")
+    expect(pauses.get_by_role("row").filter(has_text="2 x dive time")).to_contain_text("3:00")
     expect(pauses.get_by_role("row").filter(has_text="dive time x absolute pressure")).to_be_visible()
     expect(page.get_by_text("None of them makes a dive safe; longer is better.")).to_be_visible()
 

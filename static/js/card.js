@@ -1,0 +1,85 @@
+// The dive card of any depth of the ladder: which one is asked for, the steps along the rungs, and paper.
+import { startBoat } from "./boat.js";
+import { cardSheet } from "./card_sheet.js";
+import { byId, h, put, redraw } from "./dom.js";
+import { dayOf } from "./slate.js";
+import { DISCIPLINES, metres, sentence, show, whenDay } from "./words.js";
+
+let asked = fromAddress();
+
+function fromAddress() {
+  const query = new URLSearchParams(location.search);
+  const depth_m = parseFloat((query.get("depth") ?? "").replace(",", "."));
+  return { discipline: query.get("discipline"), depth_m: Number.isFinite(depth_m) ? depth_m : null };
+}
+
+startBoat(draw);
+
+function draw(slate) {
+  const { sheet } = slate;
+  if (!sheet) {
+    put(byId("steps"));
+    redraw(byId("card"), h("div", { class: "news" }, h("p", null, "This phone has no season yet, so there is no dive to prepare. It comes with the first sending after sign-in.")));
+    return;
+  }
+  const { discipline, at, notes } = choose(slate);
+  const { rungs } = sheet.disciplines[discipline];
+  const rung = rungs[at];
+  put(byId("card-title"), `${discipline} `, h("span", { class: "big" }, show(rung.depth_m), h("span", { class: "unit" }, " m")));
+  byId("card-where").textContent = [DISCIPLINES[discipline], sheet.site.name, planned(slate, discipline, rung.depth_m)].filter(Boolean).join(" · ");
+  redraw(byId("card"), ways(sheet, discipline), ended(slate), notes.map((words) => h("p", { class: "flag" }, words)), cardSheet(slate, discipline, rung));
+  redraw(byId("steps"), step(slate, discipline, rungs[at - 1], "shallower"), step(slate, discipline, rungs[at + 1], "deeper"));
+}
+
+// What was asked for, as far as the ladder has it; a depth between two rungs gets the card of the deeper one.
+function choose({ sheet, plan }) {
+  const names = Object.keys(sheet.disciplines);
+  const has = names.includes(asked.discipline);
+  const discipline = has ? asked.discipline : plan?.next?.discipline ?? names[0];
+  const { rungs } = sheet.disciplines[discipline];
+  const depth_m = (has || !asked.discipline ? asked.depth_m : null) ?? usual(plan, discipline) ?? rungs[0].depth_m;
+  const found = rungs.findIndex((rung) => rung.depth_m >= depth_m);
+  const at = found === -1 ? rungs.length - 1 : found;
+  const notes = [
+    asked.discipline && !has && `${asked.discipline} has no ladder in this season.`,
+    found === -1 && `The ladder ends at ${metres(rungs[at].depth_m)}: there is no card for ${metres(depth_m)}.`,
+    found !== -1 && rungs[at].depth_m !== depth_m && `The ladder has no rung at ${metres(depth_m)}: this is the card of the next one down.`,
+  ];
+  return { discipline, at, notes: notes.filter(Boolean) };
+}
+
+function usual(plan, discipline) {
+  if (plan?.next?.discipline === discipline) return plan.next.target_m;
+  return plan?.disciplines[discipline]?.rung_m ?? null;
+}
+
+function planned({ plan, today }, discipline, depth_m) {
+  const next = plan?.next;
+  return next?.discipline === discipline && next.target_m === depth_m ? `next deep dive, ${whenDay(next.date, today)}` : null;
+}
+
+// A card prepares a dive; on a day without diving it has to say so first.
+function ended({ plan, today }) {
+  const words = plan?.stand_down?.why ?? dayOf(plan, today)?.over;
+  return words ? h("p", { class: "sheet ended over" }, sentence(words)) : null;
+}
+
+function ways(sheet, discipline) {
+  const names = Object.keys(sheet.disciplines);
+  return h("div", { class: "ways no-print" },
+    names.length > 1 && h("nav", { "aria-label": "Discipline" }, names.map((name) =>
+      h("a", { class: "button button-quiet", id: `way-${name}`, href: `/boat/card?discipline=${name}`, "aria-current": name === discipline ? "true" : null }, name))),
+    h("button", { type: "button", class: "button-quiet", id: "print", click: () => window.print() }, "Print"));
+}
+
+function step(slate, discipline, rung, words) {
+  const go = () => {
+    if (!rung) return;
+    asked = { discipline, depth_m: rung.depth_m };
+    history.replaceState(null, "", `/boat/card?discipline=${discipline}&depth=${rung.depth_m}`);
+    draw(slate);
+    byId("card-news").textContent = `Card of ${discipline} ${metres(rung.depth_m)}`;
+  };
+  return h("button", { type: "button", id: words, "aria-disabled": rung ? null : "true", click: go },
+    h("span", { class: "small" }, words), " ", rung ? metres(rung.depth_m) : "none");
+}

@@ -38,6 +38,7 @@ def _settle(app: Flask, settings: dict[str, Any]) -> None:
     )
     app.config.from_mapping(settings)
     app.config["PERMANENT_SESSION_LIFETIME"] = timedelta(days=app.config["SIGN_IN_DAYS"])
+    app.config["TRUSTED_HOSTS"] = str(app.config["TRUSTED_HOSTS"] or "").split() or None
     if not app.config["SECRET_KEY"]:
         app.config["SECRET_KEY"] = keys.secret_key(Path(app.config["DATA_FILE"]))
 
@@ -47,7 +48,8 @@ def _throttle(app: Flask) -> None:
     app.extensions["sign_in_tries_of_address"] = Throttle(
         app.config["SIGN_IN_TRIES_OF_ADDRESS"], app.config["SIGN_IN_WAIT_S"], grows=True
     )
-    app.extensions["share_tries"] = Throttle(app.config["SHARE_PER_MINUTE"], 60)
+    for name in ("share", "sync"):
+        app.extensions[f"{name}_tries"] = Throttle(app.config[f"{name.upper()}_PER_MINUTE"], 60)
 
 
 def _register(app: Flask) -> None:

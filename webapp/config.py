@@ -25,6 +25,8 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("SIGN_IN_TRIES_OF_ADDRESS", 60, "wrong passwords from one address before a wait: a boat shares one"),
     Setting("SIGN_IN_WAIT_S", 60, "seconds of that wait; it grows with each further wrong password"),
     Setting("SHARE_PER_MINUTE", 60, "requests for buddy pages that one address may make in a minute"),
+    Setting("SYNC_PER_MINUTE", 300, "exchanges that one diver's phones may make in a minute, with 100 records each"),
+    Setting("TRUSTED_HOSTS", "", "the names this server is reached by, parted by blanks; empty believes any"),
     Setting("THREADS", 8, "threads of the web server"),
 )
 

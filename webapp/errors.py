@@ -4,24 +4,28 @@ Refused    400  the planner or an action says what is wrong, field by field
 NotFound   404  an action cannot find it, or it is somebody else's
 Forbidden  403  it is there, and not for this diver
 TooMuch    413  more at once than the server takes
+Unavailable 503 the data file cannot be used for now: locked for too long, or the disk is full
 CSRFError  400  a form's token died: the form comes back with what was typed
 others     as HTTP says; anything unforeseen is 500 and tells nothing of the inside
 """
 
 from collections.abc import Iterable
+from datetime import datetime
 from functools import partial
 from typing import Any, cast
 
 from flask import Flask, current_app, g, jsonify, render_template, request
 from flask.typing import ResponseReturnValue
 from flask_wtf.csrf import CSRFError
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import HTTPException, TooManyRequests
 
 from webapp.actions.errors import Forbidden, NotFound, TooMuch
 from webapp.planner.model import Fault, Refused
+from webapp.store import Unavailable
 
-__all__ = ["Fault", "Refused", "again", "answer", "body", "init_app", "keeps_typed", "wants_json"]
+__all__ = ["Fault", "Refused", "again", "answer", "body", "init_app", "keeps_typed", "limit", "wants_json"]
 
+RETRY_S = 30
 WORDS: dict[int, tuple[str, str]] = {
     400: ("bad_request", "The request could not be understood."),
     401: ("signed_out", "Sign in first."),
@@ -32,17 +36,18 @@ WORDS: dict[int, tuple[str, str]] = {
     415: ("not_json", "JSON is needed here."),
     429: ("too_often", "Too many requests. Wait a little and try again."),
     500: ("broken", "Something went wrong on the server. What the phone has saved stays on the phone."),
+    503: ("unavailable", "The server cannot save just now. What the phone has saved stays on the phone."),
 }
 
 
 def body(code: str, says: str, faults: Iterable[Fault] = ()) -> dict[str, Any]:
-    """Build the one error shape: {"error": {"code", "says", "faults": [{"field", "says"}]}}.
+    """Build the one error shape: {"app": "lineslate", "error": {"code", "says", "faults": [{"field", "says"}]}}.
 
-    code is for programs and never changes its meaning; says is a sentence for people;
-    faults has every fault at once, each beside the field it belongs to.
+    app tells a phone that it is us who say no, and no Wi-Fi on the way; code is for programs and never changes its
+    meaning; says is a sentence for people; faults has every fault at once, each beside the field it belongs to.
     """
     listed = [{"field": fault.field, "says": fault.says} for fault in faults]
-    return {"error": {"code": code, "says": says, "faults": listed}}
+    return {"app": "lineslate", "error": {"code": code, "says": says, "faults": listed}}
 
 
 def wants_json() -> bool:
@@ -67,6 +72,15 @@ def keeps_typed(view: Any) -> Any:
     return view
 
 
+def limit(name: str, key: str, now: datetime) -> None:
+    """Count a request under this name and key, or answer 429 with the time to wait."""
+    tries, now_s = current_app.extensions[f"{name}_tries"], now.timestamp()
+    wait_s = tries.wait_s(key, now_s)
+    if wait_s:
+        raise TooManyRequests(retry_after=wait_s)
+    tries.count(key, now_s)
+
+
 def init_app(app: Flask) -> None:
     """Hang the handlers on the app."""
     app.register_error_handler(HTTPException, _http)
@@ -74,6 +88,7 @@ def init_app(app: Flask) -> None:
     app.register_error_handler(Refused, _refused)
     for word, status in ((NotFound, 404), (Forbidden, 403), (TooMuch, 413)):
         app.register_error_handler(word, partial(_said_no, status))
+    app.register_error_handler(Unavailable, _unavailable)
     app.register_error_handler(Exception, _unforeseen)
 
 
@@ -108,15 +123,24 @@ def _dead_token(error: CSRFError) -> ResponseReturnValue:
     return again()
 
 
-def again(status: int = 400) -> ResponseReturnValue:
-    """Hold what was typed in a page that can send it once more; passwords are not held."""
+def again(status: int = 400, says: str = "") -> ResponseReturnValue:
+    """Hold what was typed in a page that can send it once more, with the reason; passwords are not held."""
     typed = [
         (name, value)
         for name, values in request.form.lists()
         if name != "csrf_token" and "password" not in name
         for value in values
     ]
-    return render_template("errors/again.html", typed=typed), status
+    return render_template("errors/again.html", typed=typed, says=says), status
+
+
+def _unavailable(error: Unavailable) -> ResponseReturnValue:
+    """Log what the file said, and ask to come back: a writer ends, a disk is cleared."""
+    current_app.logger.error("the data file cannot be used for %s: %s", request.path, error)
+    held = request.method == "POST" and not wants_json()
+    answered = current_app.make_response(again(503, WORDS[503][1]) if held else answer(503, *WORDS[503]))
+    answered.headers["Retry-After"] = str(RETRY_S)
+    return answered
 
 
 def _unforeseen(error: Exception) -> ResponseReturnValue:

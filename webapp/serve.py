@@ -3,6 +3,7 @@
 import argparse
 import errno
 import socket
+import sqlite3
 import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
@@ -13,7 +14,7 @@ from waitress import create_server
 
 from webapp import clock, demo
 from webapp.app import create_app
-from webapp.store.migrate import TooNew
+from webapp.store.migrate import FileChanged, TooNew
 
 HOST, PORT = "127.0.0.1", 8700
 DEMO_FILE = ".lineslate/demo.sqlite3"
@@ -25,7 +26,7 @@ def main(argv: Sequence[str] | None = None, settings: Mapping[str, Any] | None =
     asked = _parser().parse_args(argv)
     try:
         app = create_app({**_settings(asked), **(settings or {})})
-    except (ValueError, TooNew, OSError) as error:
+    except (ValueError, TooNew, FileChanged, OSError, sqlite3.DatabaseError) as error:
         return _complain(f"Cannot start: {error}")
     try:
         listening = _listen(asked)

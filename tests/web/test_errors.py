@@ -15,7 +15,8 @@ def has_the_shape(page, status: int, code: str) -> dict:
     """Assert the one error shape and return what is in it."""
     said = json.loads(page.html)
     assert status == page.status
-    assert {"error"} == set(said)
+    assert {"app", "error"} == set(said)
+    assert said["app"] == "lineslate"
     assert {"code", "says", "faults"} == set(said["error"])
     assert code == said["error"]["code"]
     assert said["error"]["says"].endswith(".")

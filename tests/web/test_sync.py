@@ -2,6 +2,9 @@
 
 import copy
 import json
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from io import BytesIO
 from typing import Any
 
@@ -10,7 +13,8 @@ from support.phones import DIVE, Phone, operation
 
 from webapp import store
 from webapp.actions import accounts
-from webapp.store import records
+from webapp.app import create_app
+from webapp.store import database, records
 
 OWN = {"Sec-Fetch-Site": "same-origin"}
 NAME = "Runa Tidewell"
@@ -32,6 +36,7 @@ def post(person: Any, body: object, headers: dict[str, str] | None = None, **kwa
 def refusal(answer: tuple[int, Any]) -> tuple[int, str]:
     """Return the status and code of an error, whose shape is always the same."""
     status, body = answer
+    assert body["app"] == "lineslate"
     error = body["error"]
     assert {"code", "says", "faults"} == set(error)
     assert error["says"].endswith(".")
@@ -160,3 +165,64 @@ def test_the_door_opens_to_post_only(diver: Any, method: str) -> None:
     with getattr(diver.client, method)("/sync", headers=OWN) as response:
         assert response.status_code == 405
         assert response.json["error"]["code"] == "bad_method"
+
+
+def test_a_phone_that_runs_wild_is_told_how_long_to_wait_and_another_diver_is_not(settings: Any, person: Any) -> None:
+    app = create_app({**settings, "SYNC_PER_MINUTE": 3})
+    diver, wild = person(app), Phone()
+    diver.sign_up()
+    wild.put()
+    answers = [post(diver, wild.request()) for _ in range(4)]
+
+    assert [status for status, _ in answers] == [200, 200, 200, 429]
+    assert refusal(answers[3]) == (429, "too_often")
+    with diver.client.post("/sync", json=wild.request(), headers=OWN) as response:
+        assert 0 < int(response.headers["Retry-After"]) <= 60
+    settings["NOW"].wait(seconds=61)
+    assert post(diver, wild.request())[0] == 200
+
+
+def test_a_file_that_is_locked_for_long_is_told_with_the_time_to_come_back(
+    settings: Any, person: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(database.PRAGMAS, "busy_timeout", 20)
+    diver, phone = person(create_app(settings)), Phone()
+    diver.sign_up()
+    form = diver.get("/sharing/").form("label")["fields"]
+    phone.put()
+    with closing(sqlite3.connect(settings["DATA_FILE"], isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        with diver.client.post("/sync", json=phone.request(), headers=OWN) as response:
+            assert refusal((response.status_code, response.json)) == (503, "unavailable")
+            assert int(response.headers["Retry-After"]) > 0
+        page = diver.post("/sharing/make", {**form, "label": "Ebba"})
+        assert (page.status, page.form("label")["fields"]["label"]) == (503, "Ebba")
+        assert "locked" not in page.html
+    assert post(diver, phone.request())[0] == 200
+    assert "Ebba" in diver.send(page, "/sharing/make", {}, holding="label").words
+
+
+def test_a_full_disk_is_told_and_nothing_of_the_batch_is_kept(settings: Any, person: Any) -> None:
+    diver, phone = person(create_app(settings)), Phone()
+    diver.sign_up()
+    for _ in range(60):
+        phone.put(fields={**DIVE, "note": "n" * 1800})
+    with a_full_disk():
+        assert refusal(post(diver, phone.request())) == (503, "unavailable")
+        assert diver.get("/seasons/").status == 200
+        store.close()
+    assert stored() == 0
+    assert post(diver, phone.request())[0] == 200
+    assert stored() == 60
+
+
+@contextmanager
+def a_full_disk() -> Iterator[None]:
+    """Let the file grow no further: SQLite then answers as it does on a full disk."""
+    database.PRAGMAS["max_page_count"] = 1
+    database.database.init(database.database.database, pragmas=database.PRAGMAS)
+    try:
+        yield
+    finally:
+        del database.PRAGMAS["max_page_count"]
+        database.database.init(database.database.database, pragmas=database.PRAGMAS)

@@ -1,6 +1,7 @@
 """Accounts: sign up, sign in, invite; and the sign-ins of a diver's browsers, each of which can be ended."""
 
 import unicodedata
+from contextlib import suppress
 from datetime import datetime, timedelta
 from functools import cache
 
@@ -76,7 +77,7 @@ def who(token: str, now: datetime) -> User | None:
     if found is None or found.seen_at < stamp(now - timedelta(days=UNSEEN_DAYS)):
         return None
     if found.seen_at[:10] != stamp(now)[:10]:  # once a day is enough
-        with store.transaction():
+        with suppress(store.Unavailable), store.transaction():  # a full disk must not keep anybody from reading
             users.touch_sign_in(found.id, stamp(now))
     return user
 

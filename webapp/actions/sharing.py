@@ -1,5 +1,6 @@
 """Sharing: links for buddies, and the public view of the plan, which holds no health detail."""
 
+from contextlib import suppress
 from datetime import datetime
 from typing import Any
 
@@ -73,7 +74,7 @@ def shared_days(token: str, now: datetime) -> dict[str, Any]:
 def _touch(link: Link, now: datetime) -> None:
     """Note once a day that the link is in use: the owner sees which ones nobody needs."""
     if (link.seen_at or "")[:10] != stamp(now)[:10]:
-        with store.transaction():
+        with suppress(store.Unavailable), store.transaction():  # a buddy has to see the list on a full disk too
             rows.touch_link(link.id, stamp(now))
 
 

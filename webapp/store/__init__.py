@@ -4,5 +4,6 @@ May import webapp.planner.model and Peewee. A caller opens one `transaction` (or
 """
 
 from webapp.store.database import close, init_app, open_store, reading, transaction
+from webapp.store.unavailable import Unavailable
 
-__all__ = ["close", "init_app", "open_store", "reading", "transaction"]
+__all__ = ["Unavailable", "close", "init_app", "open_store", "reading", "transaction"]

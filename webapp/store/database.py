@@ -1,13 +1,15 @@
 """The file: opened once, one connection a thread, writes in immediate transactions."""
 
 import os
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 from typing import Any
 
 from peewee import SqliteDatabase
 
 from webapp.store import migrate
+from webapp.store.unavailable import told
 
 BUSY_S = 5  # how long a writer waits for another one; the phone repeats what failed
 
@@ -33,19 +35,25 @@ def open_store(path: str | os.PathLike[str]) -> None:
     database.init(str(file), pragmas=PRAGMAS, timeout=BUSY_S)
 
 
-def transaction() -> Any:
-    """Return the context of one immediate transaction; inside another one, a savepoint.
+def transaction() -> AbstractContextManager[None]:
+    """Return the context of one immediate transaction; inside another one, a savepoint. Raises Unavailable.
 
     Immediate: the right to write is taken before anything is read, so that what was read still holds.
     """
-    connect()
-    return database.atomic() if database.in_transaction() else database.atomic("IMMEDIATE")
+    return _begun("IMMEDIATE")
 
 
-def reading() -> Any:
+def reading() -> AbstractContextManager[None]:
     """Return the context of one reading transaction: it sees one moment of the file and holds up no writer."""
-    connect()
-    return database.atomic() if database.in_transaction() else database.atomic("DEFERRED")
+    return _begun("DEFERRED")
+
+
+@contextmanager
+def _begun(how: str) -> Iterator[None]:
+    with told():
+        connect()
+        with database.atomic() if database.in_transaction() else database.atomic(how):
+            yield
 
 
 def execute(sql: str, values: Sequence[object] = ()) -> Any:

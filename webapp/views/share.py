@@ -2,10 +2,10 @@
 
 from typing import Any
 
-from flask import Blueprint, current_app, jsonify, make_response, render_template, request
+from flask import Blueprint, jsonify, make_response, render_template, request
 from flask.typing import ResponseReturnValue
-from werkzeug.exceptions import TooManyRequests
 
+from webapp import errors
 from webapp.actions import sharing
 from webapp.views import signin
 
@@ -15,12 +15,7 @@ bp = Blueprint("share", __name__, url_prefix="/share")
 @bp.before_request
 def limit() -> None:
     """Answer 429 to an address that asks too often: a token cannot be guessed by trying."""
-    tries, now_s = current_app.extensions["share_tries"], signin.now().timestamp()
-    key = request.remote_addr or ""
-    wait_s = tries.wait_s(key, now_s)
-    if wait_s:
-        raise TooManyRequests(retry_after=wait_s)
-    tries.count(key, now_s)
+    errors.limit("share", request.remote_addr or "", signin.now())
 
 
 @bp.get("/offline-shell")

@@ -24,6 +24,7 @@ def exchange() -> ResponseReturnValue:
     turned_away = _stranger()
     if turned_away:
         return turned_away
+    errors.limit("sync", str(g.user.id), signin.now())  # a phone that runs wild must not hold up the boat's others
     asked = _read(request.get_data())
     if not isinstance(asked, dict):
         return errors.answer(400, "not_json", "This is not the JSON of a sync request.")

@@ -1,0 +1,41 @@
+"""What the store says when SQLite cannot for now; SQL that is wrong stays the error that it is."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+PASSING = {
+    sqlite3.SQLITE_BUSY,
+    sqlite3.SQLITE_LOCKED,
+    sqlite3.SQLITE_FULL,
+    sqlite3.SQLITE_IOERR,
+    sqlite3.SQLITE_READONLY,
+    sqlite3.SQLITE_CANTOPEN,
+}
+PRIMARY = 0xFF  # the low byte of an extended code is the code itself
+
+
+class Unavailable(Exception):
+    """The file cannot be used for now: another writer holds it for too long, the disk is full, or it fails."""
+
+
+@contextmanager
+def told() -> Iterator[None]:
+    """Raise Unavailable for what may pass by itself; nothing of the transaction was kept then."""
+    try:
+        yield
+    except Unavailable:
+        raise
+    except Exception as error:
+        if _is_passing(error):
+            raise Unavailable(str(error)) from error
+        raise
+
+
+def _is_passing(error: BaseException | None) -> bool:
+    """Look at what came before too: Peewee wraps errors, and a full disk ends a transaction before its rollback."""
+    while error is not None:
+        if getattr(error, "sqlite_errorcode", 0) & PRIMARY in PASSING:
+            return True
+        error = error.__context__
+    return False

@@ -10,7 +10,7 @@ const MOST_BYTES = 240_000; // the server takes 256 kB: the envelope needs its p
 const STORES = ["records", "outbox", "parked", "kept"];
 const size = (value) => new TextEncoder().encode(JSON.stringify(value)).length;
 
-/** Ask once with at most `most` operations. Resolves to the server's word, with {sent, left, more} beside an answer. */
+/** Ask once with at most `most` operations. Resolves to the server's word, with {sent, left, more, offering} beside an answer. */
 export async function exchange(most) {
   const { request, sent } = await compose(most);
   const word = await post(request);
@@ -34,7 +34,7 @@ async function compose(most) {
   }));
   const id = user?.id ?? null;
   const { feed } = await look(["kept"], ({ kept }) => ({ feed: kept.get(keyOf.feed(id)) }));
-  const own = waiting.filter((row) => isOf(id, row));
+  const own = feed?.offering ? [] : waiting.filter((row) => isOf(id, row)); // first see what a restored server has
   const sent = own.slice(0, fitting(own, most));
   const request = {
     schema: SCHEMA,
@@ -77,18 +77,20 @@ function takeIn(body) {
     const { records, outbox, parked, kept } = stores;
     const asked = { waiting: outbox.getAll(), parked: parked.getAll(), rows: records.getAll(), feed: kept.get(feedKey) };
     let left = [];
+    let offering = false;
     gather(asked, (found) => {
       left = acknowledge(stores, found.waiting, results);
       const restored = Boolean(found.feed) && found.feed.epoch !== epoch;
       const held = new Set([...left, ...found.parked, ...refusedNow(found.waiting, results)].map((row) => row.record));
       for (const row of fold(body, found, restored)) records.put(held.has(row.record) || row.offer ? row : shown(row));
       const mark = restored ? body.mark : Math.max(body.mark, found.feed?.mark ?? 0);
-      kept.put({ epoch, mark, offering: restored || Boolean(found.feed?.offering) }, feedKey);
+      offering = restored || Boolean(found.feed?.offering);
+      kept.put({ epoch, mark, offering }, feedKey);
       kept.put({ id: user.id, name: user.name }, "user");
       if (snapshot) kept.put(snapshot, keyOf.snapshot(user.id));
       kept.put(now(), "last_sent");
     });
-    return () => ({ left: left.filter((row) => isOf(user.id, row)), more: Boolean(more) });
+    return () => ({ left: left.filter((row) => isOf(user.id, row)), more: Boolean(more), offering });
   });
 }
 
@@ -101,9 +103,15 @@ function refusedNow(waiting, results) {
   return waiting.filter((row) => refused.has(row.op));
 }
 
-// A restored server counts anew: what it knew before is no base for anything.
+// A restored server may be behind what it once told this phone: that is set aside until its whole feed was read.
 function forget(row) {
-  return { ...row, known: null, rev: 0, offer: true };
+  return { ...row, known: null, rev: 0, offer: row.offer ?? lastKnown(row) };
+}
+
+// What never reached the server is not among it: that waits in the outbox.
+function lastKnown({ known, rev, fields, deleted }) {
+  if (rev === 0) return null;
+  return known && known.rev >= rev ? known : { rev, fields, deleted };
 }
 
 // The rows that this answer changes, with what the server now knows of them; what the diver sees is left alone here.
@@ -134,25 +142,35 @@ function shown(row) {
 
 /** After a server was restored from a backup and its whole feed was read: offer what it lacks; resolves to how much. */
 export function offerAgain(id) {
-  return write(["records", "outbox", "kept"], ({ records, outbox, kept }) => {
+  return write(STORES, ({ records, outbox, parked, kept }) => {
     let offered = 0;
-    gather({ rows: records.getAll(), feed: kept.get(keyOf.feed(id)) }, ({ rows, feed }) => {
-      if (!feed?.offering) return;
-      for (const { offer, ...row } of rows.filter((one) => one.offer)) {
-        const lacks = lacking(row);
-        if (lacks) outbox.add(operation(row, lacks));
-        offered += lacks ? 1 : 0;
-        records.put(row);
+    const asked = { rows: records.getAll(), waiting: outbox.getAll(), parked: parked.getAll(), feed: kept.get(keyOf.feed(id)) };
+    gather(asked, (found) => {
+      if (!found.feed?.offering) return;
+      for (const { offer, ...row } of found.rows.filter((one) => one.offer && isOf(id, one))) {
+        const lacks = lacking(offer, row.known);
+        const first = found.waiting.find((one) => one.record === row.record);
+        const held = lacks || first || found.parked.some((one) => one.record === row.record);
+        // an edit that waits carries along what is lacking: a part of a dive alone would be refused
+        if (lacks && first?.action === "put") outbox.put({ ...first, fields: { ...lacks.fields, ...first.fields } });
+        else if (lacks && !first) outbox.add(operation({ ...row, rev: lacks.base }, lacks));
+        offered += lacks && !first ? 1 : 0;
+        records.put(held ? row : shown(row));
       }
-      kept.put({ ...feed, offering: false }, keyOf.feed(id));
+      kept.put({ ...found.feed, offering: false }, keyOf.feed(id));
     });
     return () => offered;
   });
 }
 
-function lacking({ known, fields, deleted }) {
-  if (deleted) return known && !known.deleted ? { action: "delete", fields: {} } : null;
-  const there = known && !known.deleted ? known.fields : {};
-  const changed = Object.entries(fields).filter(([name, value]) => JSON.stringify(value) !== JSON.stringify(there[name]));
-  return changed.length ? { action: "put", fields: Object.fromEntries(changed) } : null;
+// Nothing when the server is further on. The same rev with another content means two histories: then base is the one
+// before, so that the difference shows as a conflict and neither value is lost unseen.
+function lacking(offer, known) {
+  if (!known) return offer.deleted ? null : { action: "put", fields: offer.fields, base: offer.rev };
+  if (known.rev > offer.rev) return null;
+  const base = known.rev < offer.rev ? offer.rev : offer.rev - 1;
+  if (offer.deleted) return known.deleted ? null : { action: "delete", fields: {}, base };
+  const there = known.deleted ? {} : known.fields;
+  const changed = Object.entries(offer.fields).filter(([name, value]) => JSON.stringify(value) !== JSON.stringify(there[name]));
+  return changed.length ? { action: "put", fields: Object.fromEntries(changed), base } : null;
 }

@@ -37,7 +37,7 @@ async function readJson(response) {
 function judge(response, body) {
   if (response.status === 413) return { kind: "too-much" };
   if (response.ok) return isEnvelope(body) ? { kind: "answer", body } : { kind: "no-server" };
-  const error = body?.error;
+  const error = body?.app === APP ? body.error : null;
   if (typeof error?.code !== "string") return { kind: "no-server" };
   const { code, says, faults } = error;
   if (response.status === 401) return { kind: "sign-in", says };

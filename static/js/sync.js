@@ -7,12 +7,14 @@ import { park } from "./outbox.js";
 const MOST_OPERATIONS = 100;
 const FIRST_WAIT_MS = 5_000;
 const LONGEST_WAIT_MS = 300_000;
+const LONGEST_HOLD_S = 300; // a server that asks for more is not believed
 
 let running = false;
 let again = false;
 let most = MOST_OPERATIONS;
 let waitMs = FIRST_WAIT_MS;
 let timer = null;
+let heldUntil = 0; // on the clock that only goes on: what the server asked to wait holds for every reason to send
 
 /** Start sending and receiving for as long as this page lives. */
 export function startSync() {
@@ -53,13 +55,15 @@ function withLock(work) {
 
 async function run() {
   if (navigator.onLine === false) return finish({ kind: "offline" });
+  const heldMs = heldUntil - performance.now();
+  if (heldMs > 0) return sendIn(heldMs);
   for (;;) {
     const word = await exchange(most);
     if (word.kind === "answer") {
       tell(CHANGED);
       most = Math.min(MOST_OPERATIONS, most * 2);
       const offered = word.more ? 0 : await offerAgain(word.body.user.id);
-      if (!word.more && !offered && (word.left.length === 0 || stuck(word))) return finish(word);
+      if (!word.more && !offered && (word.left.length === 0 || (stuck(word) && !word.offering))) return finish(word);
     } else if (word.kind === "other-user" && (await meet()).kind === "answer") {
       continue;
     } else if (!(await eased(word))) {
@@ -68,7 +72,7 @@ async function run() {
   }
 }
 
-// An answer that names none of the operations sent must not be asked for again at once.
+// An answer that names none of the operations sent must not be asked for again at once, unless they were held back.
 function stuck({ sent, left }) {
   const waiting = new Set(left.map((row) => row.op));
   return sent.every((row) => waiting.has(row.op));
@@ -91,13 +95,18 @@ async function finish(word) {
     tell(CHANGED);
   }
   const done = word.kind === "answer" && word.left.length === 0;
-  wait(done, word.waitS);
+  const holdS = Math.min(word.waitS ?? 0, LONGEST_HOLD_S);
+  heldUntil = performance.now() + holdS * 1000;
+  wait(done, holdS);
 }
 
 function wait(done, atLeastS = 0) {
-  clearTimeout(timer);
   waitMs = done ? FIRST_WAIT_MS : Math.min(LONGEST_WAIT_MS, waitMs);
-  const pauseMs = done ? LONGEST_WAIT_MS : Math.max(atLeastS * 1000, waitMs * (0.75 + Math.random() / 2));
+  sendIn(done ? LONGEST_WAIT_MS : Math.max(atLeastS * 1000, waitMs * (0.75 + Math.random() / 2)));
   if (!done) waitMs *= 2;
+}
+
+function sendIn(pauseMs) {
+  clearTimeout(timer);
   timer = setTimeout(sendNow, pauseMs);
 }

@@ -121,6 +121,18 @@ def test_a_changed_epoch_answers_everything_from_the_start(send: Any) -> None:
     assert len(answer["changes"]) == 1
 
 
+def test_a_phone_that_knew_the_file_before_a_restore_first_sees_what_is_left_and_then_sends(send: Any) -> None:
+    phone = Phone()
+    send(phone)
+    phone.put()
+    with store.transaction():
+        meta.renew_epoch()
+
+    assert send(phone)["results"] == []
+    assert len(phone.outbox) == 1
+    assert [one["status"] for one in send(phone)["results"]] == ["stored"]
+
+
 def test_a_mark_beyond_the_servers_own_answers_everything_from_the_start(send: Any) -> None:
     phone = Phone()
     phone.put()

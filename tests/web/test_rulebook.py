@@ -1,6 +1,9 @@
 """The rulebook on shore: every number with its meaning and source, and a season's own values."""
 
+import html
+
 from webapp.rules import read_rulebook
+from webapp.water.constants import CONSTANTS
 
 BOOK = read_rulebook()
 
@@ -102,3 +105,15 @@ def test_an_emptied_table_goes_back_to_the_book(planner_of_may) -> None:
 
 def test_the_page_says_that_common_practice_is_not_proof(stranger) -> None:
     assert "without a published source" in stranger.get("/rulebook/").words
+
+
+def test_the_physics_constants_stand_below_with_unit_meaning_source_and_mark(stranger) -> None:
+    page = stranger.get("/rulebook/")
+    below = page.html.split('id="physics"')[1]
+    words = html.unescape(below)
+
+    for one in CONSTANTS:
+        for part in (one.meaning, one.source, one.unit):
+            assert part in words, one.name
+    assert words.count("Seen.</b>") + words.count("Memory.</b>") + words.count("Definition.</b>") == len(CONSTANTS)
+    assert "<input" not in below

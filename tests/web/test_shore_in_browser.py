@@ -17,6 +17,7 @@ PAGES = [
     "/seasons/",
     "/seasons/1",
     "/seasons/1/plan",
+    "/diver/",
     "/rulebook/",
     "/sharing/",
     "/share/offline-shell",

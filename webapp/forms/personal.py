@@ -44,10 +44,11 @@ class PersonalForm(Form):
         return {name: value for name, value in {**raw, "alarms_m": depths or None}.items() if value is not None}
 
     def show(self, faults: Iterable[Fault]) -> list[Shown]:
-        """Put the faults beside their fields and return them for the top of the page."""
+        """Put the faults beside their fields and return them for the top of the page, in the order of the fields."""
         for at, entry in enumerate(self.alarms_m.entries, start=1):
             entry.called = f"Alarm {at}"
-        return place(faults, self.find)
+        order = {f"{PREFIX}{name}": at for at, name in enumerate(self._fields)}
+        return place(sorted(faults, key=lambda fault: order.get(fault.field.partition("[")[0], -1)), self.find)
 
     def find(self, name: str) -> Field | None:
         """Return the field that a dotted name of SEASON.json was typed into; none for other parts of the season."""

@@ -31,7 +31,7 @@ def check_diver(raw: object, book: Rulebook, faults: Faults) -> Diver:
     if not isinstance(values["mouthfill"], bool):
         faults.add("diver.mouthfill", "has to be yes or no")
     values["alarms_m"] = _alarms(plain, book, faults)
-    _check_lungs(values, book, faults)
+    _check_lungs(plain, values, book, faults)
     return Diver(**values)
 
 
@@ -44,11 +44,12 @@ def _alarms(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> tuple[f
     return tuple(sorted(depth for depth in depths if depth is not None))
 
 
-def _check_lungs(values: Mapping[str, Any], book: Rulebook, faults: Faults) -> None:
-    """Measured volumes have to be in order, and one alone says nothing."""
+def _check_lungs(plain: Mapping[str, Any], values: Mapping[str, Any], book: Rulebook, faults: Faults) -> None:
+    """Measured volumes have to be in order, and one alone says nothing; one out of range was told before."""
+    for name, other in (("residual_l", "total_l"), ("total_l", "residual_l")):
+        if plain.get(name) is None and plain.get(other) is not None:
+            faults.add(f"diver.{name}", "is missing: both, or neither")
     residual_l, total_l = values["residual_l"], values["total_l"]
-    if (residual_l is None) != (total_l is None):
-        faults.add("diver.residual_l" if residual_l is None else "diver.total_l", "is missing: both, or neither")
     order = [value for value in (residual_l, values["relaxed_l"], total_l) if value is not None]
     if order != sorted(set(order)):
         faults.add("diver.total_l", "has to be more than the exhaled volume, and that more than the residual one")

@@ -116,7 +116,7 @@ def _other_waters(floating: Floating, lead_kg: float | None, wanted_m: float, he
 def _change(kind: str, floating: Floating, wanted_m: float, here: Water, there: Water) -> str:
     change = lead_change_kg(floating, wanted_m, here, there)
     if change.value is None:
-        return f"From here to {kind} water: {change.says}."
+        return f"From here to {kind} water, to be neutral at {show(wanted_m)} m is {change.says}."
     away, back = ("more", "less") if change.value > 0 else ("less", "more")
     kg = f"{abs(change.value):.1f} kg"
     return f"From here to {kind} water about {kg} {away} to be neutral at {show(wanted_m)} m; coming back, {kg} {back}."

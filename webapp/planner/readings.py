@@ -27,10 +27,7 @@ MARKS = {
     "memory": "the citation was recalled, the text was not read",
     "definition": "fixed by agreement",
 }
-WEATHER = (
-    "The weather moves the air pressure by a few percent, and one temperature stands for the whole water column.",
-    "The line is measured in metres of rope; two people check it before the dive.",
-)
+WEATHER = "The weather moves the air pressure by a few percent; one temperature stands for the whole water column."
 COACH = (
     "Packing, and dives after an exhale, only with a coach who is there: after an exhale the chest is as small at a "
     "third to a half of the depth."
@@ -79,10 +76,11 @@ def _pressure(title: str, season: Season, book: Rulebook) -> Json:
         f"Worked out for {site.water} water ({show(water.salinity)} g/kg) of {show(site.temperature_c)} °C at "
         f"{show(site.latitude)} degrees of latitude, with {water.surface_bar:.3f} bar of air on it.",
         f"A depth gauge reckons with one fixed density: at {show(deepest_m)} m of rope it shows {shown_m:.1f} m.",
+        WEATHER,
     ]
     written = [(show(depth), f"{bar:.2f}", f"{shown:.1f}") for depth, bar, shown in rows]
     columns = ("Rope (m)", "Pressure (bar)", "A gauge shows (m)")
-    return part(title, says, [table("Down the line", columns, written)], WEATHER, rows=rows)
+    return part(title, says, [table("Down the line", columns, written)], rows=rows)
 
 
 def _lungs(title: str, season: Season, book: Rulebook, targets: Sequence[Target]) -> Json:
@@ -96,7 +94,7 @@ def _lungs(title: str, season: Season, book: Rulebook, targets: Sequence[Target]
         "Target",
         "Full breath (L)",
         *(["Packed (L)"] if diver.packing_l else []),
-        "Full breath against residual volume",
+        "Full breath to residual volume",
     )
     tables = [_volumes(lungs, diver), table("What is left of a breath", columns, squeezed)]
     return part(title, says, tables, (MARKER, COACH), lungs=asdict(lungs), markers=markers)
@@ -137,7 +135,7 @@ def _squeezed(target: Target, lungs: Lungs, diver: Diver, water: Water) -> list[
     starts = [lungs.total.litres, *([lungs.total.litres + diver.packing_l] if diver.packing_l else [])]
     litres = [volume_at_l(start_l, depth_m, water) for start_l in starts]
     beside = "smaller" if litres[0] < lungs.residual.litres else "larger"
-    return [f"{discipline} {show(depth_m)} m", *(f"{each:.2f}" for each in litres), beside]
+    return [f"{discipline}\u00a0{show(depth_m)}\u00a0m", *(f"{each:.2f}" for each in litres), beside]
 
 
 def _speeds(title: str, season: Season, speeds: Speeds) -> Json:

@@ -54,11 +54,9 @@ def _save(row: Any, raw: dict[str, Any]) -> ResponseReturnValue:
 
 
 def _page(form: PersonalForm, row: Any, faults: Any = (), status: int = 200) -> ResponseReturnValue:
-    book = read_rulebook()
     shown = form.show(faults)
-    form.rows_for(int(book.limit("alarms")[1]))
-    given = {"form": form, "row": row, "faults": shown, "limit": book.limit, "parts": _readings(row)}
-    return render_template("diver/index.html", **given), status
+    form.rows_for(int(read_rulebook().limit("alarms")[1]))
+    return render_template("diver/index.html", form=form, row=row, faults=shown, parts=_readings(row)), status
 
 
 def _readings(row: Any) -> dict[str, Any]:

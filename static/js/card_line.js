@@ -47,7 +47,7 @@ export function cardLine(rung, { bottom_m, pause_s }, size) {
   const x = wide / 2;
   const y = (at_m) => surface + (at_m / depth_m) * long;
   const meet = y(card.meet.depth_m);
-  return svg("svg", { class: `card-line card-line-${size.name}`, viewBox: `0 0 ${wide} ${bottom + 0.8 * gap}`, role: "img", "aria-label": spoken(rung, bottom_m, pause_s) },
+  return svg("svg", { class: `card-line card-line-${size.name}`, viewBox: `0 0 ${wide} ${bottom + 32}`, role: "img", "aria-label": spoken(rung, bottom_m, pause_s) },
     svg("path", { class: "line", d: `M${x} ${surface}V${plate}M${x - 15} ${surface}h30` }),
     svg("path", { class: "plate", d: `M${x - 11} ${plate}h22` }),
     svg("path", { class: "gap", d: `M${x} ${plate}V${bottom}` }),
@@ -112,7 +112,7 @@ function ground(x, at, bottom_m, gap) {
   const strokes = Array.from({ length: 9 }, (_, one) => `M${x - 62 + one * 15} ${at}l-7 8`).join("");
   return [
     svg("path", { class: "ground", d: `M${x - 70} ${at}h140${strokes}` }),
-    svg("text", { class: "card-word", "text-anchor": "middle", x, y: at + 0.6 * gap }, bottom_m === null ? "bottom: not known" : `bottom ${metres(bottom_m)}`),
+    svg("text", { class: "card-word", "text-anchor": "middle", x, y: at + 24 }, bottom_m === null ? "bottom: not known" : `bottom ${metres(bottom_m)}`),
   ];
 }
 

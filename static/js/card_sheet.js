@@ -27,7 +27,7 @@ export function cardSheet({ sheet, season, today }, discipline, rung) {
 function figures(card, { pause_s }) {
   const rows = [
     ["Line to set", card.line_m, metres],
-    ["Clearance to the bottom", card.clearance_m, metres],
+    ["Clearance to bottom", card.clearance_m, metres],
     ["Safety diver leaves", card.meet.leave_s, minutes],
     ["Dive takes", card.total_s, minutes],
     ["Overdue after", card.overdue_s, minutes],
@@ -57,7 +57,7 @@ function pauses(rules, sheet) {
       h("caption", null, "Shortest pause after surfacing by each rule, for the expected time; the longest counts"),
       h("thead", null, h("tr", null, h("th", { scope: "col" }, "Rule"), h("th", { scope: "col" }, "Pause"))),
       h("tbody", null, rules.map((rule) => h("tr", null, h("th", { scope: "row" }, rule.name), h("td", { class: "number" }, minutes(rule.seconds)))))),
-    caution(sheet.cautions.interval, null));
+    caution(sheet.cautions.interval, "About these pauses", "h3"));
 }
 
 function source(sheet, discipline, card, depth_m) {

@@ -10,7 +10,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 from support.boat import BoatPhone, Server
 
-PAGES = ("/boat/today", "/boat/dive", "/boat/log", "/boat/season", "/boat/offline")
+PAGES = ("/boat/today", "/boat/dive", "/boat/card", "/boat/log", "/boat/season", "/boat/offline")
 SEVEN_TO_ONE = {"rules": {"color-contrast-enhanced": {"enabled": True}}}
 FIRST_VISIT_BYTES = 150_000
 LEAST_PX = 48
@@ -53,7 +53,7 @@ def test_axe_finds_nothing_on_any_boat_page(new_phone: NewPhone, scheme: str) ->
     """With text at 7 to 1, in a fresh state and on a day that ended badly."""
     phone = new_phone(color_scheme=scheme)
     phone.sign_in()
-    for path in ("/boat/today", "/boat/dive"):
+    for path in ("/boat/today", "/boat/dive", "/boat/card"):
         assert_no_violations(phone.open(path))
     lived_in(phone)
     for path in PAGES:

@@ -54,3 +54,47 @@ def test_a_page_left_open_overnight_turns_to_the_new_day(phone: BoatPhone) -> No
     expect(page.locator("#day")).to_contain_text("Wednesday 20 May")
     page.clock.fast_forward("16:30:00")
     expect(page.locator("#day")).to_contain_text("Thursday 21 May")
+
+
+def log_dive(phone: BoatPhone, reached_m: int, dive_time: str) -> None:
+    page = phone.open("/boat/dive")
+    page.get_by_label("Depth reached").fill(str(reached_m))
+    page.get_by_label("Dive time").fill(dive_time)
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+
+
+def test_the_third_dive_beyond_40_m_within_an_hour_lengthens_the_pause_and_says_why(phone: BoatPhone) -> None:
+    """Common practice, no source: half as long again."""
+    page = phone.page
+    rows = page.get_by_role("table", name="Shortest pause by each rule; the longest counts").locator("tbody tr")
+    for _ in range(2):
+        log_dive(phone, 42, "1:30")
+        phone.open("/boat/today")
+        expect(rows).to_have_count(3)
+        expect(rows.first).to_contain_text("one minute for each 5 m")
+        expect(rows.first).to_contain_text("8:24")
+        page.clock.fast_forward("20:00")
+    log_dive(phone, 42, "1:30")
+    phone.open("/boat/today")
+    expect(rows).to_have_count(4)
+    expect(rows.first).to_contain_text("third dive beyond 40 m within 60 min: a longer pause")
+    expect(rows.first).to_contain_text("12:36")
+    expect(rows.nth(1)).to_contain_text("8:24")
+
+
+def test_deep_dives_more_than_an_hour_apart_are_no_repetition(phone: BoatPhone) -> None:
+    for _ in range(3):
+        log_dive(phone, 42, "1:30")
+        phone.page.clock.fast_forward("40:00")
+    page = phone.open("/boat/today")
+    expect(page.get_by_role("table", name=re.compile("^Shortest pause")).locator("tbody tr")).to_have_count(3)
+    expect(page.get_by_text("a longer pause")).to_have_count(0)
+
+
+def test_a_dive_without_a_time_gets_the_pause_of_its_expected_time_and_the_page_says_so(phone: BoatPhone) -> None:
+    log_dive(phone, 44, "")
+    page = phone.open("/boat/today")
+    expect(page.get_by_text("No dive time was logged: 1:38 is taken, as expected for 44 m.")).to_be_visible()
+    pauses = page.get_by_role("table", name=re.compile("^Shortest pause"))
+    expect(pauses.get_by_role("row").filter(has_text="2 x dive time")).to_contain_text("3:16")

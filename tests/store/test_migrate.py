@@ -11,6 +11,8 @@ from webapp.store.database import execute
 from webapp.store.migrate import FileChanged, Step, TooNew, bring_up, steps
 from webapp.store.tables import TABLES
 
+NEXT = len(steps()) + 1
+
 
 def step(number: int, *statements: str) -> Step:
     module = ModuleType(f"m{number:04d}_made_up")
@@ -75,21 +77,21 @@ def test_opening_the_same_file_again_changes_nothing(diver_in_file: Path) -> Non
 
 def test_a_migration_keeps_what_is_in_the_file_and_copies_it_first(diver_in_file: Path) -> None:
     before = dump(diver_in_file)
-    second = step(2, "ALTER TABLE user ADD COLUMN crew TEXT NOT NULL DEFAULT ''", "UPDATE user SET crew = name")
+    second = step(NEXT, "ALTER TABLE user ADD COLUMN crew TEXT NOT NULL DEFAULT ''", "UPDATE user SET crew = name")
 
     assert (second.name,) == bring_up(diver_in_file, (*steps(), second))
 
     with closing(sqlite3.connect(diver_in_file)) as connection:
         assert connection.execute("SELECT name, crew FROM user").fetchall() == [("Runa", "Runa")]
-    copy = diver_in_file.with_name(diver_in_file.name + ".before-0002")
+    copy = diver_in_file.with_name(f"{diver_in_file.name}.before-{NEXT:04d}")
     assert before == dump(copy)
     assert copy.stat().st_mode & 0o777 == 0o600
 
 
 def test_a_failed_migration_leaves_the_file_as_it_was_with_all_before_it_undone(diver_in_file: Path) -> None:
     before = dump(diver_in_file)
-    good = step(2, "ALTER TABLE user ADD COLUMN crew TEXT", "DELETE FROM user")
-    bad = step(3, "ALTER TABLE user ADD COLUMN crew TEXT")
+    good = step(NEXT, "ALTER TABLE user ADD COLUMN crew TEXT", "DELETE FROM user")
+    bad = step(NEXT + 1, "ALTER TABLE user ADD COLUMN crew TEXT")
 
     with pytest.raises(sqlite3.OperationalError):
         bring_up(diver_in_file, (*steps(), good, bad))
@@ -99,7 +101,7 @@ def test_a_failed_migration_leaves_the_file_as_it_was_with_all_before_it_undone(
 
 def test_a_migration_that_leaves_rows_pointing_nowhere_is_undone(diver_in_file: Path) -> None:
     before = dump(diver_in_file)
-    bad = step(2, "INSERT INTO season (user_id, name, raw_json, changed_at) VALUES (99, 'x', '{}', 't')")
+    bad = step(NEXT, "INSERT INTO season (user_id, name, raw_json, changed_at) VALUES (99, 'x', '{}', 't')")
 
     with pytest.raises(FileChanged):
         bring_up(diver_in_file, (*steps(), bad))
@@ -108,7 +110,7 @@ def test_a_migration_that_leaves_rows_pointing_nowhere_is_undone(diver_in_file: 
 
 
 def test_a_file_of_a_newer_version_is_not_touched(diver_in_file: Path) -> None:
-    bring_up(diver_in_file, (*steps(), step(2, "CREATE TABLE crew (name TEXT)")))
+    bring_up(diver_in_file, (*steps(), step(NEXT, "CREATE TABLE crew (name TEXT)")))
     before = dump(diver_in_file)
 
     with pytest.raises(TooNew, match="newer version"):

@@ -18,7 +18,7 @@ NAME_LONGEST = 60
 PASSWORD_SHORTEST, PASSWORD_LONGEST = 10, 1000
 INVITATION_DAYS = 30
 UNSEEN_DAYS = 400  # a browser keeps a cookie no longer either
-METHOD = "scrypt"
+METHOD = "scrypt:32768:8:3"  # 32 MB and three rounds: as much as a small server can give to each sign-in
 NO_INVITATION = "The invitation is missing, used or out of date: ask for a new one"
 WRONG = "Name or password is wrong"
 
@@ -44,7 +44,20 @@ def sign_in(name: str, password: str, now: datetime) -> User:
     fits = check_password_hash(found.password_hash if found else _nobody(), password[: PASSWORD_LONGEST + 1])
     if found is None or not fits:
         raise Refused([Fault("", WRONG)])
+    _renew(found, password)
     return found.user
+
+
+def is_password(user_id: int, password: str) -> bool:
+    """Tell whether this is the diver's password."""
+    with store.reading():
+        found = users.find_secret(user_id)
+    return found is not None and check_password_hash(found.password_hash, password[: PASSWORD_LONGEST + 1])
+
+
+def is_name(user: User, name: str) -> bool:
+    """Tell whether this is the diver's name, as sign-in compares it."""
+    return _key(user.name) == _key(name)
 
 
 def invite(user_id: int, now: datetime) -> str:
@@ -98,6 +111,14 @@ def close_all_sign_ins(user_id: int) -> int:
     """End every sign-in of a diver, as after a phone was stolen, and return how many there were."""
     with store.transaction():
         return users.end_sign_ins(user_id)
+
+
+def _renew(found: users.Secret, password: str) -> None:
+    """Hash a password anew that was hashed by an older method: only now is it known."""
+    if not found.password_hash.startswith(f"{METHOD}$"):
+        password_hash = generate_password_hash(password, METHOD)
+        with suppress(store.Unavailable), store.transaction():
+            users.set_password(found.user.id, password_hash)
 
 
 def _use(invite: str | None, now: datetime) -> bool:

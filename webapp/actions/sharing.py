@@ -1,7 +1,7 @@
 """Sharing: links for buddies, and the public view of the plan, which holds no health detail."""
 
 from contextlib import suppress
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from webapp import store
@@ -20,6 +20,7 @@ from webapp.store.values import Link, User
 
 LABEL_LONGEST = 80
 MOST_LINKS = 50
+ENDS_DAYS = (1, 7, 30, 90)
 NO_DIVING = "no diving"
 OVER = "no more diving today"
 # The plan's own sentences tell of verdicts and signs: a buddy reads these instead.
@@ -32,15 +33,18 @@ KINDS = {
 }
 
 
-def make_link(user_id: int, label: str, now: datetime) -> str:
-    """Make a link for a buddy and return its token, which is not kept."""
+def make_link(user_id: int, label: str, now: datetime, days: int | None = None) -> str:
+    """Make a link for a buddy, for so many days or for good, and return its token, which is not kept."""
+    if days is not None and days not in ENDS_DAYS:
+        raise Refused([Fault("days", "has to be one of the choices")])
     if len(label) > LABEL_LONGEST or not (label.isprintable() or not label):
         raise Refused([Fault("label", f"has to be plain text of at most {LABEL_LONGEST} characters")])
     token = make_token()
     with store.transaction():
         if len(rows.list_links(user_id)) >= MOST_LINKS:
             raise Refused([Fault("", f"There are {MOST_LINKS} links already: take one back first")])
-        rows.add_link(user_id, hashed(token), label, stamp(now))
+        ends = None if days is None else stamp(now + timedelta(days=days))
+        rows.add_link(user_id, hashed(token), label, stamp(now), ends)
     return token
 
 
@@ -60,7 +64,7 @@ def revoke(user_id: int, link_id: int) -> None:
 def shared_days(token: str, now: datetime) -> dict[str, Any]:
     """Return today's and the coming days as a buddy may see them; raises NotFound for a token that is not good."""
     with store.reading():
-        link = rows.find_link(hashed(token))
+        link = rows.find_link(hashed(token), stamp(now))
         owner = users.get_user(link.user_id) if link else None
         if link is None or owner is None:
             raise NotFound

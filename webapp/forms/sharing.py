@@ -1,11 +1,18 @@
 """The form of a buddy link."""
 
-from wtforms import StringField
+from wtforms import SelectChoice, SelectField, StringField
 
 from .base import Form
+
+# the action says which there are; these are its words
+_SPANS = [
+    SelectChoice("", "until I take it back"),
+    *(SelectChoice(str(days), f"{days} day{'s' * (days > 1)}") for days in (1, 7, 30, 90)),
+]
 
 
 class LinkForm(Form):
     """For whom the link is, in the diver's own words."""
 
     label = StringField("For whom", render_kw={"autocomplete": "off"})
+    days = SelectField("For how long", choices=_SPANS, default="90", validate_choice=False)

@@ -3,7 +3,7 @@
 May import webapp.planner.model and Peewee. A caller opens one `transaction` (or `reading`); nothing here asks the time.
 """
 
-from webapp.store.database import close, init_app, open_store, reading, transaction
+from webapp.store.database import close, forget_deleted, init_app, open_store, reading, transaction
 from webapp.store.unavailable import Unavailable
 
-__all__ = ["Unavailable", "close", "init_app", "open_store", "reading", "transaction"]
+__all__ = ["Unavailable", "close", "forget_deleted", "init_app", "open_store", "reading", "transaction"]

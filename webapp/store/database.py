@@ -66,6 +66,12 @@ def execute_many(sql: str, rows: Sequence[Sequence[object]]) -> None:
     database.connection().executemany(sql, rows)  # type: ignore[no-untyped-call]
 
 
+def forget_deleted() -> None:
+    """Fold the write-ahead log into the file and empty it: it may still hold what was deleted."""
+    connect()
+    execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+
+
 def fits(number: int) -> bool:
     """Tell whether an id from outside can be one of ours: SQLite's integers end at 64 bits."""
     return 0 < number < 2**63

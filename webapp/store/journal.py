@@ -42,6 +42,18 @@ def entries_of(user_id: int, record: str) -> list[Entry]:
     return [_entry(row) for row in execute(sql, (user_id, record))]
 
 
+def all_entries(user_id: int) -> list[Entry]:
+    """Return everything that was ever asked by a diver's devices, in the order of arrival."""
+    sql = f"SELECT {COLUMNS} FROM journal WHERE user_id = ? ORDER BY id"  # noqa: S608
+    return [_entry(row) for row in execute(sql, (user_id,))]
+
+
+def last_counter(user_id: int, device: str) -> int:
+    """Return the highest counter that this device ever sent, 0 when it never sent anything."""
+    sql = "SELECT max(counter) FROM journal WHERE user_id = ? AND device = ?"
+    return int(execute(sql, (user_id, device)).fetchone()[0] or 0)
+
+
 def _operation(row: Any) -> Operation:
     op, device, counter, kind, record, action, fields, base, made_at = row
     return Operation(op, device, counter, kind, record, action, json.loads(fields), base, made_at)

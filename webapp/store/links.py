@@ -7,9 +7,9 @@ from webapp.store.tables import ShareLink
 from webapp.store.values import Link
 
 
-def add_link(user_id: int, token_hash: str, label: str, at: str) -> None:
-    """Add a link."""
-    ShareLink.create(user_id=user_id, token_hash=token_hash, label=label, made_at=at)
+def add_link(user_id: int, token_hash: str, label: str, at: str, expires_at: str | None = None) -> None:
+    """Add a link that ends at this moment, or never."""
+    ShareLink.create(user_id=user_id, token_hash=token_hash, label=label, made_at=at, expires_at=expires_at)
 
 
 def list_links(user_id: int) -> list[Link]:
@@ -18,9 +18,10 @@ def list_links(user_id: int) -> list[Link]:
     return [_link(row) for row in ShareLink.select().where(own).order_by(ShareLink.id)]
 
 
-def find_link(token_hash: str) -> Link | None:
-    """Return the link of this token, or None when there is none or it was revoked."""
-    row = ShareLink.get_or_none((ShareLink.token_hash == token_hash) & ~ShareLink.revoked)
+def find_link(token_hash: str, at: str) -> Link | None:
+    """Return the link of this token, or None when there is none, it was revoked, or has ended by now."""
+    open_ = ShareLink.expires_at.is_null() | (ShareLink.expires_at > at)
+    row = ShareLink.get_or_none((ShareLink.token_hash == token_hash) & ~ShareLink.revoked & open_)
     return _link(row) if row else None
 
 
@@ -36,4 +37,4 @@ def revoke_link(user_id: int, link_id: int) -> bool:
 
 
 def _link(row: Any) -> Link:
-    return Link(row.id, row.user_id, row.label, row.made_at, row.seen_at)
+    return Link(row.id, row.user_id, row.label, row.made_at, row.seen_at, row.expires_at)

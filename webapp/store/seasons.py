@@ -13,6 +13,11 @@ def list_seasons(user_id: int) -> list[SeasonRow]:
     return [_season(row) for row in _own(user_id).order_by(Season.id)]
 
 
+def all_seasons(user_id: int) -> list[SeasonRow]:
+    """Return a diver's seasons, the deleted ones too, in the order they were made."""
+    return [_season(row) for row in Season.select().where(Season.user_id == user_id).order_by(Season.id)]
+
+
 def get_season(user_id: int, season_id: int) -> SeasonRow | None:
     """Return this season of this diver, or None."""
     row = _own(user_id).where(Season.id == season_id).first() if fits(season_id) else None
@@ -53,4 +58,4 @@ def _own(user_id: int) -> Any:
 
 
 def _season(row: Any) -> SeasonRow:
-    return SeasonRow(row.id, row.name, row.active, json.loads(row.raw_json), row.changed_at)
+    return SeasonRow(row.id, row.name, row.active, json.loads(row.raw_json), row.changed_at, row.deleted)

@@ -147,6 +147,7 @@ class ShareLink(Table):
     made_at = TextField()
     seen_at = TextField(null=True)
     revoked = BooleanField(default=False)
+    expires_at = TextField(null=True)
 
     class Meta:
         """Name the table."""

@@ -37,13 +37,20 @@ def find_user(name_key: str) -> Secret | None:
     return Secret(_user(row), row.password_hash) if row else None
 
 
+def find_secret(user_id: int) -> Secret | None:
+    """Return the diver with the password's hash, or None."""
+    row = UserRow.get_or_none(UserRow.id == user_id)
+    return Secret(_user(row), row.password_hash) if row else None
+
+
 def set_password(user_id: int, password_hash: str) -> None:
     """Replace the password's hash."""
     UserRow.update(password_hash=password_hash).where(UserRow.id == user_id).execute()
 
 
 def delete_user(user_id: int) -> None:
-    """Delete a diver and, by the foreign keys, everything of theirs."""
+    """Delete a diver and, by the foreign keys, everything of theirs; what was deleted is overwritten with zeros."""
+    execute("PRAGMA secure_delete = ON")
     UserRow.delete().where(UserRow.id == user_id).execute()
 
 

@@ -36,17 +36,19 @@ class SeasonRow:
     active: bool
     raw: dict[str, Any]
     changed_at: str
+    deleted: bool = False
 
 
 @dataclass(frozen=True)
 class Link:
-    """A link given to a buddy; the token itself is not kept."""
+    """A link given to a buddy, for good or until a moment; the token itself is not kept."""
 
     id: int
     user_id: int
     label: str
     made_at: str
     seen_at: str | None
+    expires_at: str | None = None
 
 
 @dataclass(frozen=True)

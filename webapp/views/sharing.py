@@ -6,6 +6,7 @@ from flask import Blueprint, flash, g, redirect, render_template, url_for
 from flask.typing import ResponseReturnValue
 
 from webapp.actions import sharing
+from webapp.actions.times import stamp
 from webapp.errors import Fault, Refused, keeps_typed
 from webapp.forms.faults import place
 from webapp.forms.sharing import LinkForm
@@ -30,7 +31,7 @@ def make() -> ResponseReturnValue:
     if not form.alive():
         return _page(form, [Fault("", "This page had been open too long: send it once more")]), 400
     try:
-        token = sharing.make_link(g.user.id, (form.label.data or "").strip(), signin.now())
+        token = sharing.make_link(g.user.id, (form.label.data or "").strip(), signin.now(), _days(form))
     except Refused as refused:
         return _page(form, refused.faults), 400
     return _page(LinkForm(formdata=None), link=url_for("share.show", token=token, _external=True))
@@ -45,6 +46,13 @@ def revoke(link_id: int) -> ResponseReturnValue:
     return redirect(url_for("sharing.index"))
 
 
+def _days(form: LinkForm) -> int | None:
+    """Return the days chosen, None for good; -1, which is refused, for what is no number."""
+    chosen = form.days.data or ""
+    return None if not chosen else int(chosen) if chosen.isdecimal() and len(chosen) < 4 else -1
+
+
 def _page(form: LinkForm, faults: Iterable[Fault] = (), link: str | None = None) -> str:
     shown = place(faults, form.find)
-    return render_template("sharing/index.html", links=sharing.links(g.user.id), form=form, faults=shown, link=link)
+    given = {"links": sharing.links(g.user.id), "now": stamp(signin.now())}
+    return render_template("sharing/index.html", form=form, faults=shown, link=link, **given)

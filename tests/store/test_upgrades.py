@@ -1,0 +1,156 @@
+"""A file of the first released schema, with data in it as that version wrote it, comes to the present whole.
+
+`first_schema.sql` is frozen: two divers, a conflict, a deletion, a refused edit, a link taken back and one that holds.
+"""
+
+import shutil
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import pytest
+from support.phones import DIVE, NOW, TODAY, operation
+
+from webapp import store
+from webapp.actions import accounts, histories, seasons, sharing, sync
+from webapp.store import migrate
+from webapp.store.migrate import Step, bring_up, steps
+
+FIRST = Path(__file__).with_name("first_schema.sql")
+TOKEN = "sGXkZmn9ZaNiQgmmxfCqUrbipr4XYwdn"  # of the link that holds
+DEEP, DRILL, GONE = (f"00000000-0000-0000-0000-00000000000{end}" for end in "357")
+BOAT = "00000000-0000-0000-0000-000000000001"
+
+
+@pytest.fixture
+def old(tmp_path: Path) -> Path:
+    """The old file, as it lay on the disk."""
+    file = tmp_path / "lineslate.sqlite3"
+    with closing(sqlite3.connect(file)) as connection:
+        connection.executescript(FIRST.read_text(encoding="utf-8"))
+    return file
+
+
+@pytest.fixture
+def upgraded(old: Path) -> Any:
+    store.open_store(old)
+    yield old
+    store.close()
+
+
+def dump(file: Path) -> list[str]:
+    with closing(sqlite3.connect(file)) as connection:
+        return list(connection.iterdump())
+
+
+def ask(**changes: Any) -> dict[str, Any]:
+    plain = {
+        "schema": 1, "device": BOAT, "epoch": None, "mark": 0, "today": TODAY, "utc_offset_min": 120, "user": 1,
+        "operations": [],
+    }  # fmt: skip
+    return sync.sync(1, {**plain, **changes}, NOW)
+
+
+def test_the_frozen_file_has_the_first_schema_alone(old: Path) -> None:
+    with closing(sqlite3.connect(old)) as connection:
+        assert connection.execute("SELECT number FROM migration").fetchall() == [(1,)]
+
+
+def test_every_row_of_every_table_is_still_there_and_the_file_is_as_new(upgraded: Path, tmp_path: Path) -> None:
+    migrate.bring_up(tmp_path / "new.sqlite3")
+
+    def shape(file: Path) -> set[tuple[str, str]]:
+        with closing(sqlite3.connect(file)) as connection:
+            tables = [name for (name,) in connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")]
+            return {
+                (table, column[1]) for table in tables for column in connection.execute(f"PRAGMA table_info({table})")
+            }
+
+    rows = [line for line in FIRST.read_text(encoding="utf-8").splitlines() if line.startswith("INSERT")]
+    with closing(sqlite3.connect(upgraded)) as connection:
+        names = ("invitation", "journal", "meta", "phone", "record", "season", "share_link", "sign_in", "user")
+        counts = {name: connection.execute(f"SELECT count(*) FROM {name}").fetchone()[0] for name in names}  # noqa: S608
+    assert shape(tmp_path / "new.sqlite3") == shape(upgraded)
+    assert counts == {name: sum(line.startswith(f'INSERT INTO "{name}"') for line in rows) for name in names}
+
+
+def test_the_diver_signs_in_and_has_log_season_and_history_as_before(upgraded: Path) -> None:
+    assert accounts.sign_in("runa tidewell", "slow kelp drifts", NOW).id == 1
+    assert {dive["id"]: (dive["effort"], dive["reached_m"]) for dive in seasons.log_of(1)} == {
+        DEEP: (7, 38),
+        DRILL: (4, 15),
+    }
+    assert [(row.name, row.active) for row in seasons.list_seasons(1)] == [("Spring at Invented Bay", True)]
+    assert seasons.current(1, TODAY).plan["days"]
+    assert [(step.entry.status, step.lost) for step in histories.history(1, DEEP)] == [
+        ("stored", ()),
+        ("stored", ("effort",)),
+        ("stored", ()),
+    ]
+    assert [step.entry.status for step in histories.history(1, DRILL)] == ["stored", "refused"]
+
+
+def test_a_password_hashed_by_the_old_method_is_hashed_anew_at_sign_in(upgraded: Path) -> None:
+    def hashed() -> str:
+        with closing(sqlite3.connect(upgraded)) as connection:
+            return str(connection.execute("SELECT password_hash FROM user WHERE id = 1").fetchone()[0])
+
+    before = hashed()
+    accounts.sign_in("Runa Tidewell", "slow kelp drifts", NOW)
+
+    assert not before.startswith(accounts.METHOD + "$")
+    assert hashed().startswith(accounts.METHOD + "$")
+    assert accounts.sign_in("Runa Tidewell", "slow kelp drifts", NOW).id == 1
+
+
+def test_a_link_given_before_still_opens_and_has_no_end(upgraded: Path) -> None:
+    assert sharing.shared_days(TOKEN, NOW)["diver"] == "Runa Tidewell"
+    assert [(link.label, link.expires_at) for link in sharing.links(1)] == [("Odd", None)]
+
+
+def test_a_phone_goes_on_from_its_mark_and_what_it_sends_again_is_answered_as_before(upgraded: Path) -> None:
+    first = ask()
+    again = operation(DEEP, op="00000000-0000-0000-0000-000000000004", fields=dict(DIVE), counter=1)
+    answer = ask(epoch=first["epoch"], mark=first["mark"], operations=[again])
+
+    assert {change["record"]: change["deleted"] for change in first["changes"]} == {
+        DEEP: False, DRILL: False, GONE: True,
+    }  # fmt: skip
+    assert first["epoch"] == "44f98e6686c767f67720d3b2145dfd11"
+    assert [(one["status"], one["rev"]) for one in answer["results"]] == [("stored", 1)]
+    assert answer["changes"] == []
+
+
+def test_a_copy_of_the_old_file_is_made_first_for_its_owner_only(old: Path) -> None:
+    before = dump(old)
+    bring_up(old)
+    copy = old.with_name(f"{old.name}.before-0002")
+
+    assert before == dump(copy)
+    assert copy.stat().st_mode & 0o777 == 0o600
+
+
+def test_a_migration_that_fails_on_real_data_leaves_the_old_file_untouched_and_usable(old: Path) -> None:
+    module = ModuleType("m9999_made_up")
+    module.up = lambda connection: connection.execute("CREATE UNIQUE INDEX x ON record (kind)")  # type: ignore[attr-defined]
+    before = dump(old)
+
+    with pytest.raises(sqlite3.IntegrityError):
+        bring_up(old, (*steps(), Step(9999, "m9999_made_up", module)))
+
+    assert before == dump(old)
+    assert bring_up(old) == tuple(step.name for step in steps()[1:])
+
+
+def test_an_old_backup_can_be_restored_into_the_present(old: Path, tmp_path: Path) -> None:
+    from webapp.store.copies import restore
+
+    shutil.copy(old, tmp_path / "kept.sqlite3")
+    restore(tmp_path / "kept.sqlite3", tmp_path / "present.sqlite3")
+    store.open_store(tmp_path / "present.sqlite3")
+
+    assert len(seasons.log_of(1)) == 2
+    assert ask()["epoch"] != "44f98e6686c767f67720d3b2145dfd11"
+    store.close()

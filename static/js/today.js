@@ -95,5 +95,5 @@ function item({ plan, sheet }, day, dive, at, nextAt) {
   const name = `${diveName(dive)}, ${metres(dive.target_m)}`;
   if (dive.done) return [h("span", null, name), " ", h("span", { class: "word" }, "done"), verdictLine(toldOf(plan, dive.done))];
   if (day.over || plan.stand_down) return [h("span", null, name), " ", h("span", { class: "word" }, "dropped: no more dives")];
-  return [mark("planned"), h("a", { class: "in-list", href: `/boat/dive?plan=${at}` }, name), " ", h("span", { class: "word" }, at === nextAt ? "next" : "planned"), cardLink(sheet, dive, "in-list card-link")];
+  return [mark("planned"), h("a", { class: "in-list", href: `/boat/dive?plan=${at}` }, name), " ", h("span", { class: "word" }, at === nextAt ? "next" : "planned"), at !== nextAt && cardLink(sheet, dive, "in-list card-link")];
 }

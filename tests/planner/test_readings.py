@@ -134,9 +134,11 @@ def test_each_marker_says_that_it_is_a_marker_and_how_far_it_spreads() -> None:
 # source (computed by Boyle's law): 7.0 L are 1.407 L at 40 m, 1.005 L at 60 m and 0.640 L at 100 m
 @pytest.mark.parametrize(("depth_m", "litres"), [(40.0, 1.407), (60.0, 1.005), (100.0, 0.640)])
 def test_what_is_left_of_a_breath_at_a_target(depth_m: float, litres: float) -> None:
-    cells = row(read(MEASURED, [("CWT", depth_m)])["lungs"], f"CWT {depth_m:g} m", 1)
-    assert float(cells[1]) == pytest.approx(litres, abs=0.006)
-    assert cells[2] == "smaller"
+    part = read({**MEASURED, "packing_l": 1.0}, [("CWT", depth_m)])["lungs"]
+    _, full, packed = row(part, f"CWT {depth_m:g} m", 1)
+    assert float(full) == pytest.approx(litres, abs=0.006)
+    assert float(packed) == pytest.approx(litres * 8 / 7, abs=0.012)
+    assert "beside 1.75 L of residual volume" in part["tables"][1]["caption"]
 
 
 # ---- buoyancy and lead

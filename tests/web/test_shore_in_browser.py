@@ -136,6 +136,23 @@ def test_the_list_of_faults_leads_to_the_field(open_page) -> None:
     assert page.evaluate("location.hash") == "#bottom_m"
 
 
+@pytest.mark.parametrize(("width", "scheme"), [(320, "light"), (1280, "dark")])
+def test_the_readings_of_a_filled_in_diver_fit_and_axe_finds_nothing(open_page, width: int, scheme: str) -> None:
+    page = open_page(viewport={"width": width, "height": 844}, color_scheme=scheme)
+    page.goto("/diver/")
+    typed = {"Mass of the body": "74", "Lead": "2", "Volume of the suit": "4,5", "Packing": "1", "Alarm 1": "15"}
+    typed |= {"Total capacity": "7,1", "After a passive exhale": "3,4", "Residual volume": "1,8"}
+    for label, text in typed.items():
+        page.get_by_role("textbox", name=label).fill(text)
+    page.get_by_label("I use a mouthfill").check()
+    page.get_by_role("button", name="Save").click()
+
+    expect(page.get_by_role("region", name="Buoyancy and lead")).to_contain_text("you are neutral at about")
+    assert not page.evaluate("document.documentElement.scrollWidth > innerWidth")
+    assert page.evaluate(TOO_SMALL) == []
+    assert Axe().run(page, options={"runOnly": RULES}).response["violations"] == []
+
+
 def test_the_look_is_kept_from_page_to_page_and_through_signing_out(open_page) -> None:
     page = open_page(color_scheme="light")
     page.goto("/seasons/")

@@ -90,13 +90,9 @@ def _lungs(title: str, season: Season, book: Rulebook, targets: Sequence[Target]
     markers = residual_markers(lungs, diver.packing_l or 0, water)
     squeezed, refused = for_each(targets, lambda target: _squeezed(target, lungs, diver, water))
     says = [f"The volumes are {lungs.source}.", *map(_marker_words, markers), *refused]
-    columns = (
-        "Target",
-        "Full breath (L)",
-        *(["Packed (L)"] if diver.packing_l else []),
-        "Full breath to residual volume",
-    )
-    tables = [_volumes(lungs, diver), table("What is left of a breath", columns, squeezed)]
+    columns = ("Target", "Full breath (L)", *(["Packed (L)"] if diver.packing_l else []))
+    caption = f"What is left of a breath, beside {lungs.residual.litres:.2f} L of residual volume"
+    tables = [_volumes(lungs, diver), table(caption, columns, squeezed)]
     return part(title, says, tables, (MARKER, COACH), lungs=asdict(lungs), markers=markers)
 
 
@@ -130,12 +126,11 @@ def _volumes(lungs: Lungs, diver: Diver) -> Json:
 
 
 def _squeezed(target: Target, lungs: Lungs, diver: Diver, water: Water) -> list[str]:
-    """Return the row of a target: litres of a full and of a packed breath, and the first beside residual volume."""
+    """Return the row of a target: what is left of a full breath, and of a packed one, in litres."""
     discipline, depth_m = target
     starts = [lungs.total.litres, *([lungs.total.litres + diver.packing_l] if diver.packing_l else [])]
     litres = [volume_at_l(start_l, depth_m, water) for start_l in starts]
-    beside = "smaller" if litres[0] < lungs.residual.litres else "larger"
-    return [f"{discipline}\u00a0{show(depth_m)}\u00a0m", *(f"{each:.2f}" for each in litres), beside]
+    return [f"{discipline}\u00a0{show(depth_m)}\u00a0m", *(f"{each:.2f}" for each in litres)]
 
 
 def _speeds(title: str, season: Season, speeds: Speeds) -> Json:

@@ -1,0 +1,109 @@
+"""Starts the real server so that it dies or fails where a test wants it to, with its clock at a known moment.
+
+`python tests/support/crash.py WISHES MOMENT [serve's own]`; WISHES is JSON: {"point": one of POINTS, "busy_ms": how
+long it waits for a locked file, "file_bytes": how large a file may grow, "settings": {…}}. The app itself knows nothing of it.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import resource
+import sys
+import threading
+import time
+from collections.abc import Callable, Iterable, Iterator
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from webapp import serve
+from webapp.store import database, journal, records
+
+POINTS = ("before_the_batch", "mid_batch", "before_the_records", "before_commit", "after_commit", "mid_answer")
+this = threading.local()  # .carries: this thread is at a request with operations; .wrote: it has written their records
+
+
+def main() -> int:
+    """Serve, with what was wished."""
+    wishes, moment, rest = json.loads(sys.argv[1]), datetime.fromisoformat(sys.argv[2]), sys.argv[3:]
+    if "busy_ms" in wishes:
+        database.PRAGMAS["busy_timeout"] = wishes["busy_ms"]
+    make = serve.create_app
+
+    def create_app(settings: Any) -> Any:
+        app = make(settings)
+        app.wsgi_app = door(app.wsgi_app, wishes.get("point"))  # type: ignore[method-assign]
+        if "file_bytes" in wishes:
+            resource.setrlimit(resource.RLIMIT_FSIZE, (wishes["file_bytes"],) * 2)
+        return app
+
+    serve.create_app = create_app  # type: ignore[assignment]
+    lay(wishes.get("point"))
+    often = {"SYNC_PER_MINUTE": 100_000, "SIGN_IN_TRIES_OF_ADDRESS": 100_000}  # a clock that stands still
+    return serve.main(rest, {"NOW": lambda: moment, **often, **wishes.get("settings", {})})
+
+
+def die(point: str, wished: str | None) -> None:
+    """End the process as a kill does: nothing is flushed, nothing is tidied."""
+    if point == wished and getattr(this, "carries", False):
+        os._exit(9)
+
+
+def door(inner: Callable[..., Iterable[bytes]], wished: str | None) -> Callable[..., Iterable[bytes]]:
+    """Look at what comes in, and end in the middle of the answer when that is wished."""
+
+    def answer(environ: dict[str, Any], start: Any) -> Iterable[bytes]:
+        this.carries, this.wrote = environ["PATH_INFO"] == "/sync" and carries(environ), False
+        die("before_the_batch", wished)
+        answered = inner(environ, start)
+        return half(answered) if this.carries and wished == "mid_answer" else answered
+
+    return answer
+
+
+def carries(environ: dict[str, Any]) -> bool:
+    """Tell whether a sync request carries operations."""
+    body = environ["wsgi.input"].read()
+    environ["wsgi.input"] = io.BytesIO(body)
+    return bool(json.loads(body).get("operations"))
+
+
+def half(answered: Iterable[bytes]) -> Iterator[bytes]:
+    """Yield half of an answer, give it time to leave, and end."""
+    whole = b"".join(answered)
+    yield whole[: len(whole) // 2]
+    time.sleep(0.3)
+    os._exit(9)
+
+
+def lay(wished: str | None) -> None:
+    """Put the points around what writes."""
+    add, put, commit = journal.add_entries, records.put_records, database.database.commit
+
+    def add_entries(user_id: int, entries: Any) -> None:
+        if wished == "mid_batch":
+            add(user_id, entries[: len(entries) // 2 + 1])
+            die("mid_batch", wished)
+        add(user_id, entries)
+
+    def put_records(user_id: int, stand: Any) -> None:
+        die("before_the_records", wished)
+        put(user_id, stand)
+        this.wrote = True
+
+    def committed() -> None:
+        wrote = getattr(this, "wrote", False)  # who is signed in was read in a transaction too
+        die("before_commit", wished if wrote else None)
+        commit()
+        die("after_commit", wished if wrote else None)
+
+    journal.add_entries, records.put_records = add_entries, put_records
+    database.database.commit = committed
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,127 @@
+"""What the fault suite shares: a server that fails on order, dives by the hundred, and the oracle "nothing lost"."""
+
+from __future__ import annotations
+
+import json
+import re
+import sqlite3
+import subprocess
+import sys
+from collections.abc import Mapping
+from contextlib import closing
+from typing import Any
+
+from support.boat import MORNING, TODAY, BoatPhone, Server
+
+DIVE: dict[str, Any] = {
+    "date": TODAY, "at": "09:10", "surfaced_at": None, "discipline": "CNF", "role": "drill", "target_m": 18,
+    "reached_m": 18, "dive_s": 50, "effort": 3, "signs": [], "note": "",
+}  # fmt: skip
+
+SAVE = """async ([dives, record]) => {
+  const outbox = await import("/static/js/outbox.js");
+  const { getKept } = await import("/static/js/db.js");
+  const user = (await getKept("user"))?.id ?? null;
+  const made = [];
+  for (const fields of dives) made.push(await outbox.save({ kind: "dive", record: record ?? undefined, fields, user }));
+  return made;
+}"""
+
+# Many dives as the app itself keeps them, in one transaction: saving two thousand one by one would be the test's time.
+POUR = """async (dives) => {
+  const { write, getKept, newId } = await import("/static/js/db.js");
+  const { operation } = await import("/static/js/outbox.js");
+  const user = (await getKept("user"))?.id ?? null;
+  const made = dives.map(() => newId());
+  await write(["records", "outbox"], ({ records, outbox }) => {
+    dives.forEach((fields, at) => {
+      const row = { conflict: [], known: null, rev: 0, record: made[at], kind: "dive", user, fields, deleted: false };
+      records.put(row);
+      outbox.add(operation(row, { action: "put", fields }));
+    });
+  });
+  return made;
+}"""
+
+Saved = dict[str, dict[str, Any]]  # record: its fields
+
+
+class FaultyServer(Server):
+    """The real server, started so that it dies or fails where a test wants it to; see tests/support/crash.py."""
+
+    wishes: Mapping[str, Any] = {}
+
+    def start(self) -> None:
+        failing = [str(self.root / "tests/support/crash.py"), json.dumps(dict(self.wishes)), MORNING.isoformat()]
+        command = [sys.executable, *failing, "--port", str(self.port), "--data", str(self.data)]
+        self.process = subprocess.Popen(command, cwd=self.root, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True)
+        assert self.process.stdout is not None
+        said = self.process.stdout.readline()
+        found = re.search(r":(\d+)/", said)
+        assert found, f"the server did not say where it is: {said!r}"
+        self.port = int(found[1])
+
+    def again(self, **wishes: Any) -> None:
+        """Kill it and start it at the same address with other wishes."""
+        self.stop()
+        self.wishes = wishes
+        self.start()
+
+    def ended(self) -> int:
+        """Wait until it has died by itself; return its exit status."""
+        self.process.communicate(timeout=30)
+        return int(self.process.returncode)
+
+    def ask(self, sql: str, *values: object) -> list[tuple[Any, ...]]:
+        """Look into the file, past the app."""
+        with closing(sqlite3.connect(self.data)) as connection, connection:
+            return connection.execute(sql, values).fetchall()
+
+    def records(self) -> Saved:
+        """Every record as it stands on the server."""
+        rows = self.ask("select record, fields, deleted from record")
+        return {record: {**json.loads(fields), "deleted": bool(deleted)} for record, fields, deleted in rows}
+
+
+def dives(count: int, **changes: Any) -> list[dict[str, Any]]:
+    """Drills of one morning, told apart by their notes."""
+    return [{**DIVE, "at": f"{8 + at // 60 % 12:02}:{at % 60:02}", "note": f"drill {at}", **changes} for at in range(count)]
+
+
+def save(phone: BoatPhone, *fields: dict[str, Any], record: str | None = None) -> Saved:
+    """Save dives as the form does, one after the other; each is told as saved before the next begins."""
+    made = phone.page.evaluate(SAVE, [list(fields), record])
+    return dict(zip(made, fields, strict=True))
+
+
+def pour(phone: BoatPhone, fields: list[dict[str, Any]]) -> Saved:
+    """Let a phone have logged many dives while it was away."""
+    return dict(zip(phone.page.evaluate(POUR, fields), fields, strict=True))
+
+
+def send_now(phone: BoatPhone) -> None:
+    """Ask to send, and wait until that has ended one way or the other."""
+    phone.page.evaluate("import('/static/js/sync.js').then((sync) => sync.sendNow())")
+
+
+def nothing_lost(saved: Saved, server: FaultyServer, *phones: BoatPhone) -> None:
+    """Each dive that was shown as saved is on the server, in an outbox or parked: once, and equal."""
+    stored, places = server.records(), dict.fromkeys(saved, 0)
+    for record, fields in saved.items():
+        if record in stored:
+            places[record] += 1
+            assert {**fields, "deleted": False} == stored[record]
+    for row in [row for phone in phones for name in ("outbox", "parked") for row in phone.kept(name)]:
+        if row["record"] in saved and row["record"] not in stored:
+            places[row["record"]] += 1
+            assert row["fields"] == saved[row["record"]]
+    assert {record: count for record, count in places.items() if count != 1} == {}
+
+
+def all_on_shore(saved: Saved, server: FaultyServer, *phones: BoatPhone) -> None:
+    """Every one has arrived, each was taken in once, and nothing waits any more."""
+    nothing_lost(saved, server)
+    listed = [record for (record,) in server.ask("select record from journal")]
+    assert sorted(record for record in listed if record in saved) == sorted(saved)
+    for phone in phones:
+        assert (phone.kept("outbox"), phone.kept("parked")) == ([], [])

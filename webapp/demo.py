@@ -55,6 +55,10 @@ def _season(first_day: Any) -> dict[str, Any]:
         ],
         "lead": ["FIM", "CNF"],
         "drill": {"discipline": "CNF", "depth_m": 18, "dives": 2},
+        "diver": {
+            "sex": "woman", "height_cm": 171, "age_years": 34, "body_kg": 63, "suit_l": 4.5, "suit_kg": 0.9,
+            "lead_kg": 1.6, "mouthfill": True, "alarms_m": [12, 30],
+        },
         "rules": {},
     }
 

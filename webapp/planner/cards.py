@@ -79,7 +79,7 @@ def free_fall_of(season: Season, book: Rulebook) -> float:
     """Return where the free fall begins in m: from body, suit and lead when they are known, else the rulebook's."""
     floating = floating_of(season.diver, book)
     if floating is not None and season.diver.lead_kg is not None:
-        fall, drag = book.value("pace.fall_m_s"), book.value("fall.drag")
+        fall, drag = book.value("fall.onset_m_s"), book.value("fall.drag")
         found = free_fall_depth_m(floating, season.diver.lead_kg, fall, drag, water_of(season.site)).value
         if found is not None:
             return round(found, 1)

@@ -73,7 +73,7 @@ def _neutral(neutral: Answer, lead_kg: float, wanted_m: float) -> list[str]:
 
 
 def _fall(floating: Floating, lead_kg: float, book: Rulebook, water: Water) -> str:
-    speed = book.value("pace.fall_m_s")
+    speed = book.value("fall.onset_m_s")
     fall = free_fall_depth_m(floating, lead_kg, speed, book.value("fall.drag"), water)
     if fall.value is not None:
         return f"You sink at {show(speed)} m/s without swimming from about {fall.value:.0f} m: the cards' free fall."

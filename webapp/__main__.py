@@ -11,6 +11,9 @@ from collections.abc import Sequence
 COMMANDS = {
     "plan": ("webapp.commands", "print the dated plan of a season, recalculated from a log"),
     "serve": ("webapp.serve", "start the app"),
+    "backup": ("webapp.backup", "copy the data file while it is in use"),
+    "restore": ("webapp.restore", "put a backup in its place"),
+    "export": ("webapp.export", "write everything of one diver as open files"),
 }
 
 

@@ -53,8 +53,8 @@ def _throttle(app: Flask) -> None:
 
 
 def _register(app: Flask) -> None:
-    from webapp.views import account, boat, diver, pwa, root, rulebook, seasons, share, sharing, sync
+    from webapp.views import account, boat, data, diver, history, pwa, root, rulebook, seasons, share, sharing, sync
 
     security.csrf.exempt(sync.bp)  # guarded by Sec-Fetch-Site/Origin: a form's token would die in the outbox
-    for view in (root, account, seasons, diver, rulebook, sharing, share, sync, boat, pwa):
+    for view in (root, account, data, seasons, history, diver, rulebook, sharing, share, sync, boat, pwa):
         app.register_blueprint(view.bp)

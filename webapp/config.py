@@ -20,6 +20,7 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("SECRET_KEY", "", "signs the cookies; when empty, one is made at first start beside the data file"),
     Setting("TRUSTED_PROXIES", 0, "how many proxies in front may be believed about address and HTTPS"),
     Setting("MAX_CONTENT_LENGTH", 512 * 1024, "the largest request body, in bytes"),
+    Setting("MAX_FILE_LENGTH", 4 * 1024 * 1024, "the largest file of unsent dives, in bytes"),
     Setting("SIGN_IN_DAYS", 180, "days a sign-in lasts: a boat trip must not end it"),
     Setting("SIGN_IN_TRIES", 8, "wrong passwords for one name before a wait"),
     Setting("SIGN_IN_TRIES_OF_ADDRESS", 60, "wrong passwords from one address before a wait: a boat shares one"),

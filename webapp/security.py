@@ -1,6 +1,6 @@
 """What every answer carries for safety, and how the cookie is set."""
 
-from flask import Flask, Response, request
+from flask import Flask, Response, current_app, request
 from flask.sessions import SecureCookieSessionInterface, SessionMixin
 from flask_wtf.csrf import CSRFProtect
 from werkzeug.middleware.proxy_fix import ProxyFix
@@ -30,6 +30,7 @@ HEADERS = {
 HSTS = "max-age=31536000"
 
 SHELLS = ("boat", "pwa")
+LARGE = ("data.bring",)  # takes a file: a phone's whole outbox
 
 csrf = CSRFProtect()
 
@@ -57,12 +58,19 @@ class CookieInterface(SecureCookieSessionInterface):
 
 def init_app(app: Flask) -> None:
     """Hang the form tokens, the cookie, the proxies and the headers on the app."""
+    app.before_request(_room)  # before the form tokens: looking for one reads the request
     csrf.init_app(app)
     app.session_interface = CookieInterface()
     app.after_request(_headers)
     hops = int(app.config["TRUSTED_PROXIES"])
     if hops:
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=hops, x_proto=hops, x_host=hops)  # type: ignore[method-assign]
+
+
+def _room() -> None:
+    """Let a file be larger than what is typed."""
+    if request.endpoint in LARGE:
+        request.max_content_length = current_app.config["MAX_FILE_LENGTH"]
 
 
 def _headers(response: Response) -> Response:

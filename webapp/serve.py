@@ -82,7 +82,7 @@ def _server(app: Flask, listening: socket.socket) -> Any:
         sockets=[listening],
         threads=app.config["THREADS"],
         ident=None,
-        max_request_body_size=app.config["MAX_CONTENT_LENGTH"] + FRAME_BYTES,
+        max_request_body_size=max(app.config["MAX_CONTENT_LENGTH"], app.config["MAX_FILE_LENGTH"]) + FRAME_BYTES,
         # waitress drops X-Forwarded-* unless told otherwise; ProxyFix then believes as many hops as are set
         clear_untrusted_proxy_headers=not app.config["TRUSTED_PROXIES"],
     )

@@ -71,6 +71,7 @@ function entry(slate, row) {
     row.conflict.length > 0 && h("p", { class: "small" }, `Changed on another device too: ${row.conflict.map((name) => FIELDS[name] ?? name).join(", ")}. The later one is shown; the other is in the history.`),
     h("div", { class: "row" },
       row.kind === "dive" && h("a", { class: "button", id: `edit-${row.record}`, href: `/boat/dive?id=${encodeURIComponent(row.record)}` }, "Edit", about),
+      row.rev > 0 && h("a", { class: "button button-quiet", href: `/history/${encodeURIComponent(row.record)}` }, "History", about.cloneNode(true)),
       h("button", { type: "button", class: "button-quiet", id: `delete-${row.record}`, click: () => drop(row) }, "Delete", about.cloneNode(true))));
 }
 

@@ -11,6 +11,7 @@ const WHY = {
   "no-server": "There may be a network, but Lineslate's server does not answer. They go later.",
   slow: "The signal is too weak for now. They go later.",
   busy: "The server asks to wait. They go later.",
+  refused: "The server does not understand this version of the app. They go later.",
   "sign-in": "Sign in to send them; logging goes on without.",
   "other-user": "Another diver is signed in on this phone.",
 };
@@ -45,18 +46,19 @@ function more(slate) {
     parked.length > 0 && h("p", null, h("a", { class: "button button-quiet", href: "/boat/log#needs-a-look" }, "See what needs a look")),
     h("div", { class: "row" },
       signIn && h("a", { class: "button", href: "/account/sign-in?next=/boat/today", id: "go-sign-in" }, "Sign in"),
-      h("button", { type: "button", id: "send-now", click: sendNow }, "Send now"),
+      h("button", { type: "button", id: "send-now", click: () => sendNow({ asked: true }) }, "Send now"),
       outbox.length + parked.length > 0 && h("button", { type: "button", class: "button-quiet", id: "take-file", click: () => takeFile(slate) }, "Save unsent as a file"),
     ),
     drawInstall(),
   ];
 }
 
-function takeFile({ outbox, parked, rows, user }) {
+function takeFile({ outbox, parked, rows, user, kept }) {
   const ids = new Set([...outbox, ...parked].map((row) => row.record));
   const file = {
     app: "lineslate",
     schema: 1,
+    device: kept.device ?? null,
     user: user?.id ?? null,
     operations: outbox.map(asSent),
     parked: parked.map((row) => ({ ...asSent(row), faults: row.faults })),

@@ -32,15 +32,15 @@ def sign_up(name: str, password: str, invite: str | None, now: datetime) -> User
     with store.transaction():
         if users.count_users() and not _use(invite, now):
             raise Refused([Fault("", NO_INVITATION)])
-        if users.find_user(_key(name)):
+        if users.find_user(key_of(name)):
             raise Refused([Fault("name", "is taken")])
-        return users.add_user(_plain(name), _key(name), password_hash, stamp(now))
+        return users.add_user(_plain(name), key_of(name), password_hash, stamp(now))
 
 
 def sign_in(name: str, password: str, now: datetime) -> User:
     """Return the diver of this name and password, or raise Refused with one fault that does not say which was wrong."""
     with store.reading():
-        found = users.find_user(_key(name)) if not _name_faults(name) else None
+        found = users.find_user(key_of(name)) if not _name_faults(name) else None
     fits = check_password_hash(found.password_hash if found else _nobody(), password[: PASSWORD_LONGEST + 1])
     if found is None or not fits:
         raise Refused([Fault("", WRONG)])
@@ -57,7 +57,7 @@ def is_password(user_id: int, password: str) -> bool:
 
 def is_name(user: User, name: str) -> bool:
     """Tell whether this is the diver's name, as sign-in compares it."""
-    return _key(user.name) == _key(name)
+    return key_of(user.name) == key_of(name)
 
 
 def invite(user_id: int, now: datetime) -> str:
@@ -130,7 +130,8 @@ def _plain(name: str) -> str:
     return " ".join(unicodedata.normalize("NFKC", name).split())
 
 
-def _key(name: str) -> str:
+def key_of(name: str) -> str:
+    """Return the name as sign-in compares it."""
     return _plain(name).casefold()
 
 

@@ -1,10 +1,21 @@
-"""Histories: who changed what of a record, when, and what lost a conflict."""
+"""Histories: who changed what of a record, when, and what lost a conflict; and an earlier value put back."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+from uuid import NAMESPACE_URL, uuid4, uuid5
 
 from webapp import store
-from webapp.store import journal
-from webapp.store.values import Entry
+from webapp.actions import sync
+from webapp.actions.errors import NotFound
+from webapp.actions.merge import DELETED
+from webapp.actions.times import stamp
+from webapp.planner.model import Fault, Refused
+from webapp.store import journal, records
+from webapp.store.values import Entry, Record
+
+SHORE = str(uuid5(NAMESPACE_URL, "lineslate shore pages"))  # the device by whose name these pages write
 
 
 @dataclass(frozen=True)
@@ -20,6 +31,36 @@ def history(user_id: int, record: str) -> list[Step]:
     with store.reading():
         entries = journal.entries_of(user_id, record)
     return _with_losses(entries)
+
+
+def stands(user_id: int, record: str) -> Record | None:
+    """Return the record as it stands, or None when every operation on it was refused or it is not this diver's."""
+    with store.reading():
+        return records.get_records(user_id, [record]).get(record)
+
+
+def put_back(user_id: int, record: str, op: str, name: str, base: int, now: datetime) -> None:
+    """Write the value that an earlier operation gave to a field once more: a new change like any other.
+
+    `base` is the rev that the diver saw: what another device wrote since then is told as a conflict. The name
+    "deleted" takes a deletion back. Raises NotFound, or Refused with every fault.
+    """
+    with store.transaction():
+        found = records.get_records(user_id, [record]).get(record)
+        entry = journal.find_entries(user_id, [op]).get(op)
+        if found is None or entry is None or entry.asked.record != record or name not in entry.after:
+            raise NotFound
+        fields = {} if name == DELETED else {name: entry.after[name]}
+        asked = _operation(user_id, found, fields, min(base, found.rev), now)
+        (answer,) = sync.take(user_id, SHORE, [asked], stamp(now))
+        if answer["faults"]:
+            raise Refused(Fault(**fault) for fault in answer["faults"])
+
+
+def _operation(user_id: int, found: Record, fields: Mapping[str, Any], base: int, now: datetime) -> dict[str, Any]:
+    what = {"op": str(uuid4()), "schema": 1, "kind": found.kind, "record": found.record, "action": "put"}
+    counter = journal.last_counter(user_id, SHORE) + 1
+    return {**what, "fields": fields, "base": base, "counter": counter, "made_at": stamp(now)}
 
 
 def _with_losses(entries: list[Entry]) -> list[Step]:

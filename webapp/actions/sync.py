@@ -1,6 +1,7 @@
 """Sync: take what a phone did, tell it what changed. One transaction, and any request may come any number of times."""
 
 import logging
+from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
@@ -33,18 +34,22 @@ def sync(user_id: int, request: object, now: datetime) -> dict[str, Any]:
         if user is None:
             raise NotFound
         # a phone that knew this file before a backup was restored first has to see what is left of its records
-        results = _take(user_id, asked, stamp(now)) if asked.epoch in (None, meta.epoch()) else []
+        known = asked.epoch in (None, meta.epoch())
+        results = take(user_id, asked.device, asked.operations, stamp(now)) if known else []
         users.note_phone(user_id, asked.device, asked.utc_offset_min, stamp(now))
         whose = {"app": "lineslate", "schema": SCHEMA, "user": {"id": user.id, "name": user.name}}
         return {**whose, "results": results, **_news(user_id, asked), "snapshot": _snapshot(user_id, asked.today, now)}
 
 
-def _take(user_id: int, asked: Asked, at: str) -> list[Answer]:
-    """Gather what the operations meet, decide each, apply what was decided."""
-    batch = read_all(asked.operations, asked.device)
+def take(user_id: int, device: str, operations: Iterable[object], at: str) -> list[Answer]:
+    """Take operations of one device: gather what they meet, decide each, apply what was decided.
+
+    The caller has the transaction open. Phones, files and the shore's own pages all come through here.
+    """
+    batch = read_all(operations, device)
     if not batch:
         return []
-    met = _gather(user_id, asked.device, [one for one in batch if isinstance(one, Operation)])
+    met = _gather(user_id, device, [one for one in batch if isinstance(one, Operation)])
     decided = decide(batch, met, at, check)
     journal.add_entries(user_id, decided.entries)
     if decided.records:

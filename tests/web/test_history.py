@@ -1,0 +1,132 @@
+"""The history of a record: what each device did, what lost, and a value put back."""
+
+from typing import Any
+
+import pytest
+from support.phones import DIVE, Phone, new_id
+
+from webapp.actions import histories, seasons, sync
+
+MAY = {**DIVE, "date": "2027-05-03"}
+
+
+@pytest.fixture
+def two(diver: Any, clock: Any) -> Any:
+    """A dive that two phones changed without knowing of each other."""
+
+    def send(phone: Phone) -> None:
+        phone.take(sync.sync(1, phone.request(today="2027-05-10"), clock()))
+
+    boat, home = Phone(), Phone()
+    record = boat.put(fields=MAY)
+    send(boat)
+    send(home)
+    boat.put(record, {"note": "cold at 30", "effort": 5})
+    home.put(record, {"note": "warm"})
+    send(boat)
+    send(home)
+    return boat, home, record, send
+
+
+def press(person: Any, record: str, words: str) -> Any:
+    """Press the button that puts this value back."""
+    page = person.get(f"/history/{record}")
+    at = page.html.index(f'<span class="visually-hidden">{words}</span>')
+    before = page.html[:at].count("<form")
+    form = page.forms[before - 1]
+    return person.post(form["action"], form["fields"], follow_redirects=True)
+
+
+def test_each_step_tells_device_time_and_what_was_changed_from_what(diver: Any, two: Any) -> None:
+    boat, _, record, _ = two
+    words = diver.get(f"/history/{record}").words
+
+    assert "History of 2027-05-03 09:40 FIM" in words
+    assert f"Written by device 1 ({boat.device[:4]})" in words
+    assert "Arrived Mon 10 May 2027, 09:30 UTC; on the device it was 2031-04-01T10:00:00+02:00" in words
+    assert "Effort 4 → 5" in words
+    assert "Depth reached 38 m" in words
+
+
+def test_the_value_that_lost_a_conflict_is_shown_as_such(diver: Any, two: Any) -> None:
+    words = diver.get(f"/history/{two[2]}").words
+
+    assert "nothing → cold at 30 lost: another device's later change is shown" in words
+    assert "cold at 30 → warm in conflict: this one is shown" in words
+
+
+def test_the_lost_value_is_put_back_without_script_as_one_more_change_that_every_phone_gets(
+    diver: Any, two: Any
+) -> None:
+    boat, home, record, send = two
+    page = press(diver, record, "Note: cold at 30")
+    for phone in (boat, home):
+        send(phone)
+
+    assert "Note: the earlier value is back" in page.words
+    assert "Changed by these pages on shore" in page.words
+    assert {boat.shows()[record]["note"], home.shows()[record]["note"]} == {"cold at 30"}
+    assert len(histories.history(1, record)) == 4
+    assert boat.shows()[record]["effort"] == 5
+
+
+def test_what_another_device_wrote_since_the_page_was_opened_is_told_as_a_conflict(diver: Any, two: Any) -> None:
+    _, home, record, send = two
+    form = next(form for form in diver.get(f"/history/{record}").forms if form["fields"].get("name") == "note")
+    home.put(record, {"note": "written meanwhile"})
+    send(home)
+    diver.post(form["action"], form["fields"])
+    last = histories.history(1, record)[-1]
+
+    assert last.entry.conflict == ("note",)
+    assert "written meanwhile" in diver.get(f"/history/{record}").words
+
+
+def test_a_deletion_can_be_taken_back(diver: Any, two: Any) -> None:
+    boat, _, record, send = two
+    send(boat)
+    boat.delete(record)
+    send(boat)
+    assert seasons.log_of(1) == []
+    assert "It is deleted now" in diver.get(f"/history/{record}").words
+
+    press(diver, record, "Deleted: yes")
+
+    assert [dive["id"] for dive in seasons.log_of(1)] == [record]
+
+
+def test_a_deletion_that_lost_against_an_edit_and_a_refused_edit_are_named(diver: Any, two: Any) -> None:
+    boat, home, record, send = two
+    send(boat)
+    home.put(record, {"effort": 7})
+    send(home)
+    boat.delete(record)
+    boat.put(record, {"effort": 99})
+    send(boat)
+    words = diver.get(f"/history/{record}").words
+
+    assert "A deletion that lost against an edit by device 1" in words
+    assert "Refused by device 1" in words
+    assert "Effort has to be a whole number from" in words
+
+
+def test_a_record_of_another_diver_or_none_is_not_found(diver: Any, two: Any, app: Any, person: Any) -> None:
+    page = diver.press("/account/", "/account/invite")
+    link = next(given["value"] for _, given in page.tags if given.get("id") == "invitation")
+    other = person(app)
+    other.sign_up("Odd Brae", link=link.removeprefix("http://localhost"))
+    token = other.get("/sharing/").form("label")["fields"]["csrf_token"]
+    op = histories.history(1, two[2])[0].entry.asked.op
+    typed = {"csrf_token": token, "op": op, "name": "effort", "base": "1"}
+
+    assert other.get(f"/history/{two[2]}").status == 404
+    assert other.post(f"/history/{two[2]}/put-back", typed).status == 404
+    assert diver.get(f"/history/{new_id()}").status == 404
+    assert len(histories.history(1, two[2])) == 3
+
+
+@pytest.mark.parametrize("wrong", [{"op": new_id()}, {"op": ""}, {"name": "no_field"}, {"name": ""}, {"name": "by"}])
+def test_a_value_that_never_was_cannot_be_put_back(diver: Any, two: Any, wrong: dict[str, str]) -> None:
+    form = next(form for form in diver.get(f"/history/{two[2]}").forms if "op" in form["fields"])
+
+    assert diver.post(form["action"], {**form["fields"], **wrong}).status == 404

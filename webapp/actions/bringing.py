@@ -1,0 +1,98 @@
+"""Bringing: a phone's file of unsent dives, taken in on shore through the same door as an exchange."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+from uuid import NAMESPACE_URL, uuid5
+
+from webapp import store
+from webapp.actions import sync
+from webapp.actions.envelope import MOST_OPERATIONS, UUID
+from webapp.actions.errors import NotFound, TooMuch
+from webapp.actions.times import stamp
+from webapp.planner.model import Fault, Refused
+from webapp.store import users
+
+MOST_BROUGHT = 5_000
+NOT_OURS = "is no file of unsent dives from this app"
+OTHER_DIVER = "holds the dives of another diver: that diver has to sign in"
+
+
+@dataclass(frozen=True)
+class Brought:
+    """What became of a file: how many changes are stored now, and those refused with their dive and faults."""
+
+    stored: int
+    refused: tuple[tuple[str, tuple[Fault, ...]], ...]
+
+
+def bring(user_id: int, data: bytes, now: datetime) -> Brought:
+    """Take a file in, whole or not at all; any number of times, as each change keeps its name.
+
+    Raises Refused when the file is none of ours or another diver's, TooMuch when it holds too many changes.
+    """
+    file = _read(data)
+    if file.get("user") not in (None, user_id):
+        raise Refused([Fault("file", OTHER_DIVER)])
+    asked = _operations(file)
+    with store.transaction():
+        if users.get_user(user_id) is None:
+            raise NotFound
+        device, answers = _device(file, asked), []
+        for at in range(0, len(asked), MOST_OPERATIONS):
+            answers += sync.take(user_id, device, asked[at : at + MOST_OPERATIONS], stamp(now))
+    refused = [(_about(one), answer) for one, answer in zip(asked, answers, strict=True) if answer["faults"]]
+    told = tuple((about, tuple(Fault(**fault) for fault in answer["faults"])) for about, answer in refused)
+    return Brought(len(answers) - len(told), told)
+
+
+def _read(data: bytes) -> Mapping[str, Any]:
+    try:
+        file = json.loads(data, parse_constant=_no_number)
+    except (ValueError, RecursionError):
+        raise Refused([Fault("file", NOT_OURS)]) from None
+    lists = isinstance(file, dict) and all(isinstance(file.get(name), list) for name in ("operations", "parked"))
+    if not lists or file.get("app") != "lineslate":
+        raise Refused([Fault("file", NOT_OURS)])
+    return dict(file)
+
+
+def _operations(file: Mapping[str, Any]) -> list[Any]:
+    """Return what waited and what was parked, in the order it was made; a parked one may be right for a newer rule."""
+    parked = [_without_faults(one) for one in file["parked"]]
+    found = [*file["operations"], *parked]
+    if len(found) > MOST_BROUGHT:
+        raise TooMuch(f"At most {MOST_BROUGHT} changes in one file.")
+    return sorted(found, key=_counter)
+
+
+def _without_faults(one: Any) -> Any:
+    return {name: value for name, value in one.items() if name != "faults"} if isinstance(one, dict) else one
+
+
+def _counter(one: Any) -> float:
+    counter = one.get("counter") if isinstance(one, dict) else None
+    return counter if isinstance(counter, int | float) else 0
+
+
+def _device(file: Mapping[str, Any], asked: list[Any]) -> str:
+    """Return the phone's own name; a file without one gets a name by its first change, the same each time."""
+    named = file.get("device")
+    if isinstance(named, str) and UUID.fullmatch(named):
+        return named
+    first = asked[0].get("op") if asked and isinstance(asked[0], dict) else None
+    return str(uuid5(NAMESPACE_URL, f"lineslate file {first}"))
+
+
+def _about(one: Any) -> str:
+    """Say in short which dive a change is about."""
+    fields = one.get("fields") if isinstance(one, dict) else None
+    said = fields if isinstance(fields, dict) else {}
+    parts = [str(said[name])[:20] for name in ("date", "clearance", "at", "discipline") if said.get(name)]
+    return " ".join(parts) or "a change"
+
+
+def _no_number(word: str) -> None:
+    raise ValueError(f"{word} is not JSON")

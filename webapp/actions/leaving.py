@@ -1,0 +1,72 @@
+"""Leaving: everything of one diver as open files, and the deletion of an account with everything in it."""
+
+import json
+from datetime import datetime
+from typing import Any
+
+from webapp import store
+from webapp.actions import accounts, planning
+from webapp.actions.errors import NotFound
+from webapp.actions.text_files import calendar, table
+from webapp.actions.times import local_day, stamp
+from webapp.planner.model import Fault, Refused
+from webapp.planner.records import CLEARANCE_FIELDS, DIVE_FIELDS
+from webapp.rules import read_rulebook
+from webapp.store import journal, links, seasons, users
+from webapp.store.values import Entry, User
+
+
+def user_of(name: str) -> User:
+    """Return the diver of this name, or raise NotFound."""
+    with store.reading():
+        found = users.find_user(accounts.key_of(name))
+    if found is None:
+        raise NotFound
+    return found.user
+
+
+def export(user_id: int, now: datetime) -> dict[str, str]:
+    """Return everything of a diver as files, name to text; seasons and log as the command `plan` reads them."""
+    with store.reading():
+        user = users.get_user(user_id)
+        if user is None:
+            raise NotFound
+        log, rows = planning.log_in_order(user_id), seasons.all_seasons(user_id)
+        current = planning.current_of(user_id, local_day(now, user.utc_offset_min))
+        history = [_entry(entry) for entry in journal.all_entries(user_id)]
+        given = [{"label": one.label, "made_at": one.made_at} for one in links.list_links(user_id)]
+    listed = [{"file": f"season-{row.id}.json", "name": row.name, "active": row.active, "deleted": row.deleted,
+               "changed_at": row.changed_at} for row in rows]  # fmt: skip
+    account = {"name": user.name, "created_at": user.created_at, "seasons": listed, "links": given}
+    files = {"account.json": _json(account), "log.json": _json(log), "history.json": _json(history)}
+    files |= {f"season-{row.id}.json": _json(row.raw) for row in rows}
+    files["dives.csv"] = table(("id", *DIVE_FIELDS), (one for one in log if "clearance" not in one))
+    files["clearances.csv"] = table(("id", *CLEARANCE_FIELDS), (one for one in log if "clearance" in one))
+    if current is not None:
+        cautions = read_rulebook().texts["cautions"]["season"]
+        files["plan.ics"] = calendar(current.plan, current.row.name, current.row.id, stamp(now), cautions)
+    return files
+
+
+def delete_account(user_id: int, name: str, password: str) -> None:
+    """Delete a diver with everything of theirs, for good; raises Refused unless name and password are theirs."""
+    user = accounts.get_user(user_id)
+    if user is None:
+        raise NotFound
+    faults = [] if accounts.is_name(user, name) else [Fault("typed_name", "has to be the name of this account")]
+    if not accounts.is_password(user_id, password):
+        faults.append(Fault("password", "is wrong"))
+    if faults:
+        raise Refused(faults)
+    with store.transaction():
+        users.delete_user(user_id)
+    store.forget_deleted()
+
+
+def _entry(entry: Entry) -> dict[str, Any]:
+    said = [{"field": fault.field, "says": fault.says} for fault in entry.faults]
+    return {**vars(entry), "asked": vars(entry.asked), "faults": said}
+
+
+def _json(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, indent=1) + "\n"

@@ -1,0 +1,49 @@
+"""The command `export`: writes everything of one diver as open files into a folder of its own."""
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from webapp import clock, store
+from webapp.actions import leaving
+from webapp.actions.errors import NotFound
+from webapp.config import read_settings
+from webapp.store.migrate import FileChanged, TooNew
+
+
+def main(argv: Sequence[str]) -> int:
+    """Run `export NAME DIRECTORY`; return the exit status."""
+    parser = argparse.ArgumentParser(prog="python -m webapp export", description=__doc__)
+    parser.add_argument("name", help="the diver's name, as at sign-in")
+    parser.add_argument("directory", type=Path, help="a folder that is not there yet, or is empty")
+    parser.add_argument("--data", type=Path, help="the SQLite file; else the one of the settings")
+    asked = parser.parse_args(argv)
+    file = asked.data or Path(str(read_settings()["DATA_FILE"]))
+    if not file.exists():
+        return _complain(f"there is no data file {file}")
+    try:
+        store.open_store(file)
+        files = leaving.export(leaving.user_of(asked.name).id, clock.now())
+        _write(asked.directory, files)
+    except NotFound:
+        return _complain(f"there is no diver {asked.name}")
+    except (TooNew, FileChanged, store.Unavailable, OSError) as error:
+        return _complain(str(error))
+    finally:
+        store.close()
+    print(f"{len(files)} files are in {asked.directory}. They hold notes on health.")
+    return 0
+
+
+def _write(directory: Path, files: dict[str, str]) -> None:
+    directory.mkdir(mode=0o700, parents=True, exist_ok=True)
+    if any(directory.iterdir()):
+        raise FileExistsError(f"{directory} is not empty")
+    for name, text in files.items():
+        (directory / name).write_text(text, encoding="utf-8", newline="")
+
+
+def _complain(says: str) -> int:
+    print(f"Nothing was exported: {says}", file=sys.stderr)
+    return 1

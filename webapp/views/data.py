@@ -1,0 +1,87 @@
+"""One's data: everything as open files, a phone's unsent dives brought by hand, and the deletion of the account."""
+
+import io
+import zipfile
+from collections.abc import Iterable
+from typing import Any
+
+from flask import Blueprint, Response, current_app, flash, g, redirect, render_template, send_file, url_for
+from flask.typing import ResponseReturnValue
+from werkzeug.exceptions import TooManyRequests
+
+from webapp.actions import bringing, leaving
+from webapp.errors import Fault, Refused, keeps_typed
+from webapp.forms.data import DeleteForm, FileForm
+from webapp.forms.faults import place
+from webapp.views import signin
+
+bp = Blueprint("data", __name__, url_prefix="/data")
+STALE = Fault("", "This page had been open too long: send it once more")
+
+
+@bp.get("/")
+@signin.required
+def index() -> ResponseReturnValue:
+    """Show what can be taken, brought and deleted."""
+    return _page(FileForm(), DeleteForm())
+
+
+@bp.get("/export.zip")
+@signin.required
+def export() -> Response:
+    """Give everything as open files in one archive."""
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, text in leaving.export(g.user.id, signin.now()).items():
+            archive.writestr(name, text)
+    packed.seek(0)
+    name = f"lineslate-{signin.today()}.zip"
+    answer = send_file(packed, "application/zip", as_attachment=True, download_name=name)
+    answer.headers["Cache-Control"] = "no-store"
+    return answer
+
+
+@bp.post("/bring")
+@keeps_typed
+@signin.required
+def bring() -> ResponseReturnValue:
+    """Take in a phone's file of unsent dives, and tell what became of each."""
+    form = FileForm()
+    if not form.alive():
+        return _page(form, DeleteForm(formdata=None), [STALE], form.find), 400
+    if not form.file.data:
+        return _page(form, DeleteForm(formdata=None), [Fault("file", "is missing: choose one")], form.find), 400
+    try:
+        brought = bringing.bring(g.user.id, form.file.data.read(), signin.now())
+    except Refused as refused:
+        return _page(form, DeleteForm(formdata=None), refused.faults, form.find), 400
+    return _page(FileForm(formdata=None), DeleteForm(formdata=None), brought=brought)
+
+
+@bp.post("/delete")
+@keeps_typed
+@signin.required
+def delete() -> ResponseReturnValue:
+    """Delete the account with everything in it, given its name and password once more."""
+    form = DeleteForm()
+    if not form.alive():
+        return _page(FileForm(formdata=None), form, [STALE], form.find), 400
+    tries, key, now_s = current_app.extensions["sign_in_tries"], f"delete {g.user.id}", signin.now().timestamp()
+    wait_s = tries.wait_s(key, now_s)
+    if wait_s:
+        raise TooManyRequests(retry_after=wait_s)
+    try:
+        leaving.delete_account(g.user.id, form.typed_name.data or "", form.password.data or "")
+    except Refused as refused:
+        tries.count(key, now_s)
+        return _page(FileForm(formdata=None), form, refused.faults, form.find), 400
+    signin.end()
+    flash("The account is deleted with everything in it. A phone that was used with it still keeps its own copy.")
+    return redirect(url_for("account.sign_in"))
+
+
+def _page(
+    bring: FileForm, delete: DeleteForm, faults: Iterable[Fault] = (), find: Any = None, brought: Any = None
+) -> str:
+    shown = place(faults, find or bring.find)
+    return render_template("data/index.html", bring=bring, delete=delete, faults=shown, brought=brought)

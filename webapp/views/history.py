@@ -1,0 +1,110 @@
+"""The history of one dive or clearance: who changed what when, what lost a conflict, and the way back to a value."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from flask import Blueprint, flash, g, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from webapp.actions import histories
+from webapp.actions.errors import NotFound
+from webapp.errors import Fault, Refused
+from webapp.filters import minutes, plain, role
+from webapp.rules import read_rulebook
+from webapp.views import signin
+
+bp = Blueprint("history", __name__, url_prefix="/history")
+NAMES = {
+    "date": "Date", "at": "Time surfaced", "surfaced_at": "Moment surfaced", "discipline": "Discipline",
+    "role": "Kind of dive", "target_m": "Target depth", "reached_m": "Depth reached", "dive_s": "Dive time",
+    "effort": "Effort", "signs": "Signs", "note": "Note", "clearance": "Date of the clearance", "by": "Cleared by",
+    "deleted": "Deleted",
+}  # fmt: skip
+
+
+@bp.get("/<record>")
+@signin.required
+def show(record: str) -> ResponseReturnValue:
+    """Show everything that was ever asked for this record."""
+    return _page(record)
+
+
+@bp.post("/<record>/put-back")
+@signin.required
+def put_back(record: str) -> ResponseReturnValue:
+    """Write an earlier value once more, as a new change."""
+    op, name, base = (request.form.get(field, "") for field in ("op", "name", "base"))
+    try:
+        histories.put_back(g.user.id, record, op, name, _number(base), signin.now())
+    except Refused as refused:
+        return _page(record, refused.faults), 400
+    flash(f"{NAMES.get(name, name)}: the earlier value is back. The phone takes it over with its next exchange.")
+    return redirect(url_for("history.show", record=record))
+
+
+def _page(record: str, faults: Iterable[Fault] = ()) -> str:
+    steps = histories.history(g.user.id, record)
+    if not steps:
+        raise NotFound
+    now = histories.stands(g.user.id, record)
+    devices = _devices(steps)
+    shown = [_step(step, now, devices) for step in steps]
+    said = [Fault("", f"{NAMES.get(fault.field, fault.field)} {fault.says}") for fault in faults]
+    title = _title(now.fields if now else steps[0].entry.asked.fields)
+    return render_template("history/show.html", record=record, now=now, steps=shown, title=title, faults=said)
+
+
+def _devices(steps: Iterable[histories.Step]) -> dict[str, str]:
+    """Name the devices in the order they first wrote; the shore's pages by what they are."""
+    named = {histories.SHORE: "these pages on shore"}
+    for step in steps:
+        device = step.entry.asked.device
+        named.setdefault(device, f"device {len(named)} ({device[:4]})")
+    return named
+
+
+def _step(step: histories.Step, now: Any, devices: Mapping[str, str]) -> dict[str, Any]:
+    entry, asked = step.entry, step.entry.asked
+    told = [f"{NAMES.get(fault.field, fault.field)} {fault.says}" for fault in entry.faults]
+    return {
+        "op": asked.op, "device": devices[asked.device], "made_at": asked.made_at, "received_at": entry.received_at,
+        "refused": entry.status == "refused", "faults": told, "created": not entry.before and bool(entry.after),
+        "beaten": "deleted" in step.lost and not entry.after,
+        "changes": [_change(name, step, now) for name in entry.after],
+    }  # fmt: skip
+
+
+def _change(name: str, step: histories.Step, now: Any) -> dict[str, Any]:
+    entry = step.entry
+    value = entry.after[name]
+    differs = now is not None and (now.deleted if name == "deleted" else now.fields.get(name) != value)
+    return {
+        "name": name, "label": NAMES.get(name, name), "lost": name in step.lost, "won": name in entry.conflict,
+        "before": _words(name, entry.before[name]) if name in entry.before else None, "after": _words(name, value),
+        "back": differs and not (name == "deleted" and not value),
+    }  # fmt: skip
+
+
+def _words(name: str, value: Any) -> str:
+    """Return a value as people read it."""
+    if name == "deleted":
+        return "yes" if value else "no"
+    if name == "signs" and isinstance(value, list):
+        signs = read_rulebook().texts["sign"]
+        return ", ".join(signs[code]["says"] if code in signs else str(code) for code in value) or "none"
+    if value is None or value == "":
+        return "nothing"
+    if name == "dive_s":
+        return minutes(value)
+    return role(value) if name == "role" else plain(value) + (" m" if name.endswith("_m") else "")
+
+
+def _title(fields: Mapping[str, Any]) -> str:
+    if "clearance" in fields:
+        return f"Clearance of {fields['clearance']}"
+    said = [str(fields[name]) for name in ("date", "at", "discipline") if fields.get(name)]
+    return " ".join(said) or "A dive"
+
+
+def _number(text: str) -> int:
+    return int(text) if text.isascii() and text.isdecimal() and len(text) < 10 else 0

@@ -14,6 +14,7 @@ let again = false;
 let most = MOST_OPERATIONS;
 let waitMs = FIRST_WAIT_MS;
 let timer = null;
+let byHand = false; // the diver's word counts more than the browser's, which may be wrong about the network
 let heldUntil = 0; // on the clock that only goes on: what the server asked to wait holds for every reason to send
 
 /** Start sending and receiving for as long as this page lives. */
@@ -27,7 +28,8 @@ export function startSync() {
 }
 
 /** Send now, whatever the timer says; a second call while one runs makes that one go round once more. */
-export async function sendNow() {
+export async function sendNow({ asked = false } = {}) {
+  byHand ||= asked;
   if (running) {
     again = true;
     return;
@@ -54,7 +56,9 @@ function withLock(work) {
 }
 
 async function run() {
-  if (navigator.onLine === false) return finish({ kind: "offline" });
+  const offline = navigator.onLine === false;
+  if (offline && !byHand) return finish({ kind: "offline" });
+  byHand = false;
   const heldMs = heldUntil - performance.now();
   if (heldMs > 0) return sendIn(heldMs);
   for (;;) {
@@ -67,7 +71,7 @@ async function run() {
     } else if (word.kind === "other-user" && (await meet()).kind === "answer") {
       continue;
     } else if (!(await eased(word))) {
-      return finish(word);
+      return finish(offline && word.kind === "no-server" ? { kind: "offline" } : word);
     }
   }
 }
@@ -79,11 +83,12 @@ function stuck({ sent, left }) {
 }
 
 // Halve what is too much, down to one operation; one that is refused alone is parked, and the others go on.
-async function eased({ kind, sent, says, faults }) {
+async function eased({ kind, sent, says, faults = [] }) {
   if (!["too-much", "slow", "refused"].includes(kind) || sent.length === 0) return false;
+  if (kind === "refused" && faults.length > 0) return false; // of the request around them: no dive is at fault
   most = Math.max(1, Math.floor(sent.length / 2));
   if (kind === "slow") return false;
-  if (sent.length === 1) await park(sent[0], faults?.length ? faults : [{ field: "", says: says ?? "is too large to be sent" }]);
+  if (sent.length === 1) await park(sent[0], [{ field: "", says: says ?? "is too large to be sent" }]);
   return true;
 }
 

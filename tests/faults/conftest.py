@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext
 from support.boat import MORNING, PHONE, BoatPhone
 from support.chaos import Chaos
-from support.faulty import FaultyServer
+from support.faulty import FaultyServer, NewPhone
 
 from webapp import demo
 from webapp.app import create_app
@@ -59,9 +59,6 @@ def chaos(server: FaultyServer) -> Iterator[Chaos]:
     between = Chaos(server.port)
     yield between
     between.close()
-
-
-NewPhone = Callable[..., BoatPhone]
 
 
 @pytest.fixture

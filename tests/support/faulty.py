@@ -7,7 +7,7 @@ import re
 import sqlite3
 import subprocess
 import sys
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from contextlib import closing
 from typing import Any
 
@@ -43,6 +43,7 @@ POUR = """async (dives) => {
   return made;
 }"""
 
+NewPhone = Callable[..., BoatPhone]
 Saved = dict[str, dict[str, Any]]  # record: its fields
 
 
@@ -102,6 +103,15 @@ def pour(phone: BoatPhone, fields: list[dict[str, Any]]) -> Saved:
 def send_now(phone: BoatPhone) -> None:
     """Ask to send, and wait until that has ended one way or the other."""
     phone.page.evaluate("import('/static/js/sync.js').then((sync) => sync.sendNow())")
+
+
+def until(phone: BoatPhone, holds: Callable[[], object]) -> None:
+    """Wait until this holds."""
+    for _ in range(400):
+        if holds():
+            return
+        phone.page.wait_for_timeout(25)
+    raise AssertionError("it never came to hold")
 
 
 def nothing_lost(saved: Saved, server: FaultyServer, *phones: BoatPhone) -> None:

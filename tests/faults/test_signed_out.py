@@ -1,0 +1,79 @@
+"""Signed out, in whatever way: logging goes on, nothing goes under another name, all of it goes after signing in."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import expect
+from support.boat import BoatPhone
+from support.chaos import HOLD, Chaos
+from support.faulty import FaultyServer, all_on_shore, dives, nothing_lost, pour, save, send_now, until
+
+from webapp import demo
+
+TOLD = "Sign in to send them; logging goes on without."
+
+
+def sign_in(phone: BoatPhone) -> None:
+    """Sign in by the button at the foot of the page, as the diver is led to."""
+    page = phone.page
+    if not page.locator("#go-sign-in").is_visible():
+        page.locator(".boat-foot summary").click()
+    page.locator("#go-sign-in").click()
+    page.get_by_label("Name").fill(demo.NAME)
+    page.get_by_label("Password").fill(demo.PASSWORD)
+    page.get_by_role("main").get_by_role("button", name="Sign in").click()
+    page.wait_for_url("**/boat/today")
+
+
+def test_after_sixty_days_away_and_a_sign_in_that_ended_meanwhile_three_hundred_dives_go_out(
+    phone: BoatPhone, server: FaultyServer
+) -> None:
+    phone.context.set_offline(True)
+    saved = pour(phone, dives(300))
+    phone.context.clear_cookies()
+    phone.page.clock.fast_forward(60 * 24 * 3_600_000)
+    phone.context.set_offline(False)
+    phone.says(f"300 saved here, not sent yet. {TOLD}")
+    saved |= save(phone, *dives(1, at="23:00"))
+    phone.says(f"301 saved here, not sent yet. {TOLD}")
+    nothing_lost(saved, server, phone)
+    sign_in(phone)
+    phone.sent()
+    all_on_shore(saved, server, phone)
+
+
+def test_a_server_that_lost_its_key_ends_every_sign_in_but_no_dive(phone: BoatPhone, server: FaultyServer) -> None:
+    server.again(settings={"SECRET_KEY": "another one"})
+    saved = save(phone, *dives(2))
+    phone.says(f"2 saved here, not sent yet. {TOLD}")
+    sign_in(phone)
+    phone.sent()
+    all_on_shore(saved, server, phone)
+
+
+@pytest.mark.parametrize("offline", [True, False], ids=["without signal", "while a batch is on the way"])
+def test_signing_out_with_dives_waiting_leaves_them_on_the_phone_until_the_diver_is_back(
+    offline: bool, phone: BoatPhone, chaos: Chaos, server: FaultyServer
+) -> None:
+    phone.context.clear_cookies()  # a sign-in of its own: this one is going to be ended
+    phone.open("/boat/today")
+    sign_in(phone)
+    phone.says("Last sent")
+    if not offline:
+        chaos.next(HOLD)
+    phone.context.set_offline(offline)
+    saved = save(phone, *dives(2))
+    until(phone, lambda: offline or chaos.held)
+    phone.context.set_offline(False)
+    other = phone.context.new_page()
+    other.goto(server.url + "/account/")
+    expect(other.get_by_text("stay on the phone. They are sent when you sign in again.")).to_be_visible()
+    other.get_by_role("button", name="Sign out", exact=True).click()
+    other.wait_for_url("**/account/sign-in**")
+    chaos.release()
+    send_now(phone)
+    nothing_lost(saved, server, phone)
+    phone.open("/boat/today")
+    sign_in(phone)
+    phone.sent()
+    all_on_shore(saved, server, phone)

@@ -1,0 +1,246 @@
+"""The phone's own storage fails: full, cleared, closed, broken, missing. Saved is only said of what is kept whole."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+from support.boat import ROOT, BoatPhone
+from support.chaos import Chaos
+from support.faulty import FaultyServer, NewPhone, all_on_shore, dives, nothing_lost, pour, save, send_now, until
+
+OUTBOXES = sorted((Path(__file__).parent / "outboxes").glob("*.json"))
+LAY_IN = """async (kept) => {
+  const { write } = await import("/static/js/db.js");
+  await write(Object.keys(kept), (stores) => {
+    for (const [name, rows] of Object.entries(kept)) for (const row of rows) stores[name].put(row);
+  });
+}"""
+NEVER_ANSWERS = """
+  const begin = IDBDatabase.prototype.transaction;
+  IDBDatabase.prototype.transaction = function (...asked) {
+    if (window.closeAlways && asked[1] === "readwrite") this.close();
+    return begin.apply(this, asked);
+  };
+"""
+COUNT_TRANSACTIONS = """() => {
+  window.begun = [];
+  const begin = IDBDatabase.prototype.transaction;
+  IDBDatabase.prototype.transaction = function (names, mode, ...rest) {
+    if (mode === "readwrite") window.begun.push([...names].sort().join());
+    return begin.call(this, names, mode, ...rest);
+  };
+}"""
+
+
+def quota(page: Page, url: str, size: int | None) -> None:
+    """Let the browser give this origin so many bytes and no more."""
+    asked = {"origin": url} if size is None else {"origin": url, "quotaSize": size}
+    page.context.new_cdp_session(page).send("Storage.overrideQuotaForOrigin", asked)
+
+
+def fill_and_save(page: Page, note: str) -> None:
+    page.get_by_label("Note").fill(note)
+    page.get_by_role("button", name="Save").click()
+
+
+def test_when_the_phones_storage_is_full_it_says_not_saved_holds_the_form_and_saves_when_there_is_room(
+    phone: BoatPhone, chaos: Chaos, server: FaultyServer
+) -> None:
+    phone.context.set_offline(True)
+    saved = save(phone, *dives(2))
+    phone.context.set_offline(False)
+    page = phone.open("/boat/dive")
+    expect(page.get_by_role("button", name="Save")).to_be_visible()
+    phone.says("All sent.")
+    quota(page, chaos.url, 1)
+    fill_and_save(page, "keep me " * 200)
+    expect(page.get_by_role("alert").filter(has_text="NOT saved")).to_be_visible()
+    nothing_lost(saved, server, phone)
+    expect(page.get_by_label("Note")).to_have_value("keep me " * 200)
+    assert [row for row in phone.kept("records") if "keep me" in row["fields"].get("note", "")] == []
+
+    quota(page, chaos.url, None)
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    phone.sent()
+
+
+def test_a_phone_too_full_for_news_goes_on_and_takes_them_when_there_is_room(
+    new_phone: NewPhone, phone: BoatPhone, chaos: Chaos, server: FaultyServer
+) -> None:
+    reader = new_phone()
+    known = len(reader.kept("records"))
+    quota(reader.page, chaos.url, 1)
+    save(phone, *dives(3))
+    phone.sent()
+    send_now(reader)
+    assert len(reader.kept("records")) == known
+    expect(reader.page.locator(".rows li").first).to_be_visible()
+    quota(reader.page, chaos.url, None)
+    send_now(reader)
+    assert len(reader.kept("records")) == known + 3
+
+
+def test_a_version_that_finds_no_room_is_not_kept_by_halves_and_the_app_works_from_the_server(
+    new_phone: NewPhone, chaos: Chaos
+) -> None:
+    phone = new_phone()
+    page = phone.page
+    quota(page, chaos.url, 1)
+    state = page.evaluate("""async () => {
+      try {
+        const known = await navigator.serviceWorker.register("/service_worker/service-worker.js", { type: "module", scope: "/" });
+        const worker = known.installing;
+        while (worker.state === "installing") await new Promise((next) => worker.addEventListener("statechange", next));
+        return worker.state;
+      } catch (error) { return "blocked"; }
+    }""")
+    assert state in ("redundant", "blocked")
+    assert page.evaluate("async () => (await Promise.all((await caches.keys()).map((name) => caches.open(name).then((one) => one.keys())))).flat().length") == 0
+    expect(phone.open("/boat/log").get_by_role("heading", level=1)).to_have_text("Log")
+
+
+def test_a_phone_whose_storage_was_cleared_gets_all_back_and_never_says_delete(
+    phone: BoatPhone, chaos: Chaos, server: FaultyServer
+) -> None:
+    saved = save(phone, *dives(3))
+    phone.sent()
+    before = len(phone.kept("records"))
+    phone.context.new_cdp_session(phone.page).send(
+        "Storage.clearDataForOrigin", {"origin": chaos.url, "storageTypes": "indexeddb,cache_storage,service_workers"}
+    )
+    phone.open("/boat/log")
+    phone.says("All sent.")
+    expect(phone.page.locator(".rows li").first).to_be_visible()
+    assert len(phone.kept("records")) == before
+    assert server.ask("select count(*) from journal where action = 'delete'") == [(0,)]
+    all_on_shore(saved, server, phone)
+
+
+def test_a_handle_that_is_closed_twice_is_told_as_not_saved_and_the_form_stays(new_phone: NewPhone) -> None:
+    phone = new_phone()
+    phone.page.add_init_script(NEVER_ANSWERS)
+    page = phone.open("/boat/dive")
+    expect(page.get_by_role("button", name="Save")).to_be_visible()
+    phone.says("Last sent")
+    before = phone.dives_today()
+    page.evaluate("window.closeAlways = true")
+    fill_and_save(page, "closed under me")
+    expect(page.get_by_role("alert").filter(has_text="NOT saved")).to_be_visible()
+    expect(page.get_by_label("Note")).to_have_value("closed under me")
+    assert before == phone.dives_today()
+    page.evaluate("window.closeAlways = false")
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+
+
+def test_a_dive_and_its_place_in_the_outbox_are_kept_in_one_transaction_on_a_slow_phone_too(phone: BoatPhone) -> None:
+    phone.context.new_cdp_session(phone.page).send("Emulation.setCPUThrottlingRate", {"rate": 6})
+    phone.context.set_offline(True)
+    phone.page.evaluate(COUNT_TRANSACTIONS)
+    save(phone, *dives(1))
+    begun = phone.page.evaluate("window.begun.filter((names) => names.includes('records') || names.includes('outbox'))")
+    assert begun == ["kept,outbox,parked,records"]
+
+
+def test_only_one_module_opens_the_storage_and_no_work_inside_a_transaction_waits() -> None:
+    """What waits for anything else ends its transaction, and the rest of the work is lost without a word."""
+    for path in (ROOT / "static" / "js").rglob("*.js"):
+        text = path.read_text(encoding="utf-8")
+        assert path.name == "db.js" or "indexedDB" not in text, path
+        assert not re.search(r"\b(write|look|jot)\((\[[^\]]*\]|STORES), async", text), path
+
+
+@pytest.mark.parametrize("path", OUTBOXES, ids=lambda path: path.stem)
+def test_an_outbox_of_every_version_ever_released_goes_out_and_a_broken_row_is_set_aside(
+    path: Path, new_phone: NewPhone, server: FaultyServer
+) -> None:
+    """The good ones arrive; the broken one needs a look, holds up none, and can be taken as a file."""
+    phone = new_phone()
+    phone.context.set_offline(True)
+    kept = json.loads(path.read_text(encoding="utf-8"))
+    phone.page.evaluate(LAY_IN, kept["stores"])
+    page = phone.open("/boat/log") if phone.page.evaluate("navigator.onLine") else phone.page
+    phone.context.set_offline(False)
+    page.reload()
+    until(phone, lambda: phone.kept("outbox") == [])
+    assert set(kept["good"]) <= set(server.records())
+    phone.says("need")
+    expect(page.get_by_role("heading", name="Needs a look")).to_be_visible()
+    assert len(phone.kept("parked")) == kept["broken"]
+    page.locator(".boat-foot summary").click()
+    with page.expect_download() as download:
+        page.get_by_role("button", name="Save unsent as a file").click()
+    assert len(json.loads(download.value.path().read_text(encoding="utf-8"))["parked"]) == kept["broken"]
+    save(phone, *dives(1))
+    until(phone, lambda: phone.kept("outbox") == [])
+
+
+def test_a_page_of_news_and_the_mark_that_stands_for_it_are_kept_together_or_not_at_all(
+    new_phone: NewPhone, phone: BoatPhone
+) -> None:
+    reader = new_phone()
+    known, marks = len(reader.kept("records")), reader.kept("kept")
+    saved = save(phone, *dives(4))
+    phone.sent()
+    reader.page.evaluate("""() => {
+      const put = IDBObjectStore.prototype.put;
+      window.broken = true;
+      IDBObjectStore.prototype.put = function (value, ...rest) {
+        if (window.broken && this.name === "records") throw new DOMException("cut", "AbortError");
+        return put.call(this, value, ...rest);
+      };
+    }""")
+    send_now(reader)
+    assert (known, marks) == (len(reader.kept("records")), reader.kept("kept"))
+    reader.page.evaluate("window.broken = false")
+    send_now(reader)
+    assert saved.keys() <= {row["record"] for row in reader.kept("records")}
+
+
+@pytest.mark.parametrize(
+    "missing",
+    ["delete Object.getPrototypeOf(navigator).locks;", "crypto.randomUUID = undefined;", "delete window.BroadcastChannel;"],
+    ids=["locks", "randomUUID", "BroadcastChannel"],
+)
+def test_an_older_browser_without_this_still_saves_and_sends(
+    missing: str, new_phone: NewPhone, server: FaultyServer
+) -> None:
+    phone = new_phone()
+    phone.page.add_init_script(missing)
+    phone.open("/boat/log")
+    saved = save(phone, *dives(1))
+    phone.sent()
+    all_on_shore(saved, server, phone)
+
+
+def test_a_window_that_cannot_keep_anything_says_so_before_a_dive_is_typed(new_phone: NewPhone) -> None:
+    phone = new_phone()
+    phone.page.add_init_script("Object.defineProperty(window, 'indexedDB', { value: undefined });")
+    for path in ("/boat/today", "/boat/dive", "/boat/log"):
+        page = phone.open(path)
+        expect(page.get_by_role("alert").filter(has_text="This window cannot keep dives")).to_be_visible()
+    phone.open("/boat/dive")
+    expect(phone.page.get_by_role("button", name="Save")).not_to_be_visible()
+
+
+def test_two_thousand_dives_in_one_outbox_go_out_in_hundreds_and_the_page_stays_usable(
+    phone: BoatPhone, chaos: Chaos, server: FaultyServer
+) -> None:
+    phone.context.set_offline(True)
+    saved = pour(phone, dives(2000, date="2026-05-19"))
+    page = phone.open("/boat/log") if phone.page.evaluate("navigator.onLine") else phone.page
+    asked = len(chaos.seen)
+    phone.context.set_offline(False)
+    started = page.evaluate("performance.timeOrigin + performance.now()")
+    until(phone, lambda: len(phone.kept("outbox")) < 2000)
+    until(phone, lambda: not phone.kept("outbox"))
+    phone.sent()
+    assert page.evaluate("performance.timeOrigin + performance.now()") - started < 60_000
+    assert len([one for one in chaos.seen[asked:] if one.operations]) == 20
+    all_on_shore(saved, server, phone)
+    expect(page.locator(".rows li").first).to_be_visible()

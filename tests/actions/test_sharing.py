@@ -167,3 +167,10 @@ def test_a_label_is_one_short_line(runa: User, label: str) -> None:
         sharing.make_link(runa.id, label, NOW)
 
     assert refused.value.faults[0].field == "label"
+
+
+@pytest.mark.usefixtures("season")
+def test_a_buddy_reads_when_safety_leaves_and_when_a_dive_is_overdue(runa: User) -> None:
+    dive = shared(runa)["days"][0]["dives"][0]
+    assert dive["target_m"] == dive["safety"]["line_m"]
+    assert 0 < dive["safety"]["leave_s"] < dive["safety"]["meet_s"] < dive["expected_s"] < dive["safety"]["overdue_s"]

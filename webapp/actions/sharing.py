@@ -11,7 +11,6 @@ from webapp.actions.planning import Current
 from webapp.actions.times import local_day, stamp
 from webapp.actions.tokens import hashed, make_token
 from webapp.planner.model import Fault, Refused
-from webapp.planner.rulebook import Rulebook
 from webapp.planner.sheet import expected_s
 from webapp.rules import read_rulebook
 from webapp.store import links as rows
@@ -86,17 +85,16 @@ def _public(owner: User, current: Current | None, today: str) -> dict[str, Any]:
     cautions = list(read_rulebook().texts["cautions"]["share"])
     if current is None:
         return {"diver": owner.name, "season": None, "site": None, "days": [], "cautions": cautions}
-    book = planning.own_book(current.row.raw)
-    days = [_day(day, book) for day in current.plan["days"] if day["date"] >= today]
+    days = [_day(day, current) for day in current.plan["days"] if day["date"] >= today]
     site = current.sheet["site"]["name"]
     return {"diver": owner.name, "season": current.row.name, "site": site, "days": days, "cautions": cautions}
 
 
-def _day(day: dict[str, Any], book: Rulebook) -> dict[str, Any]:
+def _day(day: dict[str, Any], current: Current) -> dict[str, Any]:
     """Pick what may be seen: a list of what goes out, so that nothing new in the plan gets out by itself."""
     if day["kind"] not in KINDS:
         return {"date": day["date"], "kind": NO_DIVING, "why": NO_DIVING, "dives": []}
-    dives = [_dive(dive, book) for dive in day["dives"] if dive["done"] is not None or not day["over"]]
+    dives = [_dive(dive, current) for dive in day["dives"] if dive["done"] is not None or not day["over"]]
     return {
         "date": day["date"],
         "kind": day["kind"],
@@ -105,7 +103,26 @@ def _day(day: dict[str, Any], book: Rulebook) -> dict[str, Any]:
     }
 
 
-def _dive(dive: dict[str, Any], book: Rulebook) -> dict[str, Any]:
+def _dive(dive: dict[str, Any], current: Current) -> dict[str, Any]:
     seen = {name: dive[name] for name in ("discipline", "role", "target_m")}
-    seconds = expected_s(dive["discipline"], dive["target_m"], book)
-    return {**seen, "expected_s": seconds, "done": dive["done"] is not None}
+    ladder = current.sheet["disciplines"].get(dive["discipline"], {"rungs": []})
+    rung = next((rung for rung in ladder["rungs"] if rung["depth_m"] == dive["target_m"]), None)
+    seconds = rung["expected_s"] if rung else _expected_s(dive, current)
+    safety = _safety(rung["card"]) if rung else None
+    return {**seen, "expected_s": seconds, "safety": safety, "done": dive["done"] is not None}
+
+
+def _expected_s(dive: dict[str, Any], current: Current) -> int:
+    return expected_s(dive["discipline"], dive["target_m"], planning.own_book(current.row.raw))
+
+
+def _safety(card: dict[str, Any]) -> dict[str, Any]:
+    """Return what the safety diver and the line keeper prepare: line, leaving, meeting, when the dive is overdue."""
+    meet = card["meet"]
+    return {
+        "line_m": card["line_m"],
+        "leave_s": meet["leave_s"],
+        "meet_m": meet["depth_m"],
+        "meet_s": meet["meet_s"],
+        "overdue_s": card["overdue_s"],
+    }

@@ -15,10 +15,16 @@ function say(text) {
   places.kept.textContent = text;
 }
 
+function safety(one) {
+  if (!one) return null; // a list kept by an older version has none
+  const says = `Line ${metres(one.line_m)}. Safety leaves at ${minutes(one.leave_s)}, meets at ${metres(one.meet_m)} at ${minutes(one.meet_s)}. Overdue after ${minutes(one.overdue_s)}.`;
+  return [h("br"), h("span", { class: "number soft" }, says)];
+}
+
 function dive(one) {
   return h("li", null,
     h("span", { class: "target" }, one.target_m === null ? "–" : metres(one.target_m)),
-    h("span", null, diveName(one), one.expected_s && [h("br"), h("span", { class: "number soft" }, `about ${minutes(one.expected_s)}`)]),
+    h("span", null, diveName(one), one.expected_s && [h("br"), h("span", { class: "number soft" }, `about ${minutes(one.expected_s)}`)], safety(one.safety)),
     one.done && h("b", null, "done"));
 }
 

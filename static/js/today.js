@@ -13,7 +13,8 @@ let drawnDay = null;
 
 startBoat((slate) => {
   const day = dayOf(slate.plan, slate.today);
-  const open = day && !day.over && !slate.plan.stand_down ? openDives(day) : [];
+  const over = Boolean(day?.over || slate.plan?.stand_down);
+  const open = day && !over ? openDives(day) : [];
   drawnDay = slate.today;
   byId("day").textContent = [longDay(slate.today), slate.sheet?.site.name].filter(Boolean).join(" · ");
   redraw(byId("today"),
@@ -21,13 +22,14 @@ startBoat((slate) => {
     ended(slate, day),
     day && kindOf(day),
     open.length > 0 && nextDive(slate, open[0]),
-    pauseClock(slate),
+    !over && pauseClock(slate), // a pause that runs out would read as an invitation
     day && list(slate, day, open[0]?.at),
     slate.plan && (open[0]?.role === "deep" ? null : upNext(slate)),
     caution(slate.sheet?.cautions.today, "Before each dive"),
   );
   const next = open[0];
   byId("log-dive").textContent = next ? "Log this dive" : "Log a dive";
+  byId("log-dive").classList.toggle("button-primary", !over);
   byId("log-dive").href = next ? `/boat/dive?plan=${next.at}` : "/boat/dive";
 });
 

@@ -1,7 +1,7 @@
 // One exchange with the server: what is asked, and how the answer is taken in, all of it in one transaction.
 import { localDay, now, offsetMinutes } from "./clock.js";
 import { gather, look, newId, write } from "./db.js";
-import { acknowledge, asSent, operation } from "./outbox.js";
+import { acknowledge, asSent, isWhole, operation, parkDamaged } from "./outbox.js";
 import { post } from "./server.js";
 import { keyOf } from "./slate.js";
 
@@ -34,7 +34,9 @@ async function compose(most) {
   }));
   const id = user?.id ?? null;
   const { feed } = await look(["kept"], ({ kept }) => ({ feed: kept.get(keyOf.feed(id)) }));
-  const own = feed?.offering ? [] : waiting.filter((row) => isOf(id, row)); // first see what a restored server has
+  const damaged = waiting.filter((row) => !isWhole(row));
+  if (damaged.length > 0) await parkDamaged(damaged);
+  const own = feed?.offering ? [] : waiting.filter((row) => isOf(id, row) && isWhole(row)); // first see what a restored server has
   const sent = own.slice(0, fitting(own, most));
   const request = {
     schema: SCHEMA,
@@ -95,7 +97,7 @@ function takeIn(body) {
 }
 
 function isOf(id, row) {
-  return row.user === null || row.user === id;
+  return (row.user ?? null) === null || row.user === id;
 }
 
 function refusedNow(waiting, results) {
@@ -123,7 +125,7 @@ function fold({ user, results, changes }, { waiting, rows }, restored) {
   for (const result of results) {
     const row = news.get(recordOf.get(result.op)) ?? byId.get(recordOf.get(result.op));
     if (!row || result.status !== "stored") continue;
-    const conflict = [...new Set([...row.conflict, ...(result.conflict ?? [])])];
+    const conflict = [...new Set([...(row.conflict ?? []), ...(result.conflict ?? [])])];
     news.set(row.record, { ...row, user: user.id, rev: Math.max(row.rev, result.rev ?? 0), conflict });
   }
   for (const { record, kind, rev, deleted, fields } of changes) {

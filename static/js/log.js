@@ -37,14 +37,15 @@ function more(slate) {
   draw(slate);
 }
 
-function title({ kind, fields }) {
+function title({ kind, fields, damaged }) {
+  if (damaged) return "A record that cannot be read any more";
   if (kind === "clearance") return `Doctor's clearance by ${fields.by}`;
   const target = fields.target_m === null || fields.target_m === fields.reached_m ? "" : `, planned ${metres(fields.target_m)}`;
   return `${diveName(fields)}, ${metres(fields.reached_m)}${target}`;
 }
 
-function facts({ kind, fields }, sheet) {
-  if (kind === "clearance") return null;
+function facts({ kind, fields, damaged }, sheet) {
+  if (kind === "clearance" || damaged) return null;
   const signs = signWords(fields.signs, sheet);
   const parts = [
     fields.dive_s !== null && minutes(fields.dive_s),
@@ -55,7 +56,8 @@ function facts({ kind, fields }, sheet) {
 }
 
 function when({ fields }) {
-  return [longDay(fields.date ?? fields.clearance), fields.at].filter(Boolean).join(", ");
+  const day = fields.date ?? fields.clearance;
+  return [day && longDay(day), fields.at].filter(Boolean).join(", ");
 }
 
 function entry(slate, row) {
@@ -67,10 +69,10 @@ function entry(slate, row) {
     facts(row, slate.sheet),
     verdictLine(told),
     h("p", { class: "word state" }, row.state),
-    row.faults.length > 0 && h("ul", { class: "reasons" }, row.faults.map(({ field, says }) => h("li", null, `${FIELDS[field] ?? field} ${says}.`))),
+    row.faults.length > 0 && h("ul", { class: "reasons" }, row.faults.map(({ field, says }) => h("li", null, `${FIELDS[field] ?? field} ${says}.`.trim()))),
     row.conflict.length > 0 && h("p", { class: "small" }, `Changed on another device too: ${row.conflict.map((name) => FIELDS[name] ?? name).join(", ")}. The later one is shown; the other is in the history.`),
     h("div", { class: "row" },
-      row.kind === "dive" && h("a", { class: "button", id: `edit-${row.record}`, href: `/boat/dive?id=${encodeURIComponent(row.record)}` }, "Edit", about),
+      row.kind === "dive" && !row.damaged && h("a", { class: "button", id: `edit-${row.record}`, href: `/boat/dive?id=${encodeURIComponent(row.record)}` }, "Edit", about),
       row.rev > 0 && h("a", { class: "button button-quiet", href: `/history/${encodeURIComponent(row.record)}` }, "History", about.cloneNode(true)),
       h("button", { type: "button", class: "button-quiet", id: `delete-${row.record}`, click: () => drop(row) }, "Delete", about.cloneNode(true))));
 }

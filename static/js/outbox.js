@@ -20,8 +20,8 @@ export async function save({ kind, record = newId(), fields, user, draft }) {
 /** Delete a record: it stays on the phone, marked, and can be restored. */
 export function remove({ record, user }) {
   return change({ record, user }, (old, parked) => {
-    const neverThere = parked.length > 0 && old.rev === 0;
-    return { fields: old.fields, deleted: true, action: neverThere ? null : "delete", changed: {} };
+    const neverThere = !old || (parked.length > 0 && !old.rev);
+    return { fields: old?.fields ?? {}, deleted: true, action: neverThere ? null : "delete", changed: {} };
   });
 }
 
@@ -42,10 +42,11 @@ async function change({ kind, record, user, draft }, decide) {
   await write(STORES, ({ records, outbox, parked, kept }) => {
     gather({ old: records.get(record), refused: parked.index("record").getAll(record) }, ({ old, refused }) => {
       const { fields, deleted, action, changed } = decide(old, refused);
-      const row = { conflict: [], known: null, rev: 0, ...old, record, kind: kind ?? old.kind, user, fields, deleted };
+      const row = { conflict: [], known: null, rev: 0, ...old, record, kind: kind ?? old?.kind ?? "dive", user, fields, deleted };
       records.put(row);
       for (const one of refused) parked.delete(one.op); // the new operation carries all that those held
       if (draft) kept.delete(draft);
+      if (!old) parked.delete(record); // damaged beyond a record's name: it went by its operation's
       if (action === null || (action === "put" && Object.keys(changed).length === 0)) return;
       outbox.add(operation(row, { action, fields: changed }, op));
     });
@@ -77,6 +78,23 @@ export function acknowledge({ outbox, parked }, waiting, results) {
     outbox.delete(row.counter);
     return false;
   });
+}
+
+/** Whether a row can travel at all. One that a failing disk has damaged would wait for ever: no answer can name it. */
+export function isWhole({ op, kind, record, action, fields }) {
+  return [op, kind, record, action].every((one) => typeof one === "string") && isGroup(fields);
+}
+
+export function isGroup(value) {
+  return typeof value === "object" && value !== null && !Array.isArray(value);
+}
+
+/** Set aside what cannot travel, as it is, where the diver sees it and can take it as a file. */
+export async function parkDamaged(rows) {
+  for (const row of rows) {
+    const op = typeof row.op === "string" ? row.op : newId();
+    await park({ ...row, op }, [{ field: "", says: "This cannot be read any more: the phone's storage has damaged it" }]);
+  }
 }
 
 /** Park an operation that the server cannot take even alone. */

@@ -28,7 +28,7 @@ export function drawOutbox(slate) {
 
 function says({ outbox, parked, kept, rows }) {
   const waiting = new Set(outbox.map((row) => row.record)).size;
-  const look = new Set(parked.map((row) => row.record)).size;
+  const look = new Set(parked.map((row) => row.record ?? row.op)).size;
   const parts = [];
   if (waiting) parts.push(`${waiting} ${STATES.here}, not sent yet.`, WHY[kept.sync?.kind] ?? "");
   else if (look === 0) parts.push(rows.length ? `All ${STATES.sent}.` : "Nothing to send.");

@@ -2,6 +2,7 @@
 import { localDay } from "./clock.js";
 import { look } from "./db.js";
 import { intervals, pauseAfter, read } from "./ladder.js";
+import { isGroup } from "./outbox.js";
 import { STATES } from "./words.js";
 
 export const keyOf = { feed: (id) => `feed:${id ?? ""}`, snapshot: (id) => `snapshot:${id ?? ""}` };
@@ -24,12 +25,13 @@ export async function readSlate() {
   }));
   const kept = Object.fromEntries(found.names.map((name, at) => [name, found.values[at]]));
   const user = kept.user ?? null;
-  const own = (rows) => rows.filter((row) => row.user === null || row.user === (user?.id ?? null));
+  const own = (rows) => rows.filter((row) => (row.user ?? null) === null || row.user === (user?.id ?? null));
   const outbox = own(found.outbox);
   const parked = own(found.parked);
   const strangers = found.outbox.length + found.parked.length - outbox.length - parked.length;
-  const rows = withStates(own(found.records), outbox, parked).sort(byTime);
-  const alive = rows.filter((row) => !row.deleted);
+  const records = own(found.records);
+  const rows = withStates([...records, ...strays(records, parked)].map(sound), outbox, parked).sort(byTime);
+  const alive = rows.filter((row) => !row.deleted && !row.damaged);
   return {
     user,
     kept,
@@ -40,6 +42,18 @@ export async function readSlate() {
     dives: alive.filter((row) => row.kind === "dive").map(({ record, fields }) => ({ ...fields, id: record })),
     ...planOf(kept[keyOf.snapshot(user?.id)], alive),
   };
+}
+
+// A row that a failing disk has damaged must not take the others down with it.
+function sound(row) {
+  const whole = isGroup(row.fields) && typeof (row.fields.date ?? row.fields.clearance) === "string";
+  return whole ? row : { ...row, kind: row.kind ?? "dive", conflict: [], fields: {}, damaged: true };
+}
+
+// What is parked and has no record beside it has to be seen all the same.
+function strays(records, parked) {
+  const known = new Set(records.map((row) => row.record));
+  return parked.filter((row) => !known.has(row.record)).map((row) => ({ ...row, record: row.record ?? row.op, rev: 0, conflict: [] }));
 }
 
 function withStates(rows, outbox, parked) {
@@ -54,7 +68,10 @@ function withStates(rows, outbox, parked) {
 
 function groupByRecord(rows) {
   const groups = new Map();
-  for (const row of rows) groups.set(row.record, [...(groups.get(row.record) ?? []), row]);
+  for (const row of rows) {
+    const name = row.record ?? row.op;
+    groups.set(name, [...(groups.get(name) ?? []), row]);
+  }
   return groups;
 }
 

@@ -88,7 +88,7 @@ async function eased({ kind, sent, says, faults = [] }) {
   if (kind === "refused" && faults.length > 0) return false; // of the request around them: no dive is at fault
   most = Math.max(1, Math.floor(sent.length / 2));
   if (kind === "slow") return false;
-  if (sent.length === 1) await park(sent[0], [{ field: "", says: says ?? "is too large to be sent" }]);
+  if (sent.length === 1) await park(sent[0], [{ field: "", says: says ?? "This is too large to be sent" }]);
   return true;
 }
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext
+from playwright.sync_api import Browser, BrowserContext, Page
 from support.boat import MORNING, PHONE, BoatPhone
 from support.chaos import Chaos
 from support.faulty import FaultyServer, NewPhone
@@ -66,12 +66,13 @@ def new_phone(chromium: Browser, chaos: Chaos, signed_in: Any) -> Iterator[NewPh
     """Make signed-in phones behind the bad network, without a worker unless one is asked for."""
     contexts: list[BrowserContext] = []
 
-    def make(path: str = "/boat/log", **options: Any) -> BoatPhone:
+    def make(path: str = "/boat/log", before: Callable[[Page], object] = lambda page: None, **options: Any) -> BoatPhone:
         context = chromium.new_context(**{**PHONE, "service_workers": "block", **options})
         context.clock.install(time=MORNING)
         context.add_cookies(signed_in)
         contexts.append(context)
         phone = BoatPhone(context, chaos)  # type: ignore[arg-type]
+        before(phone.page)
         phone.open(path)
         phone.says("Last sent")
         return phone

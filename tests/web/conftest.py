@@ -11,6 +11,7 @@ import pytest
 from flask import Flask
 from werkzeug.test import TestResponse
 
+from webapp.actions import accounts
 from webapp.app import create_app
 
 START = datetime(2027, 5, 10, 9, 30, tzinfo=UTC)
@@ -178,6 +179,12 @@ SEASON: dict[str, Any] = {
     "drill_depth_m": "16",
     "drill_dives": "2",
 }
+
+
+@pytest.fixture(autouse=True)
+def _cheap_passwords(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Hash at a low cost: a hundred sign-ups need not wait; test_security_limits.py looks at the real cost."""
+    monkeypatch.setattr(accounts, "METHOD", "scrypt:1024:8:1")
 
 
 @pytest.fixture

@@ -1,4 +1,4 @@
-"""Headers and cookies."""
+"""Headers and cookies; routes, text and limits have a file each, test_security_*.py."""
 
 from datetime import UTC, datetime, timedelta
 from email.utils import parsedate_to_datetime

@@ -94,6 +94,18 @@ def test_a_busy_port_gives_way_to_a_free_one_when_asked(start: Start) -> None:
         assert port_of(line) != busy
 
 
+def test_no_answer_names_the_server_or_its_version(start: Start) -> None:
+    _, (line, _) = start("--port", "0")
+    connection = HTTPConnection("127.0.0.1", port_of(line), timeout=20)
+    for path in ("/healthz", "/nowhere", "/account/sign-in"):
+        connection.request("GET", path)
+        answer = connection.getresponse()
+        answer.read()
+        told = {name.lower() for name in answer.headers}
+        assert not told & {"server", "x-powered-by", "via"}
+    connection.close()
+
+
 def test_behind_a_trusted_proxy_the_cookie_is_secure_and_else_the_proxys_word_is_nothing(start: Start) -> None:
     told = {"X-Forwarded-Proto": "https"}
     _, (alone, _) = start("--port", "0", "--data", "a.sqlite3")

@@ -80,9 +80,9 @@ def test_the_numbers_of_the_card_are_those_of_the_sheet(phone: BoatPhone) -> Non
 def test_marks_turn_meeting_and_end_stand_in_order_of_time_as_a_list_and_in_words_of_the_drawing(
     server: Server, phone: BoatPhone
 ) -> None:
-    with_marks(server, [12, 30])
+    with_marks(server, [11, 33])
     page = phone.open("/boat/card?discipline=FIM&depth=44")
-    expect(page.locator("#in-order")).to_contain_text("mouthfill charge")
+    expect(page.locator("#in-order")).to_contain_text("33 m")  # sent to the phone after it was set on shore
     card = rung_of(sheet_of(phone), "FIM", 44)["card"]
     words = {"free_fall": "free fall", "mouthfill": "mouthfill charge", "alarm": "alarm"}
     wanted = [(at_s, words[kind], f"{depth_m:g} m") for kind, depth_m, at_s in card["down"]]

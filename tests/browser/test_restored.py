@@ -21,6 +21,11 @@ SAVE = """async (dive) => {
   const { save } = await import("/static/js/outbox.js");
   return await save(dive);
 }"""
+READ_FEED = """async () => {
+  const { readSlate } = await import("/static/js/slate.js");
+  const { kept, outbox } = await readSlate();
+  return [kept["feed:1"] ?? null, outbox.length];
+}"""
 DIVE: dict[str, Any] = {
     "date": TODAY, "at": "09:10", "surfaced_at": None, "discipline": "CNF", "role": "drill", "target_m": 18,
     "reached_m": 18, "dive_s": 42, "effort": 3, "signs": [], "note": "",
@@ -73,16 +78,12 @@ def settled(phone: BoatPhone, server: Server) -> None:
     """Wait until the phone has met the server as it is now, and nothing waits."""
     with closing(sqlite3.connect(server.data)) as connection:
         (epoch,) = connection.execute("SELECT value FROM meta WHERE name = 'epoch'").fetchone()
-    phone.page.wait_for_function(
-        """async (epoch) => {
-          const { readSlate } = await import("/static/js/slate.js");
-          const { kept, outbox } = await readSlate();
-          const feed = kept["feed:1"];
-          return feed?.epoch === epoch && !feed.offering && outbox.length === 0;
-        }""",
-        arg=epoch,
-    )
-    phone.sent()
+    for _ in range(200):
+        kept, waiting = phone.page.evaluate(READ_FEED)
+        if kept and kept["epoch"] == epoch and not kept["offering"] and waiting == 0:
+            return
+        phone.page.wait_for_timeout(50)
+    raise AssertionError(f"the phone did not come to rest: {kept}, {waiting} waiting")
 
 
 def test_a_restored_server_gets_back_what_it_lacks_and_an_edit_made_meanwhile(

@@ -11,8 +11,9 @@ import statistics
 import sys
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 from uuid import uuid4
@@ -20,16 +21,17 @@ from uuid import uuid4
 ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
-from support.phones import DIVE, NOW, SEASON, Phone  # noqa: E402
+from support.phones import DIVE, NOW, SEASON, TODAY, Phone  # noqa: E402
 
 from webapp import store  # noqa: E402
-from webapp.actions import seasons, sync  # noqa: E402
+from webapp.actions import planning, seasons, sync  # noqa: E402
 from webapp.store import migrate, users  # noqa: E402
 
 BATCH = 100
 DIVERS, ROUNDS = 20, 3
 GOAL_PER_S, GOAL_SHARE, GOAL_P95_MS = 5_400, 0.3, 60
 GROWTH = (10, 100, 1_000, 10_000)
+TRIES = 15
 
 
 def diver(name: str) -> int:
@@ -40,26 +42,30 @@ def diver(name: str) -> int:
     return user.id
 
 
-def dives(phone: Phone, count: int) -> None:
-    """Let a phone log so many dives, three a day over the season."""
+def dives(phone: Phone, count: int, back_from: int | None = None) -> None:
+    """Let a phone log so many dives, three a day: over the season's days, or back in the years from the one given."""
     for at in range(count):
-        day = at // 3 % 28 + 1
+        day = date(2031, 4, 1) + timedelta(days=at // 3 % 28)
+        if back_from is not None:
+            day = date(2031, 4, 28) - timedelta(days=(back_from + at) // 3)
         fields = {
             **DIVE,
-            "date": f"2031-04-{day:02}",
+            "date": day.isoformat(),
             "at": f"{9 + at % 3:02}:00",
             "role": ("deep", "drill", "drill")[at % 3],
         }
         phone.put(str(uuid4()), {**fields, "reached_m": (38, 15, 15)[at % 3]}, op=str(uuid4()))
 
 
-def timed(user_id: int, phone: Phone, count: int) -> float:
-    """Log so many dives and return the seconds that one sync of them takes."""
-    dives(phone, count)
+def timed(
+    user_id: int, phone: Phone, count: int, back_from: int | None = None, clock: Callable[[], float] = time.perf_counter
+) -> float:
+    """Log so many dives and return the seconds that one sync of them takes on this clock."""
+    dives(phone, count, back_from)
     request = phone.request()
-    start = time.perf_counter()
+    start = clock()
     answer = sync.sync(user_id, request, NOW)
-    took = time.perf_counter() - start
+    took = clock() - start
     phone.take(answer)
     return took
 
@@ -98,16 +104,37 @@ def insert(target: sqlite3.Connection, rows: list[Any]) -> float:
     return time.perf_counter() - start
 
 
-def growth() -> Iterator[tuple[int, float]]:
-    """Yield the length of the log, and the milliseconds of syncing one more dive then."""
+def growth() -> Iterator[tuple[int, float, float]]:
+    """Yield the length of the log, and the milliseconds of syncing one more dive then and of the replan alone.
+
+    A long log is long in years: three dives a day, back from the season. Time of the processor, the least of some
+    tries: what the rest of the machine does only ever adds to it, and the more the longer a step takes.
+    """
     user_id, phone, logged = diver("long log"), Phone(), 0
     for length in GROWTH:
         while logged < length:
             count = min(BATCH, length - logged)
-            timed(user_id, phone, count)
+            timed(user_id, phone, count, logged)
             logged += count
-        yield length, 1000 * statistics.median(timed(user_id, phone, 1) for _ in range(9))
-        logged += 9
+        one_s = min(timed(user_id, phone, 1, logged, time.process_time) for _ in range(TRIES))
+        yield length, 1000 * one_s, 1000 * min(replanned(user_id) for _ in range(TRIES))
+
+
+def replanned(user_id: int) -> float:
+    """Return the seconds of reading the log and planning from it, as every exchange does once."""
+    with store.reading():
+        start = time.process_time()
+        planning.current_of(user_id, TODAY)
+        return time.process_time() - start
+
+
+def show_growth() -> None:
+    """Print how sync and replan grow with the log, each beside the length before."""
+    before: tuple[float, float] | None = None
+    for length, one_ms, replan_ms in growth():
+        times = "" if before is None else f"   x {one_ms / before[0]:4.1f}, replan x {replan_ms / before[1]:4.1f}"
+        print(f"one dive more to a log of {length:>6,}: {one_ms:7.1f} ms, replan alone {replan_ms:7.1f} ms{times}")
+        before = one_ms, replan_ms
 
 
 def main() -> None:
@@ -116,8 +143,7 @@ def main() -> None:
         folder = Path(name)
         store.open_store(folder / "lineslate.sqlite3")
         took, bare = taken_in(folder / "lineslate.sqlite3", folder)
-        for length, one_ms in growth():
-            print(f"one dive more to a log of {length:>6,}: {one_ms:8.1f} ms")
+        show_growth()
         store.close()
     ours, raw = BATCH / statistics.median(took), BATCH / statistics.median(bare)
     p95_ms = 1000 * statistics.quantiles(took, n=20)[-1]

@@ -92,6 +92,9 @@ export function read(sheet, log, today) {
 
   function noted(one, verdict, onPlan, before_m, out) {
     const flags = out.over !== null ? [words.after_over] : [];
+    if (one.target_m !== null && one.reached_m >= one.target_m + numbers.deeper_m) {
+      flags.push(say("deeper", { more: Math.round((one.reached_m - one.target_m) * 10) / 10, depth: one.target_m }));
+    }
     if (one.role === "deep" && !onPlan) flags.push(words.off_plan);
     if (before_m && one.reached_m >= numbers.second_dive_share * before_m) flags.push(say("second_deep", { percent: numbers.second_dive_percent }));
     const { id, discipline, role, target_m, reached_m } = one;
@@ -115,9 +118,11 @@ export function read(sheet, log, today) {
       harmed(n, one, verdict);
       if (!onPlan) continue;
       tries += 1;
-      open = tries === 1 && verdict.name === "turned" && one.reached_m < numbers.second_try_share * one.target_m;
+      const calm = one.signs.length === 0 && (one.effort === null || one.effort < numbers.hard_effort);
+      open = tries === 1 && verdict.name === "turned" && calm && one.reached_m < numbers.second_try_share * one.target_m;
       climbed(lead, verdict.name, one.reached_m, false);
-      if (open) out.dives.push({ ...deep(say("second_try", { reached: one.reached_m, depth: one.target_m, percent: numbers.second_try_percent })), again: true });
+      const why = () => say("second_try", { reached: one.reached_m, depth: one.target_m, percent: numbers.second_try_percent });
+      if (open) out.dives.splice(out.dives.findIndex((plan) => plan.role === "deep") + 1, 0, { ...deep(why()), again: true });
     }
   }
 
@@ -159,7 +164,7 @@ export function read(sheet, log, today) {
   function standDown() {
     const n = stop === null ? nToday : Math.max(nToday, stop.since);
     if (!holds(n)) return null;
-    return { until: iso(stop.until), needs_clearance: !isCleared(n), why: stopSays(n), care: stop.care };
+    return { since: iso(stop.since), until: iso(stop.until), needs_clearance: !isCleared(n), why: stopSays(n), care: stop.care };
   }
 
   for (const [day, some] of byDay) if (day < sheet.first_day) dived(number(day), some, null);

@@ -98,6 +98,21 @@ def test_turned_above_half_leaves_one_more_try_today_and_only_one() -> None:
     assert fim(found) == (38, 0)
 
 
+def test_the_second_try_stands_before_the_drills_and_none_is_left_after_a_sign_or_hard_effort() -> None:
+    early = {"target_m": 40, "reached_m": 15}
+    assert [
+        one["role"] for one in on(plan(season(), logged((0, "FIM", early)), today=0), 0)["dives"]
+    ] == ["deep", "deep", "drill", "drill"]
+    for more in ({"signs": ["ears_stuck"]}, {"effort": 8}):
+        found = plan(season(), logged((0, "FIM", {**early, **more})), today=0)
+        assert day(1) == found["next"]["date"]
+
+
+def test_a_dive_much_deeper_than_its_target_is_flagged() -> None:
+    flags = on(plan(season(), logged((0, "FIM", {"target_m": 40, "reached_m": 46.5})), today=0), 0)["done"][0]["flags"]
+    assert flags[0].startswith("6.5 m deeper than the target: it counts for 40 m only")
+
+
 def test_turned_below_half_leaves_no_second_try() -> None:
     found = plan(season(), logged((0, "FIM", {"target_m": 40, "reached_m": 20})), today=0)
     assert day(1) == found["next"]["date"]
@@ -114,7 +129,7 @@ def test_after_an_lmc_the_day_is_over_three_days_have_no_deep_dive_and_the_ladde
 def test_a_blackout_stands_down_until_cleared_and_never_under_seven_days() -> None:
     log = logged((0, "FIM", {"target_m": 40, "signs": ["blackout"]}))
     found = plan(season(), log, today=1)
-    assert {"until": day(7), "needs_clearance": True}.items() <= found["stand_down"].items()
+    assert {"since": day(0), "until": day(7), "needs_clearance": True}.items() <= found["stand_down"].items()
     assert not any(one["kind"] in ("deep", "easy") for one in found["days"][1:])
 
     early = [*log, {"id": "c", "clearance": day(2), "by": "Dr. Invented"}]

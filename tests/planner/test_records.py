@@ -69,6 +69,7 @@ def with_(raw: dict[str, Any], path: str, value: object) -> dict[str, Any]:
         ("disciplines.0.step_m", 0, "disciplines[0].step_m"),
         ("disciplines.0.repeats", 0, "disciplines[0].repeats"),
         ("disciplines.0.start_m", None, "disciplines[0].comfortable_m"),
+        ("disciplines.0.comfortable_on", day(1), "disciplines[0].comfortable_on"),
         ("disciplines.0.goals.aim_m", 41, "disciplines[0].goals.aim_m"),
         ("lead", ["CNF"], "lead[0]"),
         ("lead", [], "lead"),

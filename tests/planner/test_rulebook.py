@@ -24,7 +24,8 @@ def test_every_number_has_a_unit_a_meaning_a_source_and_lies_within_its_bounds(e
     [
         ("hard.effort", 9), ("hard.in_a_row", 3), ("turned.in_a_row", 3), ("turned.second_try_share", 0.6),
         ("second_dive.share", 1), ("easy.share_of_best", 0.7), ("lmc.no_deep_days", 2), ("lmc.down_rungs", 1),
-        ("blackout.stand_down_days", 6), ("hurt.chest_days", 13), ("hurt.neurological_days", 13), ("hurt.ear_days", 0),
+        ("blackout.stand_down_days", 6), ("hurt.chest_days", 13), ("hurt.neurological_days", 13),
+        ("hurt.ear_days", 6), ("clean.deeper_m", 3),
         ("resume.share", 0.75), ("ladder.above_bottom_m", 0), ("ladder.lowest_m", 4), ("clean.tolerance_m", 1),
         ("interval.dive_times", 1), ("interval.deep_minutes", 10), ("interval.m_per_minute", 6),
     ],

@@ -106,3 +106,9 @@ def test_time_away_lowers_the_start(away_days: int, share: float) -> None:
     level = {"start_m": None, "best_m": 60, "comfortable_m": 50, "comfortable_on": day(-away_days), "step_m": 1}
     start_m = plan(season(level=level))["disciplines"]["FIM"]["start_m"]
     assert int(50 * share + 1e-9) == start_m
+
+
+def test_the_start_says_when_the_site_and_not_the_time_away_decided_it() -> None:
+    level = {"start_m": None, "best_m": 60, "comfortable_m": 50, "comfortable_on": day(-3), "step_m": 1}
+    found = plan(season(level=level, site={"bottom_m": 40}))
+    assert found["next"]["why"] == "start of the ladder: 39 m, as deep as the ladder goes at this site"

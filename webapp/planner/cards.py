@@ -59,14 +59,17 @@ def lungs_of(diver: Diver, book: Rulebook) -> Lungs | None:
 
 
 def floating_of(diver: Diver, book: Rulebook) -> Floating | None:
-    """Return what floats: body, suit and lungs; None while body or lungs are not filled in."""
+    """Return what floats: body, suit and lungs without packing; None while body or lungs are not filled in.
+
+    Packing only makes the start lighter: reckoned with it, a diver who does not pack one day would be too heavy.
+    """
     lungs = lungs_of(diver, book)
     if lungs is None or diver.body_kg is None:
         return None
     return Floating(
         body_kg=diver.body_kg,
         body_density=diver.body_density or book.value("body.density"),
-        lungs_l=lungs.total.litres + (diver.packing_l or 0),
+        lungs_l=lungs.total.litres,
         gut_l=book.value("body.gut_l"),
         suit_l=diver.suit_l or 0,
         suit_kg=diver.suit_kg or 0,

@@ -142,14 +142,18 @@ class _Fold:
             self.harmed(n, dive, verdict)
             if on_plan and out is not None:
                 tries += 1
-                open_ = tries == 1 and verdict.name == "turned" and self.turned_early(dive)
+                open_ = tries == 1 and verdict.name == "turned" and self.may_try_again(dive)
                 self.climbed(self.lead, verdict.name, dive["reached_m"], assumed=False)
                 if open_:
-                    out["dives"].append(again(self.sheet, self.lead, self.now[self.lead], dive))
+                    at = next(at for at, one in enumerate(out["dives"]) if one["role"] == "deep")
+                    out["dives"].insert(at + 1, again(self.sheet, self.lead, self.now[self.lead], dive))
 
     def noted(self, dive: Json, verdict: Verdict, on_plan: bool, before_m: float, out: dict[str, Any]) -> None:
         """Write a dive into its day: what it was, what the log says of it, what is odd about it."""
         flags = [self.words["after_over"]] if out["over"] else []
+        if dive["target_m"] is not None and dive["reached_m"] >= dive["target_m"] + self.numbers["deeper_m"]:
+            more = round((dive["reached_m"] - dive["target_m"]) * 10) / 10
+            flags.append(self.say("deeper", more=more, depth=dive["target_m"]))
         if dive["role"] == "deep" and not on_plan:
             flags.append(self.words["off_plan"])
         if before_m and dive["reached_m"] >= self.numbers["second_dive_share"] * before_m:
@@ -191,8 +195,10 @@ class _Fold:
             dive["role"] == "deep" or dive["reached_m"] >= self.numbers["second_dive_share"] * self.rung_m(name)
         )
 
-    def turned_early(self, dive: Json) -> bool:
-        return bool(dive["reached_m"] < self.numbers["second_try_share"] * dive["target_m"])
+    def may_try_again(self, dive: Json) -> bool:
+        """Tell whether a turned dive leaves a second try: turned early, without a sign and without hard effort."""
+        calm = not dive["signs"] and (dive["effort"] is None or dive["effort"] < self.numbers["hard_effort"])
+        return bool(calm and dive["reached_m"] < self.numbers["second_try_share"] * dive["target_m"])
 
     def summary(self, name: str) -> dict[str, Any]:
         """Return where a ladder stands now, how far it reaches, and its goals."""
@@ -211,6 +217,7 @@ class _Fold:
         if self.stop is None or not holds(self.stop, self.cleared, n):
             return None
         return {
+            "since": iso(self.stop.since),
             "until": iso(self.stop.until),
             "needs_clearance": not is_cleared(self.stop, self.cleared, n),
             "why": stop_says(self.words, self.stop, self.cleared, n),

@@ -85,7 +85,7 @@ def _assumed(diver: Diver, book: Rulebook) -> list[str]:
     if diver.body_density is None:
         found.append(f"Reckoned with the rulebook's {show(book.value('body.density'))} kg/L for your body.")
     if diver.packing_l:
-        found.append("Reckoned with the packed breath.")
+        found.append("Reckoned without the packed breath: packing only makes you lighter.")
     if not diver.suit_l:
         found.append("Reckoned without a suit: none is filled in.")
     return found

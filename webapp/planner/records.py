@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from .checks import Faults, show
+from .checks import Faults, is_day, show
 from .model import DISCIPLINES, GOALS, ROLES, Drill, Level, Refused, Season, Site
 from .personal import check_diver
 from .rulebook import Rulebook
@@ -40,6 +40,7 @@ def check_season(raw: object, book: Rulebook) -> Season:
     days = _days(plain, book, faults)
     site = _site(plain.get("site"), book, faults)
     levels = _levels(plain.get("disciplines"), book, faults)
+    _check_away(levels, days["first_day"], faults)
     lead = _lead(plain.get("lead"), levels, faults)
     drill = _drill(plain.get("drill"), book, faults)
     diver = check_diver(plain.get("diver"), book, faults)
@@ -158,7 +159,10 @@ def _days(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str,
     if not isinstance(closed, list) or len(closed) > book.limit("closed_days")[1]:
         faults.add("closed_days", f"has to be a list of at most {book.limit('closed_days')[1]} dates")
         closed = []
-    days["closed_days"] = frozenset(faults.day(day, f"closed_days[{at}]") for at, day in enumerate(closed))
+    for at, day in enumerate(closed):
+        if not is_day(day):
+            faults.add(f"closed_days[{at}]", f"{str(day)[:20]!r} has to be a date as YYYY-MM-DD")
+    days["closed_days"] = frozenset(day for day in closed if is_day(day))
     return days
 
 
@@ -189,7 +193,7 @@ def _check_room(site: Site, book: Rulebook, faults: Faults) -> None:
 
 def _levels(raw: object, book: Rulebook, faults: Faults) -> tuple[Level, ...]:
     if not isinstance(raw, list) or not raw:
-        faults.add("disciplines", "has to be a list of at least one discipline")
+        faults.add("disciplines", "is missing: at least one discipline")
         return ()
     levels = tuple(_level(level, f"disciplines[{at}]", book, faults) for at, level in enumerate(raw))
     names = [level.discipline for level in levels]
@@ -239,6 +243,13 @@ def _check_start(plain: Mapping[str, Any], level: Level, field: str, faults: Fau
         faults.add(f"{field}.comfortable_m", "is deeper than the best")
 
 
+def _check_away(levels: tuple[Level, ...], first_day: str | None, faults: Faults) -> None:
+    """The comfortable dive is what a diver comes from: it lies before the season, or on its first day."""
+    for at, level in enumerate(levels):
+        if first_day and level.comfortable_on and level.comfortable_on > first_day:
+            faults.add(f"disciplines[{at}].comfortable_on", "is after the first day of the season")
+
+
 def _goals(raw: object, field: str, book: Rulebook, faults: Faults) -> tuple[tuple[str, float], ...]:
     plain = faults.group({} if raw is None else raw, field, GOALS)
     goals: list[tuple[str, float]] = []
@@ -246,7 +257,7 @@ def _goals(raw: object, field: str, book: Rulebook, faults: Faults) -> tuple[tup
         depth_m = faults.optional(plain.get(name), f"{field}.{name}", *book.limit("depth_m"))
         if depth_m is not None:
             if goals and depth_m < goals[-1][1]:
-                faults.add(f"{field}.{name}", f"is shallower than {goals[-1][0]}")
+                faults.add(f"{field}.{name}", f"is shallower than the {goals[-1][0].removesuffix('_m')}")
             goals.append((name, depth_m))
     return tuple(goals)
 
@@ -254,7 +265,7 @@ def _goals(raw: object, field: str, book: Rulebook, faults: Faults) -> tuple[tup
 def _lead(raw: object, levels: tuple[Level, ...], faults: Faults) -> tuple[str, ...]:
     names = [level.discipline for level in levels if level.discipline]
     if not isinstance(raw, list) or not raw:
-        faults.add("lead", "has to be a list of at least one discipline, one for each block")
+        faults.add("lead", "is missing: which discipline leads each block, at least the first")
         return ()
     if names:
         for at, name in enumerate(raw):

@@ -59,13 +59,15 @@ def start_depth(level: Level, season: Season, book: Rulebook) -> float:
 
     Rounded down to the step when worked out; never under the lowest rung, never beyond the cap.
     """
-    lowest_m, cap_m = book.value("ladder.lowest_m"), _cap(season, book)
+    lowest_m, cap_m = float(book.value("ladder.lowest_m")), _cap(season, book)
+    return round(max(lowest_m, min(_wanted_start(level, season, book), cap_m)), 2)
+
+
+def _wanted_start(level: Level, season: Season, book: Rulebook) -> float:
     if level.start_m is not None:
-        wanted = level.start_m
-    else:
-        assert level.comfortable_m is not None  # noqa: S101 - the check of the season saw to it
-        wanted = _round_down(level.comfortable_m * _share_left(level, season, book), level.step_m)
-    return float(round(max(lowest_m, min(wanted, cap_m)), 2))
+        return level.start_m
+    assert level.comfortable_m is not None  # noqa: S101 - the check of the season saw to it
+    return _round_down(level.comfortable_m * _share_left(level, season, book), level.step_m)
 
 
 def _days_away(level: Level, season: Season) -> int:
@@ -153,6 +155,7 @@ def _easy_drill(season: Season, book: Rulebook) -> dict[str, Any] | None:
 def _numbers(book: Rulebook) -> dict[str, float]:
     return {
         "tolerance_m": book.value("clean.tolerance_m"),
+        "deeper_m": book.value("clean.deeper_m"),
         "hard_effort": book.value("hard.effort"),
         "second_try_share": book.value("turned.second_try_share"),
         "second_dive_share": book.value("second_dive.share"),
@@ -200,9 +203,13 @@ def _words(book: Rulebook) -> dict[str, Any]:
 
 
 def _start_why(level: Level, season: Season, book: Rulebook, words: Mapping[str, Any], start_m: float) -> str:
-    if level.start_m is not None:
+    if level.start_m == start_m:
         return fill(words["start_given"], {"depth": start_m})
-    percent = round(_share_left(level, season, book) * 100)
-    days = _days_away(level, season)
-    said = {"start": start_m, "comfortable": level.comfortable_m, "days": days, "percent": percent}
+    wanted = _wanted_start(level, season, book)
+    if wanted != start_m:
+        return fill(words["start_capped" if wanted > start_m else "start_lowest"], {"start": start_m})
+    said = {
+        "start": start_m, "percent": round(_share_left(level, season, book) * 100),
+        "comfortable": level.comfortable_m, "days": _days_away(level, season),
+    }  # fmt: skip
     return fill(words["start_away"], said)

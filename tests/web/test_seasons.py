@@ -191,4 +191,4 @@ def test_the_set_up_says_what_a_plan_is_not_before_depths_are_typed(diver) -> No
 
 
 def test_saving_after_a_preview_leads_to_the_top_where_the_faults_are(planner_of_may) -> None:
-    assert 'action="/seasons/new#main"' in planner_of_may.get("/seasons/new").text
+    assert 'action="/seasons/new#main"' in planner_of_may.get("/seasons/new").html

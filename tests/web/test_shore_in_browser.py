@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from pathlib import Path
+from uuid import NAMESPACE_URL, uuid5
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -14,6 +15,8 @@ from webapp.app import create_app
 RULES = ["wcag2a", "wcag2aa", "wcag2aaa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 PAGES = [
     "/account/",
+    "/data/",
+    f"/history/{uuid5(NAMESPACE_URL, 'lineslate demo dive 2')}",
     "/seasons/",
     "/seasons/1",
     "/seasons/1/plan",

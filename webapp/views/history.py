@@ -1,6 +1,6 @@
 """The history of one dive or clearance: who changed what when, what lost a conflict, and the way back to a value."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from flask import Blueprint, flash, g, redirect, render_template, request, url_for
@@ -9,7 +9,7 @@ from flask.typing import ResponseReturnValue
 from webapp.actions import histories
 from webapp.actions.errors import NotFound
 from webapp.errors import Fault, Refused
-from webapp.filters import minutes, plain, role
+from webapp.filters import day, minutes, moment, plain, role
 from webapp.rules import read_rulebook
 from webapp.views import signin
 
@@ -20,6 +20,14 @@ NAMES = {
     "effort": "Effort", "signs": "Signs", "note": "Note", "clearance": "Date of the clearance", "by": "Cleared by",
     "deleted": "Deleted",
 }  # fmt: skip
+
+SHOWN: Mapping[str, Callable[[Any], str]] = {
+    "date": day,
+    "clearance": day,
+    "surfaced_at": moment,
+    "dive_s": minutes,
+    "role": role,
+}
 
 
 @bp.get("/<record>")
@@ -94,16 +102,20 @@ def _words(name: str, value: Any) -> str:
         return ", ".join(signs[code]["says"] if code in signs else str(code) for code in value) or "none"
     if value is None or value == "":
         return "nothing"
-    if name == "dive_s":
-        return minutes(value)
-    return role(value) if name == "role" else plain(value) + (" m" if name.endswith("_m") else "")
+    if name in SHOWN:
+        return SHOWN[name](value)
+    return plain(value) + (" m" if name.endswith("_m") else "")
 
 
 def _title(fields: Mapping[str, Any]) -> str:
+    """Return which record it is; a refused one may hold anything."""
     if "clearance" in fields:
-        return f"Clearance of {fields['clearance']}"
-    said = [str(fields[name]) for name in ("date", "at", "discipline") if fields.get(name)]
-    return " ".join(said) or "A dive"
+        return f"the clearance of {day(fields['clearance'])}"
+    said = [
+        day(fields["date"]) if fields.get("date") else "",
+        *(str(fields.get(name) or "") for name in ("at", "discipline")),
+    ]
+    return ", ".join(filter(None, said)) or "a dive"
 
 
 def _number(text: str) -> int:

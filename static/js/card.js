@@ -5,6 +5,8 @@ import { byId, h, put, redraw } from "./dom.js";
 import { dayOf } from "./slate.js";
 import { DISCIPLINES, metres, sentence, show, whenDay } from "./words.js";
 
+const NOT_TODAY = "NOT TO BE DIVED TODAY";
+
 let asked = fromAddress();
 
 function fromAddress() {
@@ -27,8 +29,11 @@ function draw(slate) {
   const rung = rungs[at];
   put(byId("card-title"), `${discipline} `, h("span", { class: "big" }, show(rung.depth_m), h("span", { class: "unit" }, " m")));
   byId("card-where").textContent = [DISCIPLINES[discipline], sheet.site.name, planned(slate, discipline, rung.depth_m)].filter(Boolean).join(" · ");
-  redraw(byId("card"), ways(sheet, discipline), ended(slate), notes.map((words) => h("p", { class: "flag" }, words)), cardSheet(slate, discipline, rung));
-  redraw(byId("steps"), step(slate, discipline, rungs[at - 1], "shallower"), step(slate, discipline, rungs[at + 1], "deeper"));
+  const ended = whyNotToday(slate);
+  redraw(byId("card"), ways(sheet, discipline, ended), ended && stamp(ended),
+    [unplanned(slate, discipline, rung), ...notes].filter(Boolean).map((words) => h("p", { class: "flag" }, words)),
+    ended && h("p", { class: "stamp-across", "aria-hidden": "true" }, NOT_TODAY), cardSheet(slate, discipline, rung));
+  redraw(byId("steps"), step(slate, discipline, rungs[at - 1], "shallower"), !ended && step(slate, discipline, rungs[at + 1], "deeper"));
 }
 
 // What was asked for, as far as the ladder has it; a depth between two rungs gets the card of the deeper one.
@@ -58,18 +63,28 @@ function planned({ plan, today }, discipline, depth_m) {
   return next?.discipline === discipline && next.target_m === depth_m ? `next deep dive, ${whenDay(next.date, today)}` : null;
 }
 
-// A card prepares a dive; on a day without diving it has to say so first.
-function ended({ plan, today }) {
-  const words = plan?.stand_down?.why ?? dayOf(plan, today)?.over;
-  return words ? h("p", { class: "sheet ended over" }, sentence(words)) : null;
+// A card prepares a dive; on a day without diving it has to say so first, and on the paper too.
+function whyNotToday({ plan, today }) {
+  return plan?.stand_down?.why ?? dayOf(plan, today)?.over ?? null;
 }
 
-function ways(sheet, discipline) {
+function stamp(why) {
+  return h("section", { class: "ended stamp", "aria-labelledby": "stamp-head" },
+    h("h2", { id: "stamp-head" }, NOT_TODAY),
+    h("p", { class: "over" }, sentence(why)));
+}
+
+function unplanned({ plan }, discipline, { depth_m }) {
+  const now_m = plan?.disciplines[discipline]?.rung_m ?? depth_m;
+  return depth_m > now_m && `Not planned: ${metres(depth_m - now_m)} deeper than the target now.`;
+}
+
+function ways(sheet, discipline, ended) {
   const names = Object.keys(sheet.disciplines);
   return h("div", { class: "ways no-print" },
     names.length > 1 && h("nav", { "aria-label": "Discipline" }, names.map((name) =>
       h("a", { class: "button button-quiet", id: `way-${name}`, href: `/boat/card?discipline=${name}`, "aria-current": name === discipline ? "true" : null }, name))),
-    h("button", { type: "button", class: "button-quiet", id: "print", click: () => window.print() }, "Print"));
+    !ended && h("button", { type: "button", class: "button-quiet", id: "print", click: () => window.print() }, "Print"));
 }
 
 function step(slate, discipline, rung, words) {
@@ -80,6 +95,6 @@ function step(slate, discipline, rung, words) {
     draw(slate);
     byId("card-news").textContent = `Card of ${discipline} ${metres(rung.depth_m)}`;
   };
-  return h("button", { type: "button", id: words, "aria-disabled": rung ? null : "true", click: go },
+  return h("button", { type: "button", id: words, class: words === "deeper" ? "button-quiet" : null, "aria-disabled": rung ? null : "true", click: go },
     h("span", { class: "small" }, words), " ", rung ? metres(rung.depth_m) : "none");
 }

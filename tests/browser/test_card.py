@@ -172,7 +172,7 @@ def test_today_and_the_season_lead_to_the_cards(phone: BoatPhone) -> None:
 def test_what_the_ladder_has_not_is_said_in_words(phone: BoatPhone, asked: str, title: str, says: str) -> None:
     page = phone.open(f"/boat/card?{asked}")
     expect(page.get_by_role("heading", level=1)).to_have_text(title)
-    expect(page.locator(".flag")).to_have_text(says)
+    expect(page.locator(".flag").filter(has_text=says)).to_be_visible()
 
 
 def test_the_ladder_ends_at_both_ends(phone: BoatPhone) -> None:
@@ -186,14 +186,48 @@ def test_the_ladder_ends_at_both_ends(phone: BoatPhone) -> None:
     expect(page.get_by_role("button", name="shallower none")).to_be_disabled()
 
 
-def test_a_day_that_ended_badly_stands_above_the_card(phone: BoatPhone) -> None:
+@pytest.mark.parametrize(
+    ("sign", "why"),
+    [
+        ("Cough after the dive", "No diving since the injury of 20 May"),
+        ("Loss of motor control (LMC)", "The day is over after a loss of motor control."),
+    ],
+)  # fmt: skip
+def test_on_a_day_without_diving_the_card_is_stamped_on_screen_and_paper_and_leads_no_deeper(
+    phone: BoatPhone, sign: str, why: str
+) -> None:
+    page = phone.open("/boat/card?discipline=FIM&depth=44")
+    expect(page.get_by_role("button", name="deeper")).to_be_visible()
+    expect(page.get_by_text("NOT TO BE DIVED TODAY")).to_have_count(0)
+
     page = phone.open("/boat/dive")
-    page.get_by_role("checkbox", name="Cough after the dive").check()
+    page.get_by_role("checkbox", name=sign).check()
     page.get_by_role("button", name="Save").click()
     phone.saved()
     page = phone.open("/boat/card?discipline=FIM&depth=44")
-    expect(page.locator(".ended")).to_contain_text("No diving since")
-    assert "No diving since" in printed(page)[1]
+    expect(page.get_by_role("region", name="NOT TO BE DIVED TODAY")).to_contain_text(why)
+    expect(page.locator("#deeper, #print")).to_have_count(0)
+    page.get_by_role("button", name="shallower 42 m").click()
+    expect(page.get_by_role("region", name="NOT TO BE DIVED TODAY")).to_be_visible()
+    sizes, words = printed(page)
+    assert sizes == [pytest.approx(A6_MM, abs=0.5)]
+    assert words.replace(" ", "").count("NOTTOBEDIVEDTODAY") == 2  # with its reason, and across the figures
+    assert why in words
+    assert re.search(r"\bgo\b", words, re.IGNORECASE) is None
+
+
+def test_a_card_deeper_than_the_target_now_says_that_it_is_not_planned(phone: BoatPhone) -> None:
+    page = phone.open("/boat/card?discipline=FIM&depth=50")
+    expect(page.locator(".flag")).to_have_text("Not planned: 6 m deeper than the target now.")
+    assert "Not planned: 6 m deeper than the target now." in printed(page)[1]
+    for _ in range(3):
+        page.get_by_role("button", name="shallower").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("FIM 44 m")
+    expect(page.locator(".flag")).to_have_count(0)
+    weights = page.evaluate(
+        "['shallower', 'deeper'].map((id) => getComputedStyle(document.getElementById(id)).fontWeight)"
+    )
+    assert int(weights[0]) > int(weights[1])
 
 
 def test_a_phone_without_a_season_says_so(new_phone: NewPhone) -> None:

@@ -17,6 +17,7 @@ from webapp.actions import seasons, sharing, sync
 from webapp.planner.plan import plan_of
 from webapp.planner.records import check_log
 from webapp.rules import read_rulebook
+from webapp.store import seasons as rows
 
 NAME, PASSWORD = "Runa Tidewell", "slow kelp drifts"
 MAY = {**DIVE, "date": "2027-05-03"}
@@ -80,6 +81,19 @@ def test_everything_is_in_the_archive_and_the_planner_reads_it(planner_of_may: A
     assert (row["id"], row["note"], row["signs"], row["reached_m"]) == (record, '\'=cmd, "cold"', "ears_slow", "38")
     assert "Dr. Invented" in files["clearances.csv"]
     assert "SUMMARY:Deep day: FIM" in files["plan.ics"]
+
+
+def test_a_season_that_newer_rules_refuse_keeps_nobody_from_leaving_and_tells_a_buddy_nothing(
+    planner_of_may: Any, stranger: Any, clock: Any
+) -> None:
+    link = f"/share/{sharing.make_link(1, '', clock())}"
+    with store.transaction():
+        rows.change_season(1, "May at Holm", {**rows.get_season(1, 1).raw, "days_on": "of an older kind"}, "t")
+    page = stranger.get(link)
+
+    assert "plan.ics" not in archive(planner_of_may)
+    assert "of an older kind" in archive(planner_of_may)["season-1.json"]
+    assert (page.status, "days_on" in page.html) == (200, False)
 
 
 def test_nothing_secret_and_nothing_of_another_diver_is_in_the_archive(

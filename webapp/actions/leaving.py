@@ -32,7 +32,7 @@ def export(user_id: int, now: datetime) -> dict[str, str]:
         if user is None:
             raise NotFound
         log, rows = planning.log_in_order(user_id), seasons.all_seasons(user_id)
-        current = planning.current_of(user_id, local_day(now, user.utc_offset_min))
+        current = planning.current_if_any(user_id, local_day(now, user.utc_offset_min))
         history = [_entry(entry) for entry in journal.all_entries(user_id)]
         given = [{"label": one.label, "made_at": one.made_at} for one in links.list_links(user_id)]
     listed = [{"file": f"season-{row.id}.json", "name": row.name, "active": row.active, "deleted": row.deleted,

@@ -1,6 +1,7 @@
 """The plan of a diver's active season, compiled once for each season as it stands."""
 
 import json
+import logging
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -8,6 +9,7 @@ from typing import Any
 
 from webapp.planner import ladder, plan
 from webapp.planner.cards import speeds_of
+from webapp.planner.model import Refused
 from webapp.planner.records import book_of, check_season
 from webapp.planner.rulebook import Rulebook
 from webapp.rules import read_rulebook
@@ -16,6 +18,9 @@ from webapp.store.values import SeasonRow
 from webapp.water.times import MeanSpeed
 
 SHEETS_KEPT = 128
+# what a season that newer rules refuse, or an error in the planner, may raise
+NOT_PLANNED = (Refused, ArithmeticError, LookupError, TypeError, ValueError, AssertionError)
+log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True)
@@ -32,9 +37,18 @@ def current_of(user_id: int, today: str) -> Current | None:
     row = seasons.active_season(user_id)
     if row is None:
         return None
-    log = records.whole_log(user_id)  # in no order: the reader sorts what it reads
-    sheet = sheet_of(row.raw, log)
-    return Current(row, sheet, ladder.read(sheet, log, today))
+    dives = records.whole_log(user_id)  # in no order: the reader sorts what it reads
+    sheet = sheet_of(row.raw, dives)
+    return Current(row, sheet, ladder.read(sheet, dives, today))
+
+
+def current_if_any(user_id: int, today: str) -> Current | None:
+    """Return what `current_of` returns, and None too for a season that cannot be planned, as when rules changed."""
+    try:
+        return current_of(user_id, today)
+    except NOT_PLANNED:
+        log.exception("the active season of diver %s cannot be planned", user_id)
+        return None
 
 
 def log_in_order(user_id: int) -> list[dict[str, Any]]:

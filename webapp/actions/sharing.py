@@ -68,7 +68,7 @@ def shared_days(token: str, now: datetime) -> dict[str, Any]:
         if link is None or owner is None:
             raise NotFound
         today = local_day(now, owner.utc_offset_min)
-        current = planning.current_of(owner.id, today)
+        current = planning.current_if_any(owner.id, today)
         last_sync = users.last_sync(owner.id)
     _touch(link, now)
     return _public(owner, current, today) | {"as_of": stamp(now), "last_sync": last_sync}

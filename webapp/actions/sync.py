@@ -11,7 +11,6 @@ from webapp.actions.batch import Answer, Met, decide, read_all
 from webapp.actions.envelope import SCHEMA, Asked, read_request
 from webapp.actions.errors import NotFound
 from webapp.actions.times import stamp
-from webapp.planner.model import Refused
 from webapp.planner.records import check_clearance, check_dive
 from webapp.rules import read_rulebook
 from webapp.store import journal, meta, records, users
@@ -93,7 +92,7 @@ def _snapshot(user_id: int, today: str, now: datetime) -> dict[str, Any] | None:
     """
     try:
         current = planning.current_of(user_id, today)
-    except (Refused, ArithmeticError, LookupError, TypeError, ValueError, AssertionError):
+    except planning.NOT_PLANNED:
         log.exception("the active season of diver %s cannot be planned", user_id)
         return None
     if current is None:

@@ -1,6 +1,6 @@
 // A dive drawn on the descent line: the way down at its left, the way up and the safety diver at its right.
 import { svg } from "./dom.js";
-import { metres, minutes } from "./words.js";
+import { metres, minutes, restMinutes } from "./words.js";
 
 const WORDS = {
   free_fall: "free fall",
@@ -59,7 +59,7 @@ export function cardLine(rung, { bottom_m, pause_s }, size) {
 
 function leftOf({ card, depth_m }, pause_s, y, surface, { gap, words }) {
   return [
-    { at: surface - gap, number: pause_s === null ? "not known" : minutes(pause_s), words: "pause at least" },
+    { at: surface - gap, number: pause_s === null ? "not known" : restMinutes(pause_s), words: "rest at least" },
     { at: surface, number: minutes(0), words: "start" },
     ...card.down.map(([kind, at_m, at_s]) => ({ at: y(at_m), from: y(at_m), number: `${metres(at_m)}  ${minutes(at_s)}`, words: words[kind] ?? kind })),
     { at: y(depth_m), from: y(depth_m), number: `${metres(depth_m)}  ${minutes(card.turn_s)}`, words: words.turn },
@@ -119,6 +119,6 @@ function ground(x, at, bottom_m, gap) {
 function spoken({ card, depth_m }, bottom_m, pause_s) {
   const events = happenings(card, depth_m).map(({ says, depth_m: at_m, at_s }) => `${says}${at_m === null ? "" : ` at ${metres(at_m)}`} after ${minutes(at_s)}`);
   const end = bottom_m === null ? "" : `, ${metres(card.clearance_m)} above the bottom of ${metres(bottom_m)}`;
-  const pause = pause_s === null ? "" : ` Pause at least ${minutes(pause_s)}.`;
+  const pause = pause_s === null ? "" : ` Rest after surfacing: at least ${restMinutes(pause_s)}.`;
   return `The dive on the descent line. Line ${metres(card.line_m)}${end}. In order: ${events.join("; ")}.${pause} The same is listed below.`;
 }

@@ -1,8 +1,8 @@
-// One dive card: the figures to prepare the dive with, the drawing, the same in order of time, the pause after it.
+// One dive card: the figures to prepare the dive with, the drawing, the same in order of time, the rest after it.
 import { SIZES, cardLine, happenings } from "./card_line.js";
 import { caution, h } from "./dom.js";
 import { intervals } from "./slate.js";
-import { metres, minutes, sentence } from "./words.js";
+import { metres, minutes, restMinutes, sentence } from "./words.js";
 
 const NOT_KNOWN = "not known";
 
@@ -31,10 +31,15 @@ function figures(card, { pause_s }) {
     ["Safety diver leaves", card.meet.leave_s, minutes],
     ["Dive takes", card.total_s, minutes],
     ["Overdue after", card.overdue_s, minutes],
-    ["Next dive not before", pause_s, minutes],
+    ["Rest after surfacing: at least", pause_s, rest],
   ];
   return h("dl", { class: "figures", id: "figures" }, rows.map(([words, value, write]) =>
     h("div", null, h("dt", null, words), h("dd", null, value === null || value === undefined ? NOT_KNOWN : write(value)))));
+}
+
+function rest(seconds) {
+  const [number, unit] = restMinutes(seconds).split(" ");
+  return h("span", { class: "number" }, number, h("small", null, ` ${unit}`));
 }
 
 function inOrder(card, depth_m) {
@@ -52,11 +57,11 @@ function inOrder(card, depth_m) {
 
 function pauses(rules, sheet) {
   return h("section", { class: "sheet screen-only", "aria-labelledby": "pause-head" },
-    h("h2", { id: "pause-head" }, "Next dive not before"),
-    rules.length === 0 ? h("p", null, "No rule gives a pause for this dive.") : h("table", { class: "pauses" },
-      h("caption", null, "Shortest pause after surfacing by each rule, for the expected time; the longest counts"),
-      h("thead", null, h("tr", null, h("th", { scope: "col" }, "Rule"), h("th", { scope: "col" }, "Pause"))),
-      h("tbody", null, rules.map((rule) => h("tr", null, h("th", { scope: "row" }, rule.name), h("td", { class: "number" }, minutes(rule.seconds)))))),
+    h("h2", { id: "pause-head" }, "Rest after surfacing"),
+    rules.length === 0 ? h("p", null, "No rule gives a rest for this dive.") : h("table", { class: "pauses" },
+      h("caption", null, "Shortest rest by each rule, for the expected time, in whole minutes rounded up; the longest counts"),
+      h("thead", null, h("tr", null, h("th", { scope: "col" }, "Rule"), h("th", { scope: "col" }, "Rest"))),
+      h("tbody", null, rules.map((rule) => h("tr", null, h("th", { scope: "row" }, rule.name), h("td", { class: "number" }, `at least ${restMinutes(rule.seconds)}`))))),
     caution(sheet.cautions.interval, "About these pauses", "h3"));
 }
 
@@ -71,7 +76,7 @@ function source(sheet, discipline, card, depth_m) {
 
 // Paper outlives the plan: it says where and when it was true.
 function paperFoot({ season, today }, rules, sheet) {
-  const by = rules.length > 0 ? `Pause by the longest rule: ${rules[0].name}.` : "No rule gives a pause.";
+  const by = rules.length > 0 ? `Rest after surfacing: at least ${restMinutes(rules[0].seconds)}, by the longest rule: ${rules[0].name}.` : "No rule gives a rest.";
   return h("div", { class: "print-only paper-foot" },
     (sheet.cautions.interval ?? []).map((words) => h("p", null, sentence(words))),
     h("p", null, `${by} ${[sheet.site.name, season?.name].filter(Boolean).join(", ")}, as of ${today}.`));

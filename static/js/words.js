@@ -59,6 +59,11 @@ export function minutes(seconds) {
   return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
 }
 
+/** Seconds of rest in whole minutes, rounded up: 8:54 would be read as a time of day. */
+export function restMinutes(seconds) {
+  return `${Math.ceil(seconds / 60)} min`;
+}
+
 function dayWords(day, options) {
   const [year, month, date] = day.split("-").map(Number);
   return new Date(year, month - 1, date).toLocaleDateString("en-GB", options);

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import re
 from collections.abc import Callable
 from typing import Any
@@ -40,7 +41,11 @@ def figures(page: Page) -> dict[str, str]:
     """The large figures of the page by their words."""
     rows = page.locator("#figures > div")
     expect(rows).to_have_count(6)
-    return {row.locator("dt").inner_text(): row.locator("dd").inner_text() for row in rows.all()}
+    return {row.locator("dt").inner_text(): " ".join(row.locator("dd").inner_text().split()) for row in rows.all()}
+
+
+def rest(seconds: float) -> str:
+    return f"{math.ceil(seconds / 60)} min"
 
 
 def with_marks(server: Server, alarms_m: list[float]) -> None:
@@ -73,7 +78,7 @@ def test_the_numbers_of_the_card_are_those_of_the_sheet(phone: BoatPhone) -> Non
         "Safety diver leaves": clock(card["meet"]["leave_s"]),
         "Dive takes": clock(card["total_s"]),
         "Overdue after": clock(card["overdue_s"]),
-        "Next dive not before": clock(-(-longest // 1)),
+        "Rest after surfacing: at least": rest(longest),
     }
 
 
@@ -103,11 +108,15 @@ def test_marks_turn_meeting_and_end_stand_in_order_of_time_as_a_list_and_in_word
         assert f"{what} after {clock(at_s)}" in spoken or f"{what} at {depth} after {clock(at_s)}" in spoken
 
 
-def test_each_rule_of_the_next_dive_is_named_and_nothing_says_go(phone: BoatPhone) -> None:
+def test_the_rest_after_surfacing_is_told_in_whole_minutes_by_each_rule_and_nothing_says_go(phone: BoatPhone) -> None:
+    card = rung_of(sheet_of(phone), "FIM", 44)["card"]
     page = phone.open("/boat/card")
-    pauses = page.get_by_role("region", name="Next dive not before")
-    for rule in ("2 x dive time", "dive time x absolute pressure", "one minute for each 5 m"):
-        expect(pauses.get_by_role("row").filter(has_text=rule)).to_be_visible()
+    pauses = page.get_by_role("region", name="Rest after surfacing")
+    for rule, least in (("2 x dive time", rest(2 * card["total_s"])), ("one minute for each 5 m", "9 min")):
+        expect(pauses.get_by_role("row").filter(has_text=rule)).to_contain_text(f"at least {least}")
+    expect(pauses.get_by_role("row").filter(has_text="dive time x absolute pressure")).to_be_visible()
+    expect(pauses.locator("tbody")).not_to_contain_text(":")  # no rest that reads as a time of day
+    assert "Rest after surfacing: at least 9 min." in (page.get_by_role("img").get_attribute("aria-label") or "")
     expect(pauses.get_by_text("None of them makes a dive safe; longer is better.")).to_be_visible()
     expect(page.get_by_text("Depth, time and bottom are checked on the line itself")).to_be_visible()
     expect(page.get_by_role("main")).not_to_contain_text(re.compile(r"\b(go|ready|safe to)\b", re.IGNORECASE))
@@ -253,6 +262,7 @@ def test_on_paper_a_card_is_one_a6_sheet_with_all_that_the_boat_needs(phone: Boa
     for text in [*shown, *shown.values(), clock(card["turn_s"]), clock(card["meet"]["meet_s"]), "free fall"]:
         assert text in words
     assert "checked on the line itself before the dive, by two people" in words
+    assert "Rest after surfacing: at least 9 min, by the longest rule" in words
     assert "Skarn Wall, Spring at Skarn Wall, as of 2026-05-20" in words
     for gone in ("Print", "Season", "shallower", "Sending", "Last sent"):
         assert gone not in words

@@ -44,11 +44,16 @@ function begin() {
 // A dive of the list, or the first that is open, fills the form; without a plan only day and time are known.
 function fresh() {
   if (page.row) return asTyped(page.row.fields);
-  const { plan, today } = page.slate;
-  const dives = dayOf(plan, today)?.dives ?? [];
-  const dive = dives[asked.get("plan") ?? -1] ?? dives.find((one) => one.done === null) ?? {};
-  const { discipline, role, target_m } = dive;
+  const { discipline, role, target_m } = plannedDive(page.slate) ?? {};
   return asTyped({ date: localDay(page.opened), at: localTime(page.opened), discipline, role, target_m, reached_m: target_m });
+}
+
+// On a day that is over the rest of the list was dropped: it must not come back as a form that is filled in.
+function plannedDive({ plan, today }) {
+  const at = asked.get("plan");
+  const day = dayOf(plan, today);
+  if (!day || day.over || plan.stand_down || at === "none") return null;
+  return day.dives[at ?? -1] ?? day.dives.find((one) => one.done === null);
 }
 
 function draw(typed) {

@@ -20,7 +20,7 @@ startBoat((slate) => {
   redraw(byId("today"),
     missing(slate),
     ended(slate, day),
-    day && kindOf(day),
+    day && !over && kindOf(day),
     open.length > 0 && nextDive(slate, open[0]),
     !over && pauseClock(slate), // a pause that runs out would read as an invitation
     day && list(slate, day, open[0]?.at),
@@ -30,7 +30,7 @@ startBoat((slate) => {
   const next = open[0];
   byId("log-dive").textContent = next ? "Log this dive" : "Log a dive";
   byId("log-dive").classList.toggle("button-primary", !over);
-  byId("log-dive").href = next ? `/boat/dive?plan=${next.at}` : "/boat/dive";
+  byId("log-dive").href = `/boat/dive${next ? `?plan=${next.at}` : over ? "?plan=none" : ""}`;
 });
 
 // A page left open overnight must not show yesterday as today.
@@ -50,17 +50,19 @@ function missing({ plan, trouble, user }) {
     h("p", null, h("a", { class: "button", href: user ? "/seasons/" : "/account/sign-in?next=/boat/today" }, user ? "To the seasons" : "Sign in")));
 }
 
-function ended({ plan }, day) {
-  if (!plan) return null;
-  const stop = plan.stand_down;
-  const care = new Set([...(stop?.care ?? []), ...(day?.done ?? []).flatMap((one) => one.care)]);
-  const words = [stop && sentence(stop.why), !stop && day?.over].filter(Boolean);
-  if (words.length === 0) return null;
+// What helps comes first; on later days of a stand-down it folds away.
+function ended({ plan, today }, day) {
+  const stop = plan?.stand_down;
+  if (!stop && !day?.over) return null;
+  const fresh = stop?.since === today ? stop.care : [];
+  const care = new Set([...fresh, ...(day?.done ?? []).flatMap((one) => one.care)]);
   return h("section", { class: "sheet ended", "aria-labelledby": "ended-head" },
     h("h2", { id: "ended-head" }, stop ? "No diving" : "The day is over"),
-    words.map((one) => h("p", { class: "over" }, one)),
     caution([...care], "What to do", "h3"),
-    stop?.needs_clearance && h("p", null, h("a", { class: "button button-quiet", href: "/boat/season#clearance" }, "Record a doctor's clearance")));
+    h("p", { class: "over" }, stop ? sentence(stop.why) : day.over),
+    stop?.needs_clearance && h("p", null, h("a", { class: "button button-quiet", href: "/boat/season#clearance" }, "Record a doctor's clearance")),
+    stop && stop.since !== today && stop.care.length > 0 && h("details", { id: "care" },
+      h("summary", null, "What to do after such an event"), caution(stop.care, "What to do", "h3")));
 }
 
 function kindOf(day) {

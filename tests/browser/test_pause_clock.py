@@ -98,15 +98,3 @@ def test_a_dive_without_a_time_gets_the_pause_of_its_expected_time_and_the_page_
     expect(page.get_by_text("No dive time was logged: 1:38 is taken, as expected for 44 m.")).to_be_visible()
     pauses = page.get_by_role("table", name=re.compile("^Shortest pause"))
     expect(pauses.get_by_role("row").filter(has_text="2 x dive time")).to_contain_text("3:16")
-
-
-def test_once_the_day_is_over_nothing_counts_down_and_nothing_invites_to_dive(phone: BoatPhone) -> None:
-    page = phone.open("/boat/dive")
-    page.get_by_role("checkbox", name="Loss of motor control (LMC)").check()
-    page.get_by_role("button", name="Save").click()
-    phone.saved()
-    page = phone.open("/boat/today")
-    expect(page.get_by_role("heading", name="The day is over")).to_be_visible()
-    expect(page.get_by_role("heading", name="Surface interval")).to_have_count(0)
-    expect(page.locator(".next-dive")).to_have_count(0)
-    expect(page.locator("#log-dive")).not_to_have_class(re.compile("button-primary"))

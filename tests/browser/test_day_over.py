@@ -1,0 +1,59 @@
+"""A day that is over: care first, nothing counts down, nothing invites to dive, no dropped dive comes back."""
+
+from __future__ import annotations
+
+import re
+
+from playwright.sync_api import expect
+from support.boat import BoatPhone
+
+LMC = "Loss of motor control (LMC)"
+
+
+def log_sign(phone: BoatPhone, sign: str) -> None:
+    page = phone.open("/boat/dive")
+    page.get_by_role("checkbox", name=sign).check()
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+
+
+def test_once_the_day_is_over_nothing_counts_down_and_nothing_invites_to_dive(phone: BoatPhone) -> None:
+    log_sign(phone, LMC)
+    page = phone.open("/boat/today")
+    expect(page.get_by_role("heading", name="The day is over")).to_be_visible()
+    expect(page.get_by_role("heading", name="Surface interval")).to_have_count(0)
+    expect(page.locator(".next-dive")).to_have_count(0)
+    expect(page.locator("#log-dive")).not_to_have_class(re.compile("button-primary"))
+    expect(page.locator("#log-dive")).to_have_text("Log a dive")
+    expect(page.locator(".day-kind")).to_have_count(0)
+
+
+def test_when_the_day_is_over_the_form_is_empty_and_holds_no_dropped_dive(phone: BoatPhone) -> None:
+    log_sign(phone, LMC)
+    page = phone.open("/boat/today")
+    page.get_by_role("link", name="Log a dive").click()
+    expect(page.get_by_text("Which dive was it?")).to_be_visible()
+    for address in ("", "?plan=1"):  # an old bookmark of the list too
+        page = phone.open(f"/boat/dive{address}")
+        expect(page.get_by_label("Depth reached")).to_have_value("")
+        expect(page.get_by_label("Target depth")).to_have_value("")
+        expect(page.locator("#role input:checked, #discipline input:checked")).to_have_count(0)
+
+
+def test_what_to_do_stands_first_on_the_day_and_folds_away_on_later_days(phone: BoatPhone) -> None:
+    log_sign(phone, "Ear pain")
+    page = phone.open("/boat/today")
+    ended = page.get_by_role("region", name="No diving")
+    expect(ended.locator("h2 + .caution")).to_be_visible()
+    expect(ended.locator(".over")).to_contain_text("No diving since the injury of 20 May")
+    expect(ended.get_by_text("What to do after")).to_have_count(0)
+
+    page.clock.fast_forward("24:00:00")
+    page.reload()
+    expect(ended.locator("h2 + .over")).to_contain_text("No diving since the injury of 20 May")
+    expect(ended.get_by_role("link", name="Record a doctor's clearance")).to_be_visible()
+    expect(ended.locator(".caution")).not_to_be_visible()
+    ended.get_by_text("What to do after").click()
+    expect(ended.locator(".caution")).to_be_visible()
+    expect(page.locator(".day-kind")).to_have_count(0)
+    expect(page.get_by_role("link", name="Log a dive")).to_have_attribute("href", "/boat/dive?plan=none")

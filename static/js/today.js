@@ -5,7 +5,7 @@ import { byId, caution, h, redraw } from "./dom.js";
 import { CHANGED, tellHere } from "./news.js";
 import { pauseClock } from "./pause_clock.js";
 import { cardOf, dayOf, expectedSeconds, toldOf } from "./slate.js";
-import { upNext, verdictLine } from "./told.js";
+import { isOver, upNext, verdictLine } from "./told.js";
 import { mark } from "./verdict_mark.js";
 import { KINDS, diveName, longDay, metres, minutes, sentence, show } from "./words.js";
 
@@ -13,7 +13,7 @@ let drawnDay = null;
 
 startBoat((slate) => {
   const day = dayOf(slate.plan, slate.today);
-  const over = Boolean(day?.over || slate.plan?.stand_down);
+  const over = isOver(slate);
   const open = day && !over ? openDives(day) : [];
   drawnDay = slate.today;
   byId("day").textContent = [longDay(slate.today), slate.sheet?.site.name].filter(Boolean).join(" · ");
@@ -24,7 +24,7 @@ startBoat((slate) => {
     open.length > 0 && nextDive(slate, open[0]),
     !over && pauseClock(slate), // a pause that runs out would read as an invitation
     day && list(slate, day, open[0]?.at),
-    slate.plan && (open[0]?.role === "deep" ? null : upNext(slate)),
+    slate.plan && (open[0]?.role === "deep" ? null : upNext(slate, over)),
     caution(slate.sheet?.cautions.today, "Before each dive"),
   );
   const next = open[0];

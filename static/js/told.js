@@ -2,7 +2,7 @@
 import { caution, h } from "./dom.js";
 import { dayOf, toldOf } from "./slate.js";
 import { mark } from "./verdict_mark.js";
-import { ROLES, VERDICTS, sentence, show, whenDay } from "./words.js";
+import { ROLES, VERDICTS, dayMonth, metres, sentence, show, whenDay } from "./words.js";
 
 /** The verdict of one logged dive with its flags; null when the plan does not reach that day. */
 export function verdictLine(told) {
@@ -28,14 +28,20 @@ export function aftermath(slate, record, date) {
     day?.over && date === today && h("p", { class: "over" }, day.over),
     caution(told?.care, "What to do now"),
     plan?.stand_down && h("p", { class: "over" }, sentence(plan.stand_down.why)),
-    upNext(slate),
+    upNext(slate, isOver(slate, date)),
   ];
 }
 
-/** The next deep dive of the plan, with its day and its reason. */
-export function upNext({ plan, today }) {
+/** Whether today, or the day of the dive in question, holds no more dives. */
+export function isOver({ plan, today }, date = today) {
+  return Boolean(plan?.stand_down || dayOf(plan, today)?.over || dayOf(plan, date)?.over);
+}
+
+/** The next deep dive of the plan, with its day and its reason; once the day is over as one plain line: it is no comfort. */
+export function upNext({ plan, today }, over) {
   if (!plan) return null;
   const { next } = plan;
+  if (next && over) return h("p", { id: "next-plain" }, `Next planned deep dive: ${next.discipline} ${metres(next.target_m)} on ${dayMonth(next.date)}.`);
   if (!next) return h("p", null, plan.stand_down ? "No next target until then." : "No deep dive is planned any more in this season.");
   return h("div", { class: "line-part" },
     h("h2", null, "Next deep dive"),

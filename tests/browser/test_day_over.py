@@ -57,3 +57,15 @@ def test_what_to_do_stands_first_on_the_day_and_folds_away_on_later_days(phone: 
     expect(ended.locator(".caution")).to_be_visible()
     expect(page.locator(".day-kind")).to_have_count(0)
     expect(page.get_by_role("link", name="Log a dive")).to_have_attribute("href", "/boat/dive?plan=none")
+
+
+def test_once_the_day_is_over_the_next_deep_dive_is_one_plain_line_below_the_care(phone: BoatPhone) -> None:
+    log_sign(phone, LMC)
+    for place in ("#dive", "#today"):
+        said = phone.page.locator(place)
+        expect(said.locator("#next-plain")).to_have_text(re.compile(r"^Next planned deep dive: CNF 26 m on 28 May\.$"))
+        expect(said.locator(".big")).to_have_count(0)
+        expect(
+            said.locator(".caution:has-text('Keep a buddy beside you') ~ #next-plain, .ended ~ #next-plain")
+        ).to_be_visible()
+        phone.open("/boat/today")

@@ -12,7 +12,12 @@ export async function keepAll() {
   const answers = await Promise.all([...SHELLS, ...FILES].map(fetched));
   await sameVersion();
   const cache = await caches.open(CACHE);
-  await Promise.all(answers.map(([path, answer]) => cache.put(path, answer)));
+  try {
+    await Promise.all(answers.map(([path, answer]) => cache.put(path, answer)));
+  } catch (error) {
+    await caches.delete(CACHE); // no room: a part of it would only take room from the dives
+    throw error;
+  }
 }
 
 // Without cookies, so that no page can come back with somebody's data in it.

@@ -66,7 +66,9 @@ def new_phone(chromium: Browser, chaos: Chaos, signed_in: Any) -> Iterator[NewPh
     """Make signed-in phones behind the bad network, without a worker unless one is asked for."""
     contexts: list[BrowserContext] = []
 
-    def make(path: str = "/boat/log", before: Callable[[Page], object] = lambda page: None, **options: Any) -> BoatPhone:
+    def make(
+        path: str = "/boat/log", before: Callable[[Page], object] = lambda page: None, **options: Any
+    ) -> BoatPhone:
         context = chromium.new_context(**{**PHONE, "service_workers": "block", **options})
         context.clock.install(time=MORNING)
         context.add_cookies(signed_in)

@@ -11,8 +11,7 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Error, Page
-from support.boat import BoatPhone, kept_browser
-from support.chaos import Chaos
+from support.boat import kept_browser
 from support.faulty import FaultyServer, NewPhone, dives, save
 
 SAVE_AND_SAY = """async (dives) => {

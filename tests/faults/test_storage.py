@@ -36,7 +36,7 @@ COUNT_TRANSACTIONS = """() => {
 }"""
 
 
-ROOMY, TIGHT = 1_000_000_000, 600_000
+ROOMY, TIGHT, NO_ROOM_FOR_FILES = 1_000_000_000, 600_000, 250_000
 FILL_UP = """async () => {
   const { setKept } = await import("/static/js/db.js");
   const noise = (size) => Array.from({ length: size }, () => String.fromCharCode(33 + Math.random() * 90)).join("");
@@ -45,6 +45,20 @@ FILL_UP = """async () => {
     for (let at = 0; at < 300; at += 1)
       try { await setKept(`filler ${size} ${at}`, noise(size)); } catch (error) { names.add(error.name); break; }
   return [...names];
+}"""
+
+
+REGISTER = """async () => {
+  const asked = { type: "module", scope: "/", updateViaCache: "none" };
+  const known = await navigator.serviceWorker.register("/service_worker/service-worker.js", asked);
+  const worker = known.installing;
+  while (worker?.state === "installing") await new Promise((next) => worker.addEventListener("statechange", next));
+  return worker?.state ?? "redundant";
+}"""
+KEPT_FILES = """async () => {
+  let found = 0;
+  for (const name of await caches.keys()) found += (await (await caches.open(name)).keys()).length;
+  return found;
 }"""
 
 
@@ -108,23 +122,15 @@ def test_a_phone_too_full_for_news_shows_what_it_has_and_takes_them_when_there_i
     assert saved.keys() <= {row["record"] for row in reader.kept("records")}
 
 
-def test_a_version_that_finds_no_room_is_not_kept_by_halves_and_the_app_works_from_the_server(
-    new_phone: NewPhone, chaos: Chaos
+def test_a_version_that_finds_no_room_leaves_nothing_behind_and_dives_are_kept_all_the_same(
+    new_phone: NewPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
-    phone = new_phone()
-    page = phone.page
-    quota(page, chaos.url, 1)
-    state = page.evaluate("""async () => {
-      try {
-        const known = await navigator.serviceWorker.register("/service_worker/service-worker.js", { type: "module", scope: "/" });
-        const worker = known.installing;
-        while (worker.state === "installing") await new Promise((next) => worker.addEventListener("statechange", next));
-        return worker.state;
-      } catch (error) { return "blocked"; }
-    }""")
-    assert state in ("redundant", "blocked")
-    assert page.evaluate("async () => (await Promise.all((await caches.keys()).map((name) => caches.open(name).then((one) => one.keys())))).flat().length") == 0
-    expect(phone.open("/boat/log").get_by_role("heading", level=1)).to_have_text("Log")
+    phone = new_phone(service_workers="allow", before=lambda page: quota(page, chaos.url, NO_ROOM_FOR_FILES))
+    assert phone.page.evaluate(REGISTER) == "redundant"
+    assert phone.page.evaluate(KEPT_FILES) == 0
+    saved = save(phone, *dives(2))
+    phone.sent()
+    all_on_shore(saved, server, phone)
 
 
 def test_a_phone_whose_storage_was_cleared_gets_all_back_and_never_says_delete(
@@ -232,7 +238,11 @@ def test_a_page_of_news_and_the_mark_that_stands_for_it_are_kept_together_or_not
 
 @pytest.mark.parametrize(
     "missing",
-    ["delete Object.getPrototypeOf(navigator).locks;", "crypto.randomUUID = undefined;", "delete window.BroadcastChannel;"],
+    [
+        "delete Object.getPrototypeOf(navigator).locks;",
+        "crypto.randomUUID = undefined;",
+        "delete window.BroadcastChannel;",
+    ],
     ids=["locks", "randomUUID", "BroadcastChannel"],
 )
 def test_an_older_browser_without_this_still_saves_and_sends(

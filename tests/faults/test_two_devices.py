@@ -1,4 +1,4 @@
-"""Two devices away for days, two tabs at once, clocks that are wrong: both sides' work is kept, and the diver is told."""
+"""Two devices away for days, two tabs at once, clocks that are wrong: both sides' work is kept, and it is told."""
 
 from __future__ import annotations
 
@@ -8,7 +8,19 @@ import pytest
 from playwright.sync_api import expect
 from support.boat import MORNING, BoatPhone
 from support.chaos import Chaos
-from support.faulty import DIVE, FaultyServer, NewPhone, Saved, all_on_shore, dives, nothing_lost, pour, save, send_now, until
+from support.faulty import (
+    DIVE,
+    FaultyServer,
+    NewPhone,
+    Saved,
+    all_on_shore,
+    dives,
+    nothing_lost,
+    pour,
+    save,
+    send_now,
+    until,
+)
 
 DAY_MS = 24 * 3_600_000
 REMOVE = """async (record) => {

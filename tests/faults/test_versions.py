@@ -1,4 +1,4 @@
-"""Versions meet: a full outbox lives through updates of the app, of its worker, of the phone's storage, of the server."""
+"""Versions meet: a full outbox lives through updates of the app, its worker, the phone's storage, the server."""
 
 from __future__ import annotations
 
@@ -167,12 +167,13 @@ def test_a_worker_that_comes_as_an_error_a_page_or_a_redirect_leaves_the_app_tha
         chaos.paths, chaos.always = WORKER, fault
         assert phone.page.evaluate(UPDATE) == "not there"
     phone.context.set_offline(True)
-    saved = save(phone, *dives(1))
-    (record,) = saved
+    (record,) = save(phone, *dives(1, at="23:50"))  # the newest of the log
     expect(phone.open("/boat/log").locator(f"[data-record='{record}'] .state")).to_have_text("saved here")
 
 
-def test_a_worker_and_its_caches_can_go_and_every_dive_stays(phone: BoatPhone, chaos: Chaos, server: FaultyServer) -> None:
+def test_a_worker_and_its_caches_can_go_and_every_dive_stays(
+    phone: BoatPhone, chaos: Chaos, server: FaultyServer
+) -> None:
     chaos.always = REFUSE
     saved = save(phone, *dives(2))
     phone.page.evaluate("""async () => {

@@ -1,7 +1,7 @@
 """Starts the real server so that it dies or fails where a test wants it to, with its clock at a known moment.
 
 `python tests/support/crash.py WISHES MOMENT [serve's own]`; WISHES is JSON: {"point": one of POINTS, "busy_ms": how
-long it waits for a locked file, "file_bytes": how large a file may grow, "settings": {…}}. The app itself knows nothing of it.
+long it waits for a locked file, "file_bytes": how large a file may grow, "settings": {…}}. The app knows nothing of it.
 """
 
 from __future__ import annotations

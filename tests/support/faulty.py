@@ -55,7 +55,9 @@ class FaultyServer(Server):
     def start(self) -> None:
         failing = [str(self.root / "tests/support/crash.py"), json.dumps(dict(self.wishes)), MORNING.isoformat()]
         command = [sys.executable, *failing, "--port", str(self.port), "--data", str(self.data)]
-        self.process = subprocess.Popen(command, cwd=self.root, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True)
+        self.process = subprocess.Popen(
+            command, cwd=self.root, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
+        )
         assert self.process.stdout is not None
         said = self.process.stdout.readline()
         found = re.search(r":(\d+)/", said)
@@ -86,7 +88,9 @@ class FaultyServer(Server):
 
 def dives(count: int, **changes: Any) -> list[dict[str, Any]]:
     """Drills of one morning, told apart by their notes."""
-    return [{**DIVE, "at": f"{8 + at // 60 % 12:02}:{at % 60:02}", "note": f"drill {at}", **changes} for at in range(count)]
+    return [
+        {**DIVE, "at": f"{8 + at // 60 % 12:02}:{at % 60:02}", "note": f"drill {at}", **changes} for at in range(count)
+    ]
 
 
 def save(phone: BoatPhone, *fields: dict[str, Any], record: str | None = None) -> Saved:

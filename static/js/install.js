@@ -16,6 +16,7 @@ window.addEventListener("appinstalled", () => {
 });
 navigator.storage?.persisted?.().then((answer) => {
   lasting = answer;
+  tellHere(CHANGED);
 });
 
 /** Ask the browser to keep the data for good; worth asking once there is a dive to lose. */

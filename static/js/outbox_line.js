@@ -1,5 +1,5 @@
 // The permanent line: how many dives are saved here, how many are sent, which need a look; send now, take them as a file.
-import { localDay } from "./clock.js";
+import { localDay, now } from "./clock.js";
 import { byId, h, redraw } from "./dom.js";
 import { drawInstall } from "./install.js";
 import { asSent } from "./outbox.js";
@@ -15,6 +15,8 @@ const WHY = {
   "sign-in": "Sign in to send them; logging goes on without.",
   "other-user": "Another diver is signed in on this phone.",
 };
+
+const LONG_MS = 24 * 3_600_000; // a phone that holds the only copy for so long should not be the only place
 
 let spoken = "";
 
@@ -32,6 +34,7 @@ function says({ outbox, parked, kept, rows }) {
   const parts = [];
   if (waiting) parts.push(`${waiting} ${STATES.here}, not sent yet.`, WHY[kept.sync?.kind] ?? "");
   else if (look === 0) parts.push(rows.length ? `All ${STATES.sent}.` : "Nothing to send.");
+  if (outbox.some((row) => now() - Date.parse(row.made_at) > LONG_MS)) parts.push("Some have waited for more than a day: save them as a file too.");
   if (look) parts.push(`${count(look, "record")} ${look === 1 ? "needs" : "need"} a look.`);
   if (kept.last_sent) parts.push(`Last sent ${whenMoment(kept.last_sent)}.`);
   return parts.filter(Boolean).join(" ");

@@ -36,7 +36,7 @@ COUNT_TRANSACTIONS = """() => {
 }"""
 
 
-ROOMY, TIGHT, NO_ROOM_FOR_FILES = 1_000_000_000, 600_000, 250_000
+ROOMY, TIGHT = 1_000_000_000, 600_000
 FILL_UP = """async () => {
   const { setKept } = await import("/static/js/db.js");
   const noise = (size) => Array.from({ length: size }, () => String.fromCharCode(33 + Math.random() * 90)).join("");
@@ -48,9 +48,13 @@ FILL_UP = """async () => {
 }"""
 
 
+NOT_YET = """
+  window.register = navigator.serviceWorker.register.bind(navigator.serviceWorker);
+  ServiceWorkerContainer.prototype.register = () => Promise.reject(new Error("not yet"));
+"""
 REGISTER = """async () => {
   const asked = { type: "module", scope: "/", updateViaCache: "none" };
-  const known = await navigator.serviceWorker.register("/service_worker/service-worker.js", asked);
+  const known = await window.register("/service_worker/service-worker.js", asked);
   const worker = known.installing;
   while (worker?.state === "installing") await new Promise((next) => worker.addEventListener("statechange", next));
   return worker?.state ?? "redundant";
@@ -125,9 +129,15 @@ def test_a_phone_too_full_for_news_shows_what_it_has_and_takes_them_when_there_i
 def test_a_version_that_finds_no_room_leaves_nothing_behind_and_dives_are_kept_all_the_same(
     new_phone: NewPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
-    phone = new_phone(service_workers="allow", before=lambda page: quota(page, chaos.url, NO_ROOM_FOR_FILES))
+    def before(page: Page) -> None:
+        page.add_init_script(NOT_YET)
+        quota(page, chaos.url, TIGHT)
+
+    phone = new_phone(service_workers="allow", before=before)
+    full(phone)
     assert phone.page.evaluate(REGISTER) == "redundant"
     assert phone.page.evaluate(KEPT_FILES) == 0
+    quota(phone.page, chaos.url, ROOMY)
     saved = save(phone, *dives(2))
     phone.sent()
     all_on_shore(saved, server, phone)
@@ -234,6 +244,34 @@ def test_a_page_of_news_and_the_mark_that_stands_for_it_are_kept_together_or_not
     reader.page.evaluate("window.broken = false")
     send_now(reader)
     assert saved.keys() <= {row["record"] for row in reader.kept("records")}
+
+
+def test_dives_that_wait_for_more_than_a_day_come_with_the_advice_to_save_them_as_a_file(phone: BoatPhone) -> None:
+    phone.context.set_offline(True)
+    save(phone, *dives(1))
+    phone.says("1 saved here, not sent yet. They go when there is signal.")
+    expect(phone.page.locator("#outbox-says")).not_to_contain_text("more than a day")
+    phone.page.clock.fast_forward(25 * 3_600_000)
+    save(phone, *dives(1))
+    phone.says("Some have waited for more than a day: save them as a file too.")
+
+
+@pytest.mark.parametrize(
+    ("granted", "says"),
+    [
+        ("true", "The browser has agreed to keep this log until you remove it."),
+        ("false", "The browser may clear this log when space runs out. Send it when there is signal."),
+    ],
+    ids=["granted", "refused"],
+)
+def test_the_page_tells_whether_the_browser_agreed_to_keep_the_log(
+    granted: str, says: str, new_phone: NewPhone
+) -> None:
+    """A private window, as a test has, is never given the word: here the browser's answer is put in its mouth."""
+    answers = f"StorageManager.prototype.persisted = StorageManager.prototype.persist = async () => {granted};"
+    phone = new_phone(before=lambda page: page.add_init_script(answers))
+    phone.page.locator(".boat-foot summary").click()
+    expect(phone.page.get_by_text(says)).to_be_visible()
 
 
 @pytest.mark.parametrize(

@@ -190,7 +190,14 @@ def test_a_batch_that_is_too_much_is_halved_until_it_goes(phone: BoatPhone, serv
 def test_an_edit_made_while_its_dive_is_on_the_way_stays_queued_and_wins(phone: BoatPhone, server: Server) -> None:
     phone.open("/boat/log")
     held: list[Route] = []
-    phone.context.route("**/sync", lambda route: held.append(route) if not held else route.continue_())
+
+    def hold_the_dive(route: Route) -> None:
+        if operations(route.request) and not held:
+            held.append(route)
+        else:
+            route.continue_()
+
+    phone.context.route("**/sync", hold_the_dive)
     record = save(phone)
     while not held:
         phone.page.wait_for_timeout(20)

@@ -89,6 +89,7 @@ def test_a_stand_down_day_says_no_diving_and_nothing_else(runa: User, send: Any)
         "date": "2031-04-01",
         "kind": "no diving",
         "why": "no diving",
+        "over": False,
         "dives": [],
     }
 
@@ -99,8 +100,10 @@ def test_when_the_day_is_over_the_open_dives_go_off_the_list(runa: User, send: A
     phone.put(fields={**DIVE, "date": "2031-04-01", "signs": ["lmc"]})
     send(phone)
 
-    today = day(shared(runa), "2031-04-01")
+    days = shared(runa)["days"]
+    today = days[0]
 
+    assert [one["over"] for one in days] == [True] + [False] * (len(days) - 1)
     assert today["why"] == "no more diving today"
     assert [(dive["role"], dive["done"]) for dive in today["dives"]] == [("deep", True)]
 

@@ -75,6 +75,17 @@ def test_nothing_of_the_divers_health_is_on_the_page_or_in_the_list(stranger, li
         assert [word for word in HEALTH if word in said] == []
 
 
+def test_a_day_that_is_over_says_so_at_its_top_without_the_cause(stranger, link, clock) -> None:
+    assert "No more dives today" not in stranger.get(link).words
+    log(clock, signs=["lmc"])
+    page = stranger.get(link)
+
+    assert "Mon 10 May 2027 No more dives today 38 m FIM deep dive" in page.words
+    assert page.words.count("No more dives today") == 1
+    days = json.loads(stranger.get(link + "/list.json").html)["days"]
+    assert [one["date"] for one in days if one["over"]] == ["2027-05-10"]
+
+
 def test_a_stand_down_shows_only_that_there_is_no_diving(stranger, link, clock) -> None:
     log(clock, signs=["blackout"])
     days = json.loads(stranger.get(link + "/list.json").html)["days"]

@@ -7,7 +7,7 @@ from uuid import NAMESPACE_URL, uuid5
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
-from support.boat import MORNING, Server
+from support.boat import MORNING, Server, operations
 
 from webapp import demo
 from webapp.app import create_app
@@ -178,6 +178,35 @@ def test_without_signal_the_buddy_sees_the_kept_list_and_as_of_when(open_page) -
     expect(buddy.get_by_role("heading", level=1)).to_have_text(f"Dives of {demo.NAME}")
     expect(buddy.get_by_role("status")).to_contain_text("No signal: this is the list as it was")
     expect(buddy.locator("main")).to_contain_text("FIM deep dive")
+
+
+@pytest.mark.parametrize("script", [True, False])
+def test_a_day_that_is_over_stands_at_the_top_of_the_buddys_list_and_it_fits_the_smallest_phone(
+    open_page, script: bool
+) -> None:
+    diver = open_page()
+    diver.clock.install(time=MORNING)
+    link = share_link(diver)
+    buddy = open_page(signed_in=False, viewport={"width": 320, "height": 640}, java_script_enabled=script)
+    buddy.goto(link)
+    expect(buddy.locator("main")).to_contain_text("Safety leaves at")
+    expect(buddy.get_by_text("No more dives today")).to_have_count(0)
+
+    diver.goto("/boat/today")
+    expect(diver.locator("#outbox-says")).to_contain_text("Last sent", timeout=30_000)
+    diver.goto("/boat/dive")
+    diver.get_by_role("checkbox", name="Loss of motor control (LMC)").check()
+    with diver.expect_response(lambda answer: answer.url.endswith("/sync") and operations(answer.request)):
+        diver.get_by_role("button", name="Save").click()
+    buddy.reload()
+    if script:
+        with buddy.expect_response("**/list.json"):
+            buddy.reload()
+    expect(buddy.locator(".buddy-day").first.locator("h2 + .buddy-over")).to_have_text("No more dives today")
+    expect(buddy.locator(".buddy-over")).to_have_count(1)
+    expect(buddy.locator("main")).not_to_contain_text("motor control")
+    widest = max(one.bounding_box()["x"] + one.bounding_box()["width"] for one in buddy.locator("main *:visible").all())
+    assert widest <= 320
 
 
 def test_a_phone_drops_the_list_when_the_link_was_taken_back(open_page) -> None:

@@ -93,12 +93,13 @@ def _public(owner: User, current: Current | None, today: str) -> dict[str, Any]:
 def _day(day: dict[str, Any], current: Current) -> dict[str, Any]:
     """Pick what may be seen: a list of what goes out, so that nothing new in the plan gets out by itself."""
     if day["kind"] not in KINDS:
-        return {"date": day["date"], "kind": NO_DIVING, "why": NO_DIVING, "dives": []}
+        return {"date": day["date"], "kind": NO_DIVING, "why": NO_DIVING, "over": False, "dives": []}
     dives = [_dive(dive, current) for dive in day["dives"] if dive["done"] is not None or not day["over"]]
     return {
         "date": day["date"],
         "kind": day["kind"],
         "why": OVER if day["over"] else KINDS[day["kind"]],
+        "over": day["over"] is not None,
         "dives": dives,
     }
 

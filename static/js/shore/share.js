@@ -18,20 +18,23 @@ function say(text) {
 function safety(one) {
   if (!one) return null; // a list kept by an older version has none
   const says = `Line ${metres(one.line_m)}. Safety leaves at ${minutes(one.leave_s)}, meets at ${metres(one.meet_m)} at ${minutes(one.meet_s)}. Overdue after ${minutes(one.overdue_s)}.`;
-  return [h("br"), h("span", { class: "number soft" }, says)];
+  return h("span", { class: "buddy-safety soft" }, says);
 }
 
 function dive(one) {
   return h("li", null,
     h("span", { class: "target" }, one.target_m === null ? "–" : metres(one.target_m)),
-    h("span", null, diveName(one), one.expected_s && [h("br"), h("span", { class: "number soft" }, `about ${minutes(one.expected_s)}`)], safety(one.safety)),
-    one.done && h("b", null, "done"));
+    h("span", null, diveName(one), one.expected_s && [h("br"), h("span", { class: "number soft" }, `about ${minutes(one.expected_s)}`)]),
+    one.done && h("b", null, "done"),
+    safety(one.safety));
 }
 
 function day(one) {
-  return h("section", { class: `buddy-day ${one.dives.length ? "sheet" : "buddy-none"}` },
+  return h("section", { class: `buddy-day ${one.dives.length || one.over ? "sheet" : "buddy-none"}` },
     h("h2", null, h("time", { datetime: one.date }, longDay(one.date))),
-    one.dives.length ? h("ul", { class: "buddy-dives" }, one.dives.map(dive)) : h("p", null, `${begin(one.why)}.`));
+    one.over && h("p", { class: "buddy-over" }, "No more dives today"),
+    one.dives.length > 0 && h("ul", { class: "buddy-dives" }, one.dives.map(dive)),
+    one.dives.length === 0 && !one.over && h("p", null, `${begin(one.why)}.`));
 }
 
 function show(list) {

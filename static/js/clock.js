@@ -31,6 +31,12 @@ export function localMoment(day, time) {
   return Number.isNaN(ms) ? null : ms;
 }
 
+/** The day after this one. */
+export function dayAfter(day) {
+  const [year, month, date] = day.split("-").map(Number);
+  return localDay(new Date(year, month - 1, date + 1).getTime());
+}
+
 /** When this dive surfaced, in milliseconds, or null when its record does not say. */
 export function surfaced(dive) {
   if (dive.surfaced_at) return Date.parse(dive.surfaced_at);

@@ -1,5 +1,5 @@
 // The phone's own words, and how numbers and dates are written. Sentences of the trade come with the ladder sheet.
-import { localDay, localTime } from "./clock.js";
+import { dayAfter, localDay, localTime } from "./clock.js";
 
 export const STATES = { here: "saved here", sent: "sent", look: "needs a look" };
 export const NOT_SAVED = "NOT saved. Everything you typed is still here: try again, or write it down.";
@@ -83,9 +83,8 @@ export function dayMonth(day) {
 
 /** A date as one would say it today: today, tomorrow, Mon 4 May. */
 export function whenDay(day, today) {
-  const tomorrow = localDay(Date.parse(`${today}T12:00:00`) + 24 * 3600 * 1000);
   if (day === today) return "today";
-  return day === tomorrow ? "tomorrow" : shortDay(day);
+  return day === dayAfter(today) ? "tomorrow" : shortDay(day);
 }
 
 export function whenMoment(ms) {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 
 from playwright.sync_api import expect
 from support.boat import BoatPhone
@@ -73,19 +74,76 @@ def test_what_a_diver_typed_stays_text(phone: BoatPhone) -> None:
     expect(page.locator(".note *")).to_have_count(0)
 
 
-def test_a_clearance_ends_a_stand_down_only_from_its_day_on(phone: BoatPhone) -> None:
+def hurt_an_ear(phone: BoatPhone) -> None:
     phone.open("/boat/dive").get_by_role("checkbox", name="Ear pain").check()
     phone.page.get_by_role("button", name="Save").click()
     phone.saved()
+
+
+def test_a_clearance_of_the_day_of_the_event_or_before_is_refused_and_the_first_date_that_counts_is_named(
+    phone: BoatPhone,
+) -> None:
+    hurt_an_ear(phone)
+    page = phone.open("/boat/season")
+    date = page.get_by_label("Date of the clearance")
+    expect(date).to_have_value("")
+    page.get_by_label("Cleared by").fill("Dr. Vell Okamo")
+    for early in ("2026-05-20", "2026-05-02"):
+        date.fill(early)
+        page.get_by_role("button", name="Record the clearance").click()
+        expect(page.locator("#clearance-fault")).to_have_text(
+            "Date of the clearance does not count: the first date that counts is Thursday 21 May,"
+            " the day after it happened."
+        )
+        expect(date).to_have_attribute("aria-invalid", "true")
+    assert [row for row in phone.kept("records") if row["kind"] == "clearance"] == []
+
+    page.clock.fast_forward("24:00:00")
+    page.reload()
+    expect(date).to_have_value("2026-05-21")
+
+
+RECORD = """async (days) => {
+  const outbox = await import("/static/js/outbox.js");
+  const { getKept } = await import("/static/js/db.js");
+  const user = (await getKept("user")).id, by = "Dr. Ilse Norr";
+  for (const clearance of days) await outbox.save({ kind: "clearance", fields: { clearance, by }, user });
+}"""
+
+
+def test_the_clearances_recorded_are_listed_with_whether_they_count(phone: BoatPhone) -> None:
+    hurt_an_ear(phone)
     page = phone.open("/boat/season")
     page.clock.fast_forward("49:00:00")
     page.reload()
+    expect(page.locator("#clearances")).to_have_count(0)
+    page.evaluate(RECORD, ["2026-05-20"])  # from another device, or from before this event
+    expect(page.locator("#clearances li")).to_have_text(
+        "Wednesday 20 May, by Dr. Ilse Norr: does not count: the first date that counts is Thursday 21 May,"
+        " the day after it happened."
+    )
+    expect(page.locator("#clearance-form")).to_be_visible()
+    page.evaluate(RECORD, ["2026-05-22"])
+    expect(page.locator("#clearances li")).to_have_count(2)
+    expect(page.locator("#clearances li").last).to_have_text("Friday 22 May, by Dr. Ilse Norr: counts.")
+
+
+def test_a_clearance_ends_a_stand_down_and_does_not_shorten_its_days(phone: BoatPhone) -> None:
+    hurt_an_ear(phone)
+    page = phone.open("/boat/season")
+    page.clock.fast_forward("49:00:00")
+    page.reload()
+    phone.says("All sent.")  # news redraws the page
     page.get_by_role("button", name="Record the clearance").click()
     expect(page.locator("#by-fault")).to_contain_text("is missing: who cleared it")
 
     page.get_by_label("Cleared by").fill("Dr. Vell Okamo")
     page.get_by_role("button", name="Record the clearance").click()
     expect(page.locator("#clearance-form")).to_have_count(0)
-    expect(page.get_by_role("heading", name="No diving")).to_have_count(0)
+    expect(page.get_by_role("heading", name="No diving")).to_be_visible()  # it does not shorten the days
     phone.sent()
+    page.clock.fast_forward(timedelta(days=5) // timedelta(milliseconds=1))
+    page.reload()
+    expect(page.locator(".days")).not_to_have_count(0)
+    expect(page.get_by_role("heading", name="No diving")).to_have_count(0)
     assert [row["fields"]["by"] for row in phone.kept("records") if row["kind"] == "clearance"] == ["Dr. Vell Okamo"]

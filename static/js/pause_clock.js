@@ -5,6 +5,7 @@ import { pauseAfter, takenSeconds } from "./slate.js";
 import { diveName, metres, minutes } from "./words.js";
 
 const BACK_S = -60; // the prefilled time has no seconds: up to a minute ahead is rounding, more is a wrong clock
+const STALE_S = 3 * 3600; // so long after the longest pause ran out its table is no news any more
 
 /** The clock as an element that ticks for as long as it stands in the page; null when no dive of today has a time. */
 export function pauseClock({ dives, sheet, today }) {
@@ -12,28 +13,35 @@ export function pauseClock({ dives, sheet, today }) {
   const timed = inOrder(todays);
   if (timed.length === 0) return null;
   const { dive, ms } = timed.at(-1);
-  const taken = sheet && takenSeconds(sheet, dive);
   const rows = sheet ? rowsOf(sheet, timed) : [];
+  const longest = Math.max(...rows.map((one) => one.seconds));
   const since = h("p", { class: "big", id: "since" });
   const heard = h("p", { class: "soft" }, `since surfacing from ${diveName(dive)} to ${metres(dive.reached_m)}`);
+  const rules = table(rows, sheet && takenSeconds(sheet, dive), sheet);
   const panel = h("section", { class: "sheet", "aria-labelledby": "pause-head" },
     h("h2", { id: "pause-head" }, "Surface interval"), since, heard,
-    rows.length > 0 && h("table", { class: "pauses" },
-      h("caption", null, "Shortest pause by each rule; the longest counts"),
-      h("thead", null, h("tr", null, h("th", { scope: "col" }, "Rule"), h("th", { scope: "col" }, "Pause"), h("th", { scope: "col" }, "Left"))),
-      h("tbody", null, rows.map((one) => one.element))),
-    taken && taken.rung_m !== null && h("p", { class: "small" }, `No dive time was logged: ${minutes(taken.seconds)} is taken, as expected for ${metres(taken.rung_m)}.`),
-    todays.length > timed.length && h("p", { class: "small" }, "A dive of today without a time of surfacing is not counted here."),
-    caution(sheet?.cautions.interval, null));
+    rules,
+    todays.length > timed.length && h("p", { class: "small" }, "A dive of today without a time of surfacing is not counted here."));
   const stop = everySecond(() => {
     if (panel.dataset.shown && !panel.isConnected) return stop();
     const seconds = Math.floor((now() - ms) / 1000);
     if (panel.isConnected) panel.dataset.shown = "yes";
     since.textContent = seconds < BACK_S ? "?" : minutes(seconds);
     if (seconds < BACK_S) heard.textContent = "The time of surfacing lies ahead of this phone's clock: check both.";
+    rules.hidden = rows.length > 0 && seconds > longest + STALE_S;
     for (const one of rows) one.tick(seconds);
   });
   return panel;
+}
+
+function table(rows, taken, sheet) {
+  return h("div", null,
+    rows.length > 0 && h("table", { class: "pauses" },
+      h("caption", null, "Shortest pause by each rule; the longest counts. A minimum is no clearance."),
+      h("thead", null, h("tr", null, ["Rule", "Pause", "Left"].map((words) => h("th", { scope: "col" }, words)))),
+      h("tbody", null, rows.map((one) => one.element))),
+    taken && taken.rung_m !== null && h("p", { class: "small" }, `No dive time was logged: ${minutes(taken.seconds)} is taken, as expected for ${metres(taken.rung_m)}.`),
+    caution(sheet?.cautions.interval, null));
 }
 
 // Repetition makes the longest pause longer still: its sentence stands first, as one more rule.
@@ -44,11 +52,12 @@ function rowsOf(sheet, timed) {
 }
 
 function row({ name, seconds }) {
-  const left = h("td", { class: "number" });
+  const left = h("td", { class: "left" });
   return {
+    seconds,
     element: h("tr", null, h("th", { scope: "row" }, name), h("td", { class: "number" }, minutes(seconds)), left),
     tick: (since) => {
-      left.textContent = since >= seconds ? "passed" : minutes(seconds - Math.max(0, since));
+      left.textContent = since >= seconds ? "minimum over" : minutes(seconds - Math.max(0, since));
     },
   };
 }

@@ -35,9 +35,12 @@ def test_each_rule_is_named_with_its_pause_and_none_says_go(phone: BoatPhone) ->
     expect(page.get_by_text("None of them makes a dive safe; longer is better.")).to_be_visible()
 
     page.clock.fast_forward("03:30")
-    expect(pauses.get_by_role("row").filter(has_text="2 x dive time")).to_contain_text("passed")
+    expect(pauses.get_by_role("row").filter(has_text="2 x dive time")).to_contain_text("minimum over")
+    expect(pauses.locator("caption")).to_contain_text("A minimum is no clearance.")
     clock = page.get_by_role("region", name="Surface interval")
     expect(clock).not_to_contain_text(re.compile(r"\b(go|ready|safe to)\b", re.IGNORECASE))
+    page.set_viewport_size({"width": 320, "height": 640})
+    assert page.evaluate("document.documentElement.scrollWidth") <= 320
 
 
 def test_a_clock_set_back_is_shown_and_never_counts_below_nothing(phone: BoatPhone) -> None:
@@ -98,3 +101,15 @@ def test_a_dive_without_a_time_gets_the_pause_of_its_expected_time_and_the_page_
     expect(page.get_by_text("No dive time was logged: 1:38 is taken, as expected for 44 m.")).to_be_visible()
     pauses = page.get_by_role("table", name=re.compile("^Shortest pause"))
     expect(pauses.get_by_role("row").filter(has_text="2 x dive time")).to_contain_text("3:16")
+
+
+def test_three_hours_after_the_longest_pause_only_the_time_since_surfacing_is_left(phone: BoatPhone) -> None:
+    phone.log_as_planned("1:30")
+    page = phone.open("/boat/today")
+    clock = page.get_by_role("region", name="Surface interval")
+    page.clock.fast_forward("03:05:00")  # the longest pause is nine minutes
+    expect(clock.get_by_role("row").filter(has_text="one minute for each 5 m")).to_contain_text("minimum over")
+    page.clock.fast_forward("00:06:00")
+    expect(clock.get_by_role("table")).to_have_count(0)
+    expect(clock.get_by_text("None of them makes a dive safe")).not_to_be_visible()
+    expect(page.locator("#since")).to_have_text(re.compile(r"^191:\d\d$"))

@@ -5,7 +5,7 @@ import { byId, caution, h, redraw } from "./dom.js";
 import { CHANGED, tellHere } from "./news.js";
 import { pauseClock } from "./pause_clock.js";
 import { cardOf, dayOf, expectedSeconds, toldOf } from "./slate.js";
-import { isOver, upNext, verdictLine } from "./told.js";
+import { doneName, isOver, upNext, verdictLine } from "./told.js";
 import { mark } from "./verdict_mark.js";
 import { KINDS, diveName, longDay, metres, minutes, sentence, show } from "./words.js";
 
@@ -92,12 +92,13 @@ function list(slate, day, nextAt) {
     h("h2", { id: "list-head" }, "Today's dives"),
     h("ol", { class: "dives" },
       day.dives.map((dive, at) => h("li", null, item(slate, day, dive, at, nextAt))),
-      others.map((dive) => h("li", null, h("span", null, `${diveName(dive)}, ${metres(dive.reached_m)}`), " ", h("span", { class: "word" }, "not on the list"), verdictLine(dive)))));
+      others.map((dive) => h("li", null, h("span", null, doneName(dive, slate.sheet)), " ", h("span", { class: "word" }, "not on the list"), verdictLine(dive)))));
 }
 
 function item({ plan, sheet }, day, dive, at, nextAt) {
   const name = `${diveName(dive)}, ${metres(dive.target_m)}`;
-  if (dive.done) return [h("span", null, name), " ", h("span", { class: "word" }, "done"), verdictLine(toldOf(plan, dive.done))];
+  const told = toldOf(plan, dive.done);
+  if (told) return [h("span", null, doneName(told, sheet)), " ", h("span", { class: "word" }, "done"), verdictLine(told)];
   if (day.over || plan.stand_down) return [h("span", null, name), " ", h("span", { class: "word" }, "dropped: no more dives")];
   return [mark("planned"), h("a", { class: "in-list", href: `/boat/dive?plan=${at}` }, name), " ", h("span", { class: "word" }, at === nextAt ? "next" : "planned"), at !== nextAt && cardLink(sheet, dive, "in-list card-link")];
 }

@@ -2,12 +2,22 @@
 import { caution, h } from "./dom.js";
 import { dayOf, toldOf } from "./slate.js";
 import { mark } from "./verdict_mark.js";
-import { ROLES, VERDICTS, dayMonth, metres, sentence, show, whenDay } from "./words.js";
+import { ROLES, VERDICTS, dayMonth, diveName, metres, sentence, show, whenDay } from "./words.js";
 
 /** The verdict of one logged dive with its flags; null when the plan does not reach that day. */
 export function verdictLine(told) {
   if (!told) return null;
   return h("p", { class: "verdict" }, mark(told.verdict), h("span", null, h("strong", null, sentence(VERDICTS[told.verdict] ?? told.verdict).slice(0, -1)), rest(told.says)));
+}
+
+/** A logged dive by what was planned, and what was reached when that is another depth: `FIM deep dive, 44 m, turned at 20 m`. */
+export function doneName(told, sheet) {
+  const { target_m, reached_m } = told;
+  if (target_m === null) return `${diveName(told)}, ${metres(reached_m)}`;
+  const { tolerance_m, deeper_m } = sheet.numbers;
+  const as = reached_m >= target_m - tolerance_m && reached_m < target_m + deeper_m;
+  const word = told.verdict === "turned" ? "turned at" : "reached";
+  return `${diveName(told)}, ${metres(target_m)}${as ? "" : `, ${word} ${metres(reached_m)}`}`;
 }
 
 // The rulebook's sentence begins with the verdict's own name: what comes after the colon is the news.
@@ -18,10 +28,11 @@ function rest(says) {
 
 /** Everything to say at once after saving the dive `record` of the day `date`. */
 export function aftermath(slate, record, date) {
-  const { plan, today } = slate;
+  const { plan, today, sheet } = slate;
   const told = toldOf(plan, record);
   const day = dayOf(plan, date);
   return [
+    told && h("p", { id: "saved-dive" }, h("strong", null, doneName(told, sheet))),
     verdictLine(told),
     told?.flags.map((flag) => h("p", { class: "flag" }, sentence(flag))),
     !told && h("p", null, plan ? "This day is outside the season: the dive is kept and counts for spacing and signs." : "There is no season on this phone yet: the dive is kept."),

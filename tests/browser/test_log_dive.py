@@ -38,6 +38,24 @@ def test_after_saving_the_next_target_is_told_with_its_day_and_its_reason(phone:
     expect(phone.page.locator("#dive")).to_contain_text("clean dive at")
 
 
+def test_a_turned_dive_shows_what_was_reached_when_it_is_saved_and_in_the_list_of_the_day(phone: BoatPhone) -> None:
+    page = phone.open("/boat/dive")
+    page.get_by_label("Depth reached").fill("20")
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    expect(page.locator("#saved-dive")).to_have_text("FIM deep dive, 44 m, turned at 20 m")
+    page = phone.open("/boat/today")
+    expect(page.locator(".dives li").first).to_contain_text("FIM deep dive, 44 m, turned at 20 m done")
+
+
+def test_a_dive_that_went_as_planned_shows_its_target_alone(phone: BoatPhone) -> None:
+    page = phone.open("/boat/dive")
+    page.get_by_label("Depth reached").fill("43,8")  # the rulebook's tolerance
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    expect(page.locator("#saved-dive")).to_have_text("FIM deep dive, 44 m")
+
+
 GRAVE = {
     "Cough after the dive": "emergency call now",
     "Loss of motor control (LMC)": "Keep a buddy beside you",

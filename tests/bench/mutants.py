@@ -1,4 +1,5 @@
-"""Plants known bugs of sync, one after the other, in a copy of the tree: `python tests/bench/mutants.py [--write]`.
+"""Plants known bugs of sync, one after the other, in a copy of the tree: `python tests/bench/mutants.py [WORD …]
+[--write]`. WORDs choose those whose description has them.
 
 Each has to turn a test red; a bug that no test sees is a hole in the tests. `--write` puts the table into
 DEVELOPERS.md. Exits 1 when a bug was not seen, or when a place that it belongs in has changed.
@@ -86,7 +87,8 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as name:
         tree = Path(name)
         copy_tree(tree)
-        mutants = read_mutants()
+        words = [word for word in sys.argv[1:] if word != "--write"]
+        mutants = [one for one in read_mutants() if all(word in one.says for word in words)]
         if run(tree, sorted({one.test for one in mutants})):
             print("The tests are not green without any bug.", file=sys.stderr)
             return 1
@@ -96,7 +98,7 @@ def main() -> int:
             results.append(plant(tree, one))
             lines.append(f"| {one.says} | `{one.path}` | `{one.test.split('::')[-1].split('/')[-1]}` | {results[-1]} |")
             print(lines[-1], flush=True)
-    if "--write" in sys.argv:
+    if "--write" in sys.argv and not words:
         write_down(lines)
     return int(set(results) != {"red"})
 

@@ -51,10 +51,10 @@ def copy_tree(to: Path) -> None:
             shutil.copy(ROOT / name, to / name)
 
 
-def run(tree: Path, tests: list[str]) -> int:
+def run(tree: Path, tests: list[str], aloud: bool = False) -> int:
     """Run tests of the copy; return what pytest returns: 0 all green, 1 some red, more when it could not run."""
     asked = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", *tests]
-    return subprocess.run(asked, cwd=tree, capture_output=True, check=False).returncode
+    return subprocess.run(asked, cwd=tree, capture_output=not aloud, check=False).returncode
 
 
 def plant(tree: Path, mutant: Mutant) -> str:
@@ -89,7 +89,7 @@ def main() -> int:
         copy_tree(tree)
         words = [word for word in sys.argv[1:] if word != "--write"]
         mutants = [one for one in read_mutants() if all(word in one.says for word in words)]
-        if run(tree, sorted({one.test for one in mutants})):
+        if run(tree, sorted({one.test for one in mutants}), aloud=True):
             print("The tests are not green without any bug.", file=sys.stderr)
             return 1
         lines = ["| planted bug | in | seen by | result |", "|---|---|---|---|"]

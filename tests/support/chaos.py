@@ -59,7 +59,7 @@ class Seen:
 
 
 class Chaos:
-    """The proxy: faults of `coming` meet the next requests that carry dives, each one; all others to `paths` meet `always`."""
+    """The proxy: faults of `coming` meet the next requests that carry dives, all others to `paths` meet `always`."""
 
     def __init__(self, server_port: int) -> None:
         self.server_port, self.port = server_port, 0

@@ -3,7 +3,7 @@ import { startBoat, warn } from "./boat.js";
 import { localDay, localTime, now } from "./clock.js";
 import { jot } from "./db.js";
 import { check } from "./dive_check.js";
-import { asTyped, diveForm, titleOf, typedIn } from "./dive_form.js";
+import { askWhetherSlip, asTyped, diveForm, titleOf, typedIn } from "./dive_form.js";
 import { byId, caution, h, put } from "./dom.js";
 import { showFaults } from "./fields.js";
 import { askToKeep } from "./install.js";
@@ -18,6 +18,8 @@ let draftKey = null; // each diver of this phone has a half-filled form of their
 
 let page = null; // {slate, before, opened}: set once, so that news from the server never changes a form in use
 let saving = false;
+
+byId("to-signs").addEventListener("click", toSigns);
 
 startBoat((slate) => {
   if (page) return;
@@ -60,9 +62,10 @@ function draw(typed) {
   const { sheet, today } = page.slate;
   const hints = { today, expected_s: expectedSeconds(sheet, typed.discipline, Number(typed.target_m)) };
   byId("dive-title").textContent = titleOf(typed, Boolean(editing));
-  const form = h("form", { id: "dive-form", novalidate: true, submit: onSave, input: keepDraft, change: keepDraft },
+  const form = h("form", { id: "dive-form", novalidate: true, submit: onSave, input: onTyped, change: onTyped },
     h("div", { id: "form-head" }), diveForm(typed, sheet, hints));
   put(byId("dive"), h("div", { id: "draft-news" }), form, caution(sheet?.cautions.log, null));
+  askWhetherSlip(form, sheet);
   byId("thumb").hidden = false;
 }
 
@@ -76,6 +79,17 @@ function say({ at }) {
   put(byId("draft-news"), h("div", { class: "news" },
     h("p", null, `This form was half filled at ${whenMoment(at)}; it is as you left it.`),
     h("button", { type: "button", class: "button-quiet", id: "afresh", click: afresh }, "Start afresh")));
+}
+
+function onTyped() {
+  askWhetherSlip(byId("dive-form"), page.slate.sheet);
+  keepDraft();
+}
+
+function toSigns(event) {
+  event.preventDefault(); // a step in the history would stand between the form and where one came from
+  byId("signs").scrollIntoView();
+  byId("signs").focus({ preventScroll: true });
 }
 
 function keepDraft() {

@@ -1,8 +1,8 @@
 // The dive form: what was planned is filled in, so that a clean dive asks for its time and one touch on Save.
 import { h } from "./dom.js";
 import { depth, seconds } from "./dive_check.js";
-import { field, input, stepper, toggles } from "./fields.js";
-import { DISCIPLINES, FIELDS, ROLES, diveName, longDay, minutes, show, whenDay } from "./words.js";
+import { field, input, stepper, toggleParts, toggles } from "./fields.js";
+import { DISCIPLINES, FIELDS, ROLES, diveName, longDay, metres, minutes, show, whenDay } from "./words.js";
 
 const DEPTH_STEP_M = 1; // of the two large buttons; any depth can be typed
 const TIME_STEP_S = 5;
@@ -12,7 +12,7 @@ const EFFORTS = Array.from({ length: 11 }, (_, at) => [at, at]);
 export function diveForm(typed, sheet, hints) {
   return [
     what(typed, hints),
-    field("reached_m", `${FIELDS.reached_m} (m)`, reached(typed)),
+    field("reached_m", `${FIELDS.reached_m} (m)`, [reached(typed), h("p", { class: "flag", id: "reached_m-slip", role: "status", hidden: true })]),
     field("dive_s", FIELDS.dive_s, time(typed, hints), timeHint(hints)),
     toggles("radio", "effort", "Effort", EFFORTS, typed.effort, { hint: "0 none, 10 all you had. May be left open." }),
     signs(typed, sheet),
@@ -42,12 +42,22 @@ function what(typed, { today }) {
 }
 
 function reached(typed) {
-  const control = input("reached_m", typed.reached_m, { inputmode: "decimal", class: "figure", required: true });
+  const control = input("reached_m", typed.reached_m, { inputmode: "decimal", class: "figure", required: true, "aria-describedby": "reached_m-slip reached_m-fault" });
   const step = (text, sign) => show(Math.max(0, (depth(text) || depth(typed.target_m) || 0) + sign * DEPTH_STEP_M));
   return stepper("reached_m", control, step, [
     { sign: "−1", says: "One metre less" },
     { sign: "+1", says: "One metre more" },
   ]);
+}
+
+/** Ask, beside the field, whether a depth far below the target is a slip; it stops nobody. */
+export function askWhetherSlip(form, sheet) {
+  const typed = typedIn(form);
+  const [target_m, reached_m] = [depth(typed.target_m), depth(typed.reached_m)];
+  const slip = sheet && target_m > 0 && reached_m >= target_m + sheet.numbers.deeper_m;
+  const says = form.querySelector("#reached_m-slip");
+  says.hidden = !slip;
+  says.textContent = slip ? `${metres(reached_m - target_m)} deeper than the target: typing slip?` : "";
 }
 
 function time(typed, { expected_s }) {
@@ -73,12 +83,13 @@ function timeHint({ expected_s }) {
   return `Like 2:05 or 125.${expected_s ? ` A first touch on a step fills in the expected ${minutes(expected_s)}.` : ""}`;
 }
 
+// What ends the day comes first; each part keeps the rulebook's order.
 function signs(typed, sheet) {
-  const weight = ([, sign]) => sheet.verdicts[sign.verdict].rank;
-  const sorted = Object.entries(sheet?.signs ?? {}).sort((one, other) => weight(one) - weight(other));
-  const known = sorted.map(([code, sign]) => [code, sign.says]);
-  if (known.length === 0) return h("p", { class: "hint" }, "The list of signs comes with the season. Write into the note what happened.");
-  return toggles("checkbox", "signs", "Signs: touch what happened", known, typed.signs, { hint: "None touched means that there was none.", look: "signs" });
+  const known = Object.entries(sheet?.signs ?? {});
+  if (known.length === 0) return h("p", { class: "hint", id: "signs", tabindex: "-1" }, "The list of signs comes with the season. Write into the note what happened.");
+  const some = (ends) => known.filter(([, sign]) => Boolean(sheet.verdicts[sign.verdict].over) === ends).map(([code, sign]) => [code, sign.says]);
+  const parts = [["These end the day", some(true)], ["Note also", some(false)]];
+  return toggleParts("checkbox", "signs", "Signs: touch what happened", parts, typed.signs, { hint: "None touched means that there was none.", look: "signs" });
 }
 
 function note(typed) {

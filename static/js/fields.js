@@ -28,13 +28,30 @@ export function stepper(name, control, step, [less, more]) {
 
 /** A group of large toggles; `type` is radio (one of them) or checkbox (any). `options` are [value, words]. */
 export function toggles(type, name, legend, options, chosen, { hint, look = "" } = {}) {
-  const is = (value) => (Array.isArray(chosen) ? chosen.includes(value) : String(chosen) === String(value));
+  return fieldset(name, legend, hint, look, row(type, name, options, chosen));
+}
+
+/** As `toggles`, in parts with titles of their own: `parts` are [title, options]. */
+export function toggleParts(type, name, legend, parts, chosen, { hint, look = "" } = {}) {
+  return fieldset(name, legend, hint, look, parts.map(([title, options]) =>
+    h("fieldset", { class: "toggle-part" }, h("legend", null, title), row(type, name, options, chosen))));
+}
+
+function fieldset(name, legend, hint, look, within) {
   return h("fieldset", { class: `toggles ${look}`, id: name, "aria-describedby": `${name}-fault`, tabindex: "-1" },
     h("legend", null, legend),
     hint && h("p", { class: "hint" }, hint),
-    h("div", { class: "toggle-row" }, options.map(([value, words]) =>
-      h("label", { class: "toggle" }, h("input", { type, name, value, checked: is(value) }), h("span", null, words)))),
+    within,
     h("div", { id: `${name}-fault` }));
+}
+
+function row(type, name, options, chosen) {
+  return h("div", { class: "toggle-row" }, options.map((one) => toggle(type, name, one, chosen)));
+}
+
+function toggle(type, name, [value, words], chosen) {
+  const checked = Array.isArray(chosen) ? chosen.includes(value) : String(chosen) === String(value);
+  return h("label", { class: "toggle" }, h("input", { type, name, value, checked }), h("span", null, words));
 }
 
 /** Show each fault beside its field, and all of them at the head; returns whether there are any. */

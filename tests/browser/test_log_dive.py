@@ -56,6 +56,30 @@ def test_a_dive_that_went_as_planned_shows_its_target_alone(phone: BoatPhone) ->
     expect(page.locator("#saved-dive")).to_have_text("FIM deep dive, 44 m")
 
 
+def test_a_depth_far_below_the_target_asks_for_a_slip_and_can_be_saved_all_the_same(phone: BoatPhone) -> None:
+    page = phone.open("/boat/dive")
+    slip = page.locator("#reached_m-slip")
+    for typed in ("44", "45,9", "20", "", "deep"):
+        page.get_by_label("Depth reached").fill(typed)
+        expect(slip).not_to_be_visible()
+    page.get_by_label("Depth reached").fill("60")
+    expect(slip).to_have_text("16 m deeper than the target: typing slip?")
+    page.reload()
+    expect(slip).to_have_text("16 m deeper than the target: typing slip?")
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+
+
+def test_the_signs_are_one_touch_away_and_leave_no_step_in_the_history(phone: BoatPhone) -> None:
+    page = phone.open("/boat/today")
+    page.get_by_role("link", name="Log this dive").click()
+    page.get_by_role("link", name="Signs").click()
+    expect(page.get_by_role("checkbox", name="Blackout")).to_be_in_viewport(ratio=1)
+    assert page.evaluate("document.activeElement.id") == "signs"
+    page.go_back()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Today")
+
+
 GRAVE = {
     "Cough after the dive": "emergency call now",
     "Loss of motor control (LMC)": "Keep a buddy beside you",

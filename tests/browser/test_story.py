@@ -114,10 +114,15 @@ def next_target_said(said: str) -> float:
     return float(match[1])
 
 
-def test_the_signs_stand_in_the_rulebooks_order_the_gravest_last(phone: BoatPhone) -> None:
+def test_the_signs_that_end_the_day_stand_first_and_each_group_keeps_the_rulebooks_order(phone: BoatPhone) -> None:
     page = phone.open("/boat/dive")
-    boxes = page.locator("#dive input[type=checkbox]")
-    expect(boxes).to_have_count(len(SIGNS))
-    shown = boxes.evaluate_all("boxes => boxes.map((box) => box.value)")
     texts = read_rulebook().texts
-    assert sorted(texts["sign"], key=lambda code: texts["verdict"][texts["sign"][code]["verdict"]]["rank"]) == shown
+    ends = {code: "over" in texts["verdict"][sign["verdict"]] for code, sign in texts["sign"].items()}
+    shown = []
+    for title, over in (("These end the day", True), ("Note also", False)):
+        boxes = page.get_by_role("group", name=title, exact=True).get_by_role("checkbox")
+        expect(boxes).to_have_count(sum(ends[code] is over for code in ends))
+        shown += boxes.evaluate_all("boxes => boxes.map((box) => box.value)")
+    assert shown == sorted(texts["sign"], key=lambda code: not ends[code])
+    assert shown == page.locator("#dive input[type=checkbox]").evaluate_all("boxes => boxes.map((box) => box.value)")
+    assert len(shown) == len(SIGNS)

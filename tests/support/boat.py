@@ -7,13 +7,13 @@ import re
 import subprocess
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
-from playwright.sync_api import Browser, BrowserContext, Page, Request, expect
+from playwright.sync_api import Browser, BrowserContext, Error, Page, Request, expect
 
 from support.browsers import ARGS, browser_path
 from webapp import demo
@@ -131,4 +131,5 @@ def kept_browser(chromium: Browser, profile: Path, server: Server) -> Iterator[B
     try:
         yield BoatPhone(context, server)
     finally:
-        context.close()
+        with suppress(Error):  # a test may have killed it
+            context.close()

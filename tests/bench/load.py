@@ -2,7 +2,8 @@
 
 The real server process on a real file; each diver's phone sends six dives the moment it has signal, all of them
 together, while the server recalculates each plan. Prints records a second, how long a phone waits, the server's
-memory, and whether every dive is there once. Exits 1 when one is lost, doubled or refused.
+memory, and whether every dive is there once; beside it, in the same run, the same journal rows put bare into a second
+file, one transaction a phone. Exits 1 when a dive is lost, doubled or refused.
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ from uuid import uuid4
 ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
+from bare import bare_file, insert  # noqa: E402
 from flask import session  # noqa: E402
 from support.phones import DIVE, NOW, SEASON, Phone  # noqa: E402
 
@@ -54,9 +56,7 @@ def signed_in(file: Path, count: int) -> list[str]:
 def serving(file: Path) -> tuple[subprocess.Popen[str], int]:
     """Start the server on a free port."""
     command = [sys.executable, "-m", "webapp", "serve", "--port", "0", "--data", str(file)]
-    process = subprocess.Popen(
-        command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
-    )
+    process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True)
     assert process.stdout is not None
     return process, int(process.stdout.readline().rstrip("/\n").rsplit(":", 1)[1])
 
@@ -118,7 +118,17 @@ def storm(file: Path, count: int) -> bool:
     print(f"{count} divers with {DIVES} dives each: {count * DIVES / took:,.0f} records/s, all in after {took:.2f} s")
     print(f"a phone waits {statistics.median(waits):.0f} ms, p95 {statistics.quantiles(waits, n=20)[-1]:.0f} ms")
     print(f"the server's memory at its highest: {memory:.0f} MB")
+    show_bare(file, count, count * DIVES / took)
     return nothing_lost(file, requests, told)
+
+
+def show_bare(file: Path, count: int, ours: float) -> None:
+    """Put the same journal rows bare into a second file, a phone's rows at once, and print the share."""
+    with closing(sqlite3.connect(file)) as source, closing(bare_file(file.with_name("bare.sqlite3"))) as target:
+        rows = source.execute("SELECT * FROM journal ORDER BY user_id, id").fetchall()
+        took = sum(insert(target, rows[at : at + DIVES]) for at in range(0, len(rows), DIVES))
+    raw = len(rows) / took
+    print(f"bare SQLite, {count} transactions: {raw:,.0f} records/s; ours, by way of HTTP, is {ours / raw:.3f} of it")
 
 
 def nothing_lost(file: Path, requests: list[dict[str, Any]], told: list[Any]) -> bool:

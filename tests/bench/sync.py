@@ -6,6 +6,7 @@ same run, the same journal rows put bare into a second SQLite file of the same s
 
 from __future__ import annotations
 
+import json
 import sqlite3
 import statistics
 import sys
@@ -15,17 +16,17 @@ from collections.abc import Callable, Iterator
 from contextlib import closing
 from datetime import date, timedelta
 from pathlib import Path
-from typing import Any
 from uuid import uuid4
 
 ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
+from bare import bare_file, insert  # noqa: E402
 from support.phones import DIVE, NOW, SEASON, TODAY, Phone  # noqa: E402
 
 from webapp import store  # noqa: E402
 from webapp.actions import planning, seasons, sync  # noqa: E402
-from webapp.store import migrate, users  # noqa: E402
+from webapp.store import users  # noqa: E402
 
 BATCH = 100
 DIVERS, ROUNDS = 20, 3
@@ -84,31 +85,13 @@ def taken_in(file: Path, folder: Path) -> tuple[list[float], list[float]]:
     return ours, bare
 
 
-def bare_file(file: Path) -> sqlite3.Connection:
-    """Return a file of the same schema, opened with nothing in between."""
-    migrate.bring_up(file)
-    target = sqlite3.connect(file, isolation_level=None)
-    for pragma in ("journal_mode = wal", "synchronous = full"):
-        target.execute(f"PRAGMA {pragma}")
-    return target
-
-
-def insert(target: sqlite3.Connection, rows: list[Any]) -> float:
-    """Insert one batch row by row in one transaction, and return the seconds."""
-    put = f"INSERT INTO journal VALUES ({','.join('?' * len(rows[0]))})"  # noqa: S608 - only marks
-    start = time.perf_counter()
-    target.execute("BEGIN IMMEDIATE")
-    for row in rows:
-        target.execute(put, row)
-    target.execute("COMMIT")
-    return time.perf_counter() - start
-
-
-def growth() -> Iterator[tuple[int, float, float]]:
-    """Yield the length of the log, and the milliseconds of syncing one more dive then and of the replan alone.
+def growth(file: Path) -> Iterator[tuple[int, list[float]]]:
+    """Yield the length of the log, and the milliseconds of syncing one more dive, of the replan, of bare JSON.
 
     A long log is long in years: three dives a day, back from the season. Time of the processor, the least of some
-    tries: what the rest of the machine does only ever adds to it, and the more the longer a step takes.
+    tries: what the rest of the machine does only ever adds to it, and the more the longer a step takes. Beside them
+    stands reading the JSON of the same log and nothing else: it too takes more for each dive when the log no longer
+    fits the processor's cache.
     """
     user_id, phone, logged = diver("long log"), Phone(), 0
     for length in GROWTH:
@@ -116,8 +99,10 @@ def growth() -> Iterator[tuple[int, float, float]]:
             count = min(BATCH, length - logged)
             timed(user_id, phone, count, logged)
             logged += count
-        one_s = min(timed(user_id, phone, 1, logged, time.process_time) for _ in range(TRIES))
-        yield length, 1000 * one_s, 1000 * min(replanned(user_id) for _ in range(TRIES))
+        one = min(timed(user_id, phone, 1, logged, time.process_time) for _ in range(TRIES))
+        plan = min(replanned(user_id) for _ in range(TRIES))
+        bare = min(read_bare(file, user_id) for _ in range(TRIES))
+        yield length, [1000 * one, 1000 * plan, 1000 * bare]
 
 
 def replanned(user_id: int) -> float:
@@ -128,22 +113,35 @@ def replanned(user_id: int) -> float:
         return time.process_time() - start
 
 
-def show_growth() -> None:
-    """Print how sync and replan grow with the log, each beside the length before."""
-    before: tuple[float, float] | None = None
-    for length, one_ms, replan_ms in growth():
-        times = "" if before is None else f"   x {one_ms / before[0]:4.1f}, replan x {replan_ms / before[1]:4.1f}"
-        print(f"one dive more to a log of {length:>6,}: {one_ms:7.1f} ms, replan alone {replan_ms:7.1f} ms{times}")
-        before = one_ms, replan_ms
+def read_bare(file: Path, user_id: int) -> float:
+    """Return the seconds of reading the JSON of the same log, one text after the other."""
+    with closing(sqlite3.connect(file)) as source:
+        texts = source.execute("SELECT fields FROM record WHERE user_id = ?", (user_id,)).fetchall()
+    start = time.process_time()
+    found = [json.loads(text) for (text,) in texts]
+    took = time.process_time() - start
+    assert len(found) == len(texts)
+    return took
+
+
+def show_growth(file: Path) -> None:
+    """Print how sync, replan and bare reading grow with the log, each beside the length before."""
+    before: list[float] | None = None
+    for length, took_ms in growth(file):
+        parts = zip(("one dive more", "replan alone", "its JSON alone"), took_ms, before or took_ms, strict=True)
+        told = [f"{name} {now:6.1f} ms (x {now / then:4.1f})" for name, now, then in parts]
+        print(f"log of {length:>6,}: " + ", ".join(told))
+        before = took_ms
 
 
 def main() -> None:
     """Measure and print."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        store.open_store(folder / "lineslate.sqlite3")
-        took, bare = taken_in(folder / "lineslate.sqlite3", folder)
-        show_growth()
+        file = folder / "lineslate.sqlite3"
+        store.open_store(file)
+        took, bare = taken_in(file, folder)
+        show_growth(file)
         store.close()
     ours, raw = BATCH / statistics.median(took), BATCH / statistics.median(bare)
     p95_ms = 1000 * statistics.quantiles(took, n=20)[-1]

@@ -55,16 +55,16 @@ class Faults:
 
     def number(self, value: object, field: str, low: float | None, high: float | None, *, whole: bool = False) -> Any:
         """Return a number within the bounds and with at most two decimals."""
+        if is_number(value) and not (whole and value != int(value)):  # type: ignore[call-overload]
+            if (low is None or value >= low) and (high is None or value <= high):  # type: ignore[operator]
+                return int(value) if whole else round(value, 2)  # type: ignore[call-overload]
+            found = f", not {show(value)}"  # type: ignore[arg-type]
+        else:
+            found = ""
         between = "" if low is None or high is None else f" from {show(low)} to {show(high)}"
         kind = "a whole number" if whole else "a number"
-        if value is None or value == "":
-            self.add(field, f"is missing: {kind}{between}")
-        elif not is_number(value) or (whole and value != int(value)):  # type: ignore[call-overload]
-            self.add(field, f"has to be {kind}{between}")
-        elif (low is not None and value < low) or (high is not None and value > high):  # type: ignore[operator]
-            self.add(field, f"has to be {kind}{between}, not {show(value)}")  # type: ignore[arg-type]
-        else:
-            return int(value) if whole else round(value, 2)  # type: ignore[call-overload]
+        missing = value is None or value == ""
+        self.add(field, f"{'is missing:' if missing else 'has to be'} {kind}{between}{found}")
         return None
 
     def optional(self, value: object, field: str, low: float, high: float, *, whole: bool = False) -> Any:

@@ -12,8 +12,8 @@ const size = (value) => new TextEncoder().encode(JSON.stringify(value)).length;
 
 /** Ask once with at most `most` operations. Resolves to the server's word, with {sent, left, more, offering} beside an answer. */
 export async function exchange(most) {
-  const { request, sent } = await compose(most);
-  const word = await post(request);
+  const { request, sent, sheetId } = await compose(most);
+  const word = await post(request, sheetId);
   if (word.kind !== "answer") return { ...word, sent };
   return { ...word, sent, ...(await takeIn(word.body)) };
 }
@@ -33,7 +33,7 @@ async function compose(most) {
     waiting: outbox.getAll(),
   }));
   const id = user?.id ?? null;
-  const { feed } = await look(["kept"], ({ kept }) => ({ feed: kept.get(keyOf.feed(id)) }));
+  const { feed, snapshot } = await look(["kept"], ({ kept }) => ({ feed: kept.get(keyOf.feed(id)), snapshot: kept.get(keyOf.snapshot(id)) }));
   const damaged = waiting.filter((row) => !isWhole(row));
   if (damaged.length > 0) await parkDamaged(damaged);
   const own = feed?.offering ? [] : waiting.filter((row) => isOf(id, row) && isWhole(row)); // first see what a restored server has
@@ -48,7 +48,7 @@ async function compose(most) {
     user: id,
     operations: sent.map(asSent),
   };
-  return { request, sent };
+  return { request, sent, sheetId: snapshot?.sheet_id };
 }
 
 function fitting(rows, most) {
@@ -75,9 +75,10 @@ function deviceId() {
 function takeIn(body) {
   const { user, results, epoch, more, snapshot } = body;
   const feedKey = keyOf.feed(user.id);
+  const snapshotKey = keyOf.snapshot(user.id);
   return write(STORES, (stores) => {
     const { records, outbox, parked, kept } = stores;
-    const asked = { waiting: outbox.getAll(), parked: parked.getAll(), rows: records.getAll(), feed: kept.get(feedKey) };
+    const asked = { waiting: outbox.getAll(), parked: parked.getAll(), rows: records.getAll(), feed: kept.get(feedKey), snapshot: kept.get(snapshotKey) };
     let left = [];
     let offering = false;
     gather(asked, (found) => {
@@ -89,11 +90,17 @@ function takeIn(body) {
       offering = restored || Boolean(found.feed?.offering);
       kept.put({ epoch, mark, offering }, feedKey);
       kept.put({ id: user.id, name: user.name }, "user");
-      if (snapshot) kept.put(snapshot, keyOf.snapshot(user.id));
+      if (snapshot) kept.put(whole(snapshot, found.snapshot), snapshotKey);
       kept.put(now(), "last_sent");
     });
     return () => ({ left: left.filter((row) => isOf(user.id, row)), more: Boolean(more), offering });
   });
+}
+
+// The sheet is left out when this phone has it; should another tab have taken in a newer one since, that one stays.
+function whole(snapshot, before) {
+  if ("sheet" in snapshot) return snapshot;
+  return before?.sheet_id === snapshot.sheet_id ? { ...snapshot, sheet: before.sheet } : before;
 }
 
 function isOf(id, row) {

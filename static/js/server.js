@@ -7,12 +7,13 @@ const PATIENCE_MS = 20_000;
  * "answer": our own envelope · "sign-in" · "too-much": fewer operations, please · "slow": no answer in time ·
  * "busy": ours, later · "refused": ours, and it says why · "other-user": another diver is signed in ·
  * "no-server": nobody there, or somebody else's page.
+ * `sheetId` names the ladder sheet that the phone has: the answer then leaves it out, for the signal may be weak.
  */
-export async function post(request) {
+export async function post(request, sheetId) {
   try {
     const response = await fetch("/sync", {
       method: "POST",
-      headers: { "Content-Type": "application/json", Accept: "application/json" },
+      headers: { "Content-Type": "application/json", Accept: "application/json", ...(sheetId && { "Lineslate-Sheet": sheetId }) },
       body: JSON.stringify(request),
       credentials: "same-origin",
       cache: "no-store",

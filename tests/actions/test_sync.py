@@ -190,6 +190,21 @@ def test_the_next_target_is_recalculated_once_the_batch_is_in(send: Any, runa: U
     assert current.sheet == answer["sheet"]
 
 
+def test_a_sheet_that_the_phone_has_is_not_sent_again_until_the_season_changes(runa: User) -> None:
+    seasons.save_season(runa.id, None, "Spring", SEASON, NOW)
+    phone = Phone()
+    first = sync.sync(runa.id, phone.request(), NOW)["snapshot"]
+
+    again = sync.sync(runa.id, phone.request(), NOW, first["sheet_id"])["snapshot"]
+
+    assert again == {name: value for name, value in first.items() if name != "sheet"}
+    row = seasons.list_seasons(runa.id)[0]
+    seasons.save_season(runa.id, row.id, "Spring", {**SEASON, "days_on": 1}, NOW)
+    other = sync.sync(runa.id, phone.request(), NOW, first["sheet_id"])["snapshot"]
+    assert other["sheet_id"] != first["sheet_id"]
+    assert other["sheet"] != first["sheet"]
+
+
 def test_without_a_season_the_log_is_kept_all_the_same(send: Any) -> None:
     phone = Phone()
     phone.put()

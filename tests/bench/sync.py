@@ -21,7 +21,7 @@ from uuid import uuid4
 ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
-from bare import bare_file, insert  # noqa: E402
+from support.bare import bare_file, insert  # noqa: E402
 from support.phones import DIVE, NOW, SEASON, TODAY, Phone  # noqa: E402
 
 from webapp import store  # noqa: E402

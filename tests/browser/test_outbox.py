@@ -8,7 +8,7 @@ import sqlite3
 from collections.abc import Callable
 from typing import Any
 
-from playwright.sync_api import Route, expect
+from playwright.sync_api import Response, Route, expect
 from support.boat import MORNING, TODAY, BoatPhone, Server, operations
 
 from webapp.actions import accounts
@@ -323,3 +323,22 @@ def test_without_a_server_the_phone_asks_less_and_less_often(phone: BoatPhone) -
     gaps = [later - earlier for earlier, later in itertools.pairwise(asked)]
     assert len(gaps) >= 3
     assert gaps[-1] > 2 * gaps[0]
+
+
+def test_the_sheet_travels_once_and_a_later_answer_is_small_enough_for_a_weak_signal(phone: BoatPhone) -> None:
+    sizes: list[int] = []  # as they travel
+
+    def weigh(response: Response) -> None:
+        if response.url.endswith("/sync"):
+            sizes.append(int(response.headers["content-length"]))
+
+    before = phone.page.get_by_role("heading", level=1).inner_text()
+    phone.page.on("response", weigh)
+    phone.log_as_planned()
+    phone.sent()
+    phone.open("/boat/today")
+    expect(phone.page.get_by_role("heading", level=1)).to_have_text(before)
+    phone.page.reload()
+    expect(phone.page.locator("main")).to_contain_text("FIM")
+    assert sizes
+    assert min(sizes) < 2_000, sizes

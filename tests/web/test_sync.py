@@ -1,6 +1,7 @@
 """The door that phones come through: only our own page, only JSON, only whoever is signed in, and one error shape."""
 
 import copy
+import gzip
 import json
 import sqlite3
 from collections.abc import Iterator
@@ -60,6 +61,21 @@ def test_a_phone_sends_a_dive_and_reads_it_back(planner_of_may: Any) -> None:
     assert [one["status"] for one in answer["results"]] == ["stored"]
     assert answer["snapshot"]["season"]["name"] == "May at Holm"
     assert answer["snapshot"]["sheet"]["disciplines"]["FIM"]["rungs"]
+
+
+def test_an_answer_is_packed_for_a_weak_signal_and_leaves_out_the_sheet_that_the_phone_has(planner_of_may: Any) -> None:
+    def answer(**headers: str) -> Any:
+        return planner_of_may.client.post("/sync", json=Phone().request(), headers={**OWN, **headers})
+
+    with answer(**{"Accept-Encoding": "gzip"}) as packed, answer(**{"Accept-Encoding": "identity"}) as plain:
+        assert json.loads(gzip.decompress(packed.data)) == plain.json
+        assert packed.headers["Content-Encoding"] == "gzip"
+        assert len(packed.data) < len(plain.data) / 3
+        has = plain.json["snapshot"]["sheet_id"]
+    with answer(**{"Lineslate-Sheet": has}) as short:
+        assert short.json["snapshot"]["sheet_id"] == has
+        assert "sheet" not in short.json["snapshot"]
+        assert len(short.data) < 1_000
 
 
 def test_the_same_request_twice_gets_the_same_answer(planner_of_may: Any) -> None:

@@ -1,5 +1,6 @@
 """The plan of a diver's active season, compiled once for each season as it stands."""
 
+import hashlib
 import json
 import logging
 from collections.abc import Sequence
@@ -25,10 +26,14 @@ log = logging.getLogger(__name__)
 
 @dataclass(frozen=True)
 class Current:
-    """The active season with its ladder sheet, and its plan as of today. The sheet is shared: never change it."""
+    """The active season with its ladder sheet, and its plan as of today. The sheet is shared: never change it.
+
+    `sheet_id` is made from what the sheet says: a phone that names it need not be sent the sheet again.
+    """
 
     row: SeasonRow
     sheet: dict[str, Any]
+    sheet_id: str
     plan: dict[str, Any]
 
 
@@ -38,8 +43,8 @@ def current_of(user_id: int, today: str) -> Current | None:
     if row is None:
         return None
     dives = records.whole_log(user_id)  # in no order: the reader sorts what it reads
-    sheet = sheet_of(row.raw, dives)
-    return Current(row, sheet, ladder.read(sheet, dives, today))
+    sheet, sheet_id = _sheet_of(row.raw, dives)
+    return Current(row, sheet, sheet_id, ladder.read(sheet, dives, today))
 
 
 def current_if_any(user_id: int, today: str) -> Current | None:
@@ -58,8 +63,7 @@ def log_in_order(user_id: int) -> list[dict[str, Any]]:
 
 def sheet_of(raw: dict[str, Any], log: Sequence[dict[str, Any]] = ()) -> dict[str, Any]:
     """Return the ladder sheet of a season, with the speeds of this log; raises Refused with every fault."""
-    raw_json = json.dumps(raw)
-    return _compiled(raw_json, tuple(speeds_of(log, _checked_book(raw_json)).items()))
+    return _sheet_of(raw, log)[0]
 
 
 def own_book(raw: dict[str, Any]) -> Rulebook:
@@ -74,6 +78,11 @@ def plan_of(raw: object, log: Sequence[dict[str, Any]], today: str) -> dict[str,
     return plan.plan_of(raw, log, today, read_rulebook())
 
 
+def _sheet_of(raw: dict[str, Any], log: Sequence[dict[str, Any]]) -> tuple[dict[str, Any], str]:
+    raw_json = json.dumps(raw)
+    return _compiled(raw_json, tuple(speeds_of(log, _checked_book(raw_json)).items()))
+
+
 @lru_cache(maxsize=SHEETS_KEPT)
 def _checked_book(raw_json: str) -> Rulebook:
     """Return the season's own rulebook once the whole season was checked: its rules alone would hide other faults."""
@@ -83,8 +92,9 @@ def _checked_book(raw_json: str) -> Rulebook:
 
 
 @lru_cache(maxsize=SHEETS_KEPT)
-def _compiled(raw_json: str, speeds: tuple[tuple[str, MeanSpeed], ...]) -> dict[str, Any]:
-    return plan.sheet_of(json.loads(raw_json), read_rulebook(), dict(speeds))
+def _compiled(raw_json: str, speeds: tuple[tuple[str, MeanSpeed], ...]) -> tuple[dict[str, Any], str]:
+    sheet = plan.sheet_of(json.loads(raw_json), read_rulebook(), dict(speeds))
+    return sheet, hashlib.sha256(json.dumps(sheet).encode()).hexdigest()
 
 
 def _order(record: dict[str, Any]) -> tuple[str, str, str]:

@@ -21,8 +21,10 @@ CHECKS = {"dive": check_dive, "clearance": check_clearance}
 log = logging.getLogger(__name__)
 
 
-def sync(user_id: int, request: object, now: datetime) -> dict[str, Any]:
+def sync(user_id: int, request: object, now: datetime, has_sheet: str | None = None) -> dict[str, Any]:
     """Take a phone's operations and answer what became of each, what changed after its mark, and the new snapshot.
+
+    `has_sheet` is the id of the ladder sheet that the phone has: that one is not sent again, the signal may be weak.
 
     Raises Refused with every fault of the request, TooMuch, or NotFound. A faulty operation is no fault of the
     request: it is answered as refused and holds up none of the others.
@@ -37,7 +39,8 @@ def sync(user_id: int, request: object, now: datetime) -> dict[str, Any]:
         results = take(user_id, asked.device, asked.operations, stamp(now)) if known else []
         users.note_phone(user_id, asked.device, asked.utc_offset_min, stamp(now))
         whose = {"app": "lineslate", "schema": SCHEMA, "user": {"id": user.id, "name": user.name}}
-        return {**whose, "results": results, **_news(user_id, asked), "snapshot": _snapshot(user_id, asked.today, now)}
+        snapshot = _snapshot(user_id, asked.today, now, has_sheet)
+        return {**whose, "results": results, **_news(user_id, asked), "snapshot": snapshot}
 
 
 def take(user_id: int, device: str, operations: Iterable[object], at: str) -> list[Answer]:
@@ -85,7 +88,7 @@ def _news(user_id: int, asked: Asked) -> dict[str, Any]:
     }
 
 
-def _snapshot(user_id: int, today: str, now: datetime) -> dict[str, Any] | None:
+def _snapshot(user_id: int, today: str, now: datetime, has_sheet: str | None) -> dict[str, Any] | None:
     """Return the active season with its sheet and next dive; None when it cannot be planned: the phone keeps its own.
 
     A season that newer rules refuse, or an error in the planner, must not keep dives from being stored.
@@ -98,4 +101,6 @@ def _snapshot(user_id: int, today: str, now: datetime) -> dict[str, Any] | None:
     if current is None:
         return {"season": None, "sheet": None, "plan_next": None, "made_at": stamp(now)}
     season = {"id": current.row.id, "name": current.row.name}
-    return {"season": season, "sheet": current.sheet, "plan_next": current.plan["next"], "made_at": stamp(now)}
+    sheet = {} if has_sheet == current.sheet_id else {"sheet": current.sheet}
+    told = {"season": season, "sheet_id": current.sheet_id, "plan_next": current.plan["next"], "made_at": stamp(now)}
+    return {**told, **sheet}

@@ -48,6 +48,7 @@ def _throttle(app: Flask) -> None:
     app.extensions["sign_in_tries_of_address"] = Throttle(
         app.config["SIGN_IN_TRIES_OF_ADDRESS"], app.config["SIGN_IN_WAIT_S"], grows=True
     )
+    app.extensions["token_tries"] = Throttle(app.config["TOKEN_TRIES"], app.config["TOKEN_WAIT_S"], grows=True)
     for name in ("share", "sync"):
         app.extensions[f"{name}_tries"] = Throttle(app.config[f"{name.upper()}_PER_MINUTE"], 60)
 

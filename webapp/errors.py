@@ -23,7 +23,7 @@ from webapp.actions.errors import Forbidden, NotFound, TooMuch
 from webapp.planner.model import Fault, Refused
 from webapp.store import Unavailable
 
-__all__ = ["Fault", "Refused", "again", "answer", "body", "init_app", "keeps_typed", "limit", "wants_json"]
+__all__ = ["Fault", "Refused", "again", "answer", "body", "hold", "init_app", "keeps_typed", "limit", "wants_json"]
 
 RETRY_S = 30
 WORDS: dict[int, tuple[str, str]] = {
@@ -72,13 +72,17 @@ def keeps_typed(view: Any) -> Any:
     return view
 
 
-def limit(name: str, key: str, now: datetime) -> None:
-    """Count a request under this name and key, or answer 429 with the time to wait."""
-    tries, now_s = current_app.extensions[f"{name}_tries"], now.timestamp()
-    wait_s = tries.wait_s(key, now_s)
+def hold(name: str, key: str, now: datetime) -> None:
+    """Answer 429 with the time to wait to whoever made too many tries of this name and key."""
+    wait_s = current_app.extensions[f"{name}_tries"].wait_s(key, now.timestamp())
     if wait_s:
         raise TooManyRequests(retry_after=wait_s)
-    tries.count(key, now_s)
+
+
+def limit(name: str, key: str, now: datetime) -> None:
+    """Count a request under this name and key, or answer 429 with the time to wait."""
+    hold(name, key, now)
+    current_app.extensions[f"{name}_tries"].count(key, now.timestamp())
 
 
 def init_app(app: Flask) -> None:
@@ -136,7 +140,7 @@ def again(status: int = 400, says: str = "") -> ResponseReturnValue:
 
 def _unavailable(error: Unavailable) -> ResponseReturnValue:
     """Log what the file said, and ask to come back: a writer ends, a disk is cleared."""
-    current_app.logger.error("the data file cannot be used for %s: %s", request.path, error)
+    current_app.logger.error("the data file cannot be used for %s: %s", request.endpoint, error)
     held = request.method == "POST" and not wants_json()
     answered = current_app.make_response(again(503, WORDS[503][1]) if held else answer(503, *WORDS[503]))
     answered.headers["Retry-After"] = str(RETRY_S)
@@ -144,7 +148,7 @@ def _unavailable(error: Unavailable) -> ResponseReturnValue:
 
 
 def _unforeseen(error: Exception) -> ResponseReturnValue:
-    """Log what happened; tell nothing of it."""
-    current_app.logger.exception("unforeseen error on %s", request.path, exc_info=error)
+    """Log what happened, but no address: a buddy's holds the token; tell nothing of it."""
+    current_app.logger.exception("unforeseen error in %s", request.endpoint, exc_info=error)
     code, says = WORDS[500]
     return answer(500, code, says)

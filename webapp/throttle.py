@@ -1,11 +1,13 @@
 """Counts of tries in this process: enough for the one process that waitress is."""
 
 from collections import OrderedDict
+from ipaddress import IPv6Address, ip_network
 from threading import Lock
 from typing import NamedTuple
 
 MOST_KEPT = 10_000
 QUIET_WAITS = 15  # a growing wait is forgotten after this many waits without a try
+ONE_HOUSE = 64  # of the 128 bits of an IPv6 address: whoever has the first 64 chooses the others at will
 
 
 class Tries(NamedTuple):
@@ -14,6 +16,16 @@ class Tries(NamedTuple):
     tried: int
     first_s: float
     last_s: float
+
+
+def whose(address: str | None) -> str:
+    """Return what tries from this address are counted under: for IPv6 its network, as one house has many addresses."""
+    try:
+        parsed = IPv6Address(address or "")
+    except ValueError:
+        return address or ""
+    mapped = parsed.ipv4_mapped
+    return str(mapped or ip_network((int(parsed), ONE_HOUSE), strict=False))
 
 
 class Throttle:
@@ -44,6 +56,11 @@ class Throttle:
             self._seen[key] = Tries(seen.tried + 1, seen.first_s, now_s)
             while len(self._seen) > MOST_KEPT:
                 self._seen.popitem(last=False)
+
+    def knows(self, key: str) -> bool:
+        """Tell whether the key is remembered."""
+        with self._lock:
+            return key in self._seen
 
     def forget(self, key: str) -> None:
         """Start the key anew, as after a right password."""

@@ -5,6 +5,8 @@ from urllib.parse import urlsplit
 import pytest
 from flask import Flask
 
+from webapp.actions import accounts
+
 
 def invitation(page: object) -> str:
     """Return the path of the invitation link that the page shows."""
@@ -151,6 +153,44 @@ def test_guessing_invitations_has_to_wait(diver, app, person) -> None:
     pages = [guesser.sign_up("Odd Brae", link=f"/account/sign-up?invite=guess{number}") for number in range(9)]
 
     assert [page.status for page in pages] == [400] * 8 + [429]
+
+
+def test_guessing_invitations_under_other_names_waits_too_and_longer_with_each_guess(diver, app, person, clock) -> None:
+    guesser, tries = person(app, "198.51.100.4"), app.config["TOKEN_TRIES"]
+
+    def guess(number: int) -> object:
+        return guesser.sign_up(f"Name {number}", link=f"/account/sign-up?invite=guess{number}")
+
+    assert [guess(number).status for number in range(tries)] == [400] * tries
+    first = int(guess(91).headers["Retry-After"])
+    clock.wait(seconds=first + 1)
+    assert guess(92).status == 400
+    second = int(guess(93).headers["Retry-After"])
+
+    assert 0 < first < second
+
+
+def test_slips_with_a_right_invitation_are_not_counted_as_guesses(diver, app, person) -> None:
+    app.extensions["token_tries"].tries = 1
+    link = invitation(diver.press("/account/", "/account/invite"))
+    guest = person(app, "198.51.100.4")
+
+    assert [guest.sign_up("Odd Brae", "short", link).status for _ in range(3)] == [400, 400, 400]
+    assert guest.sign_up("Odd Brae", link=link).status == 200
+
+
+def test_a_diver_has_only_so_many_open_invitations_and_the_page_says_how_they_end(diver, app, person, clock) -> None:
+    made = [diver.press("/account/", "/account/invite") for _ in range(accounts.MOST_INVITATIONS)]
+    page = diver.press("/account/", "/account/invite")
+    assert page.status == 400
+    assert f"There are {accounts.MOST_INVITATIONS} open invitations already" in page.words
+    assert "after 30 days" in page.words
+
+    assert person(app).sign_up("Odd Brae", link=invitation(made[0])).status == 200
+    assert diver.press("/account/", "/account/invite").status == 200
+    assert diver.press("/account/", "/account/invite").status == 400
+    clock.wait(days=31)
+    assert diver.press("/account/", "/account/invite").status == 200
 
 
 def test_signing_out_everywhere_ends_the_lost_phone_too(diver, app, person) -> None:

@@ -10,7 +10,7 @@ from support.phones import DIVE, Phone, operation
 from werkzeug.security import generate_password_hash
 
 from webapp import store
-from webapp.actions import accounts, seasons, sharing, sync
+from webapp.actions import accounts, batch, seasons, sharing, sync
 from webapp.actions.accounts import METHOD
 from webapp.app import create_app
 from webapp.store import users
@@ -157,6 +157,50 @@ def test_every_count_has_its_end_and_says_which(diver: Any, clock: Any, monkeypa
     monkeypatch.setattr(seasons, "MOST_SEASONS", 1)
     diver.set_up()
     assert "There are 1 seasons already" in diver.set_up(name="Two").words
+
+
+def test_bringing_deleted_seasons_back_does_not_go_beyond_the_count(
+    diver: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(seasons, "MOST_SEASONS", 1)
+    diver.set_up(name="One")
+    token = diver.get("/sharing/").form("label")["fields"]["csrf_token"]
+    diver.post("/seasons/1/delete", {"csrf_token": token})
+    diver.set_up(name="Two")
+    page = diver.post("/seasons/1/restore", {"csrf_token": token})
+
+    assert page.status == 400
+    assert "There are 1 seasons already: delete one first" in page.words
+    assert [one.name for one in seasons.list_seasons(1)] == ["Two"]
+
+
+def test_when_a_log_is_as_long_as_may_be_new_dives_are_refused_in_words_and_every_other_change_is_taken(
+    diver: Any, clock: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sync, "MOST_RECORDS", 3)
+    phone, dive = Phone(), {**DIVE, "date": "2027-05-10"}
+
+    def send() -> list[str]:
+        answer = sync.sync(1, phone.request(today="2027-05-10"), clock())
+        phone.take(answer)
+        return [one["status"] for one in answer["results"]]
+
+    kept = [phone.put(fields=dive) for _ in range(5)]
+    assert send() == ["stored"] * 3 + ["refused"] * 2
+    refused = phone.refused[0]
+    phone.put(kept[0], {"effort": 7})
+    phone.delete(kept[1])
+    phone.put(fields=dive)
+    assert send() == ["stored", "stored", "refused"]
+
+    monkeypatch.setattr(sync, "MOST_RECORDS", 9)
+    answer = sync.sync(1, phone.request(today="2027-05-10", operations=[refused]), clock())
+    assert [one["status"] for one in answer["results"]] == ["stored"], "the very same operation, once there is room"
+
+
+def test_the_words_about_a_full_log_say_how_many_there_are() -> None:
+    assert f"There are {batch.MOST_RECORDS} records already" in batch.NO_ROOM.says
+    assert batch.MOST_RECORDS >= 40_000
 
 
 @pytest.mark.parametrize(

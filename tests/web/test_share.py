@@ -104,14 +104,91 @@ def test_a_guessed_token_shows_nothing(stranger, link, end) -> None:
     assert stranger.get("/share/" + "A" * 43 + end).status == 404
 
 
-def test_guessing_tokens_has_to_wait(app, person, link, settings) -> None:
-    guesser = person(app, "198.51.100.4")
-    statuses = [guesser.get(f"/share/guess{number}").status for number in range(61)]
+HARBOUR = "198.51.100.4"
 
-    assert statuses == [404] * 60 + [429]
-    assert int(guesser.get("/share/guess").headers["Retry-After"]) > 0
-    assert json.loads(guesser.get("/share/guess/list.json").html)["error"]["code"] == "too_often"
+
+def guess(app, person, times: int = 1, address: str = HARBOUR) -> list[int]:
+    """Try wrong tokens at one address, on the page and at the list in turn."""
+    guesser, ends = person(app, address), ("", "/list.json")
+    return [guesser.get(f"/share/guess{number}{ends[number % 2]}").status for number in range(times)]
+
+
+def test_guessing_tokens_has_to_wait_longer_with_each_further_guess(app, person, link, clock) -> None:
+    tries, waits = app.config["TOKEN_TRIES"], []
+    assert guess(app, person, tries) == [404] * tries
+    for _ in range(4):
+        page = person(app, HARBOUR).get("/share/guess")
+        assert page.status == 429
+        waits.append(int(page.headers["Retry-After"]))
+        clock.wait(seconds=waits[-1] + 1)
+        assert guess(app, person) == [404]
+
+    assert waits == [30, 60, 90, 120]
+
+
+def test_while_a_guesser_waits_a_right_token_is_not_told_from_a_wrong_one(app, person, link) -> None:
+    guess(app, person, 20)
+    guesser = person(app, HARBOUR)
+
+    assert guesser.get(link).html == guesser.get("/share/guess").html
+    assert json.loads(guesser.get(f"{link}/list.json").html)["error"]["code"] == "too_often"
+
+
+def test_a_guesser_slows_nobody_elsewhere_and_no_buddy_whose_link_has_worked_at_that_address(app, person, link) -> None:
+    buddy = person(app, HARBOUR)
+    assert buddy.get(link).status == 200
+    guess(app, person, 30)
+
+    assert [buddy.get(link + end).status for end in ("", "/list.json")] == [200, 200]
     assert person(app, "203.0.113.9").get(link).status == 200
+
+
+def test_a_guesser_with_many_addresses_of_one_house_waits_all_the_same(app, person) -> None:
+    statuses = [guess(app, person, 1, f"2001:db8:5:7::{number + 1:x}")[0] for number in range(21)]
+
+    assert statuses == [404] * 20 + [429]
+
+
+def test_a_buddy_who_looks_all_the_time_is_not_slowed_by_it(app, person, link, clock) -> None:
+    buddy = person(app, HARBOUR)
+    for _ in range(100):
+        clock.wait(seconds=2)
+        assert [buddy.get(link + end).status for end in ("", "/list.json")] == [200, 200]
+
+
+def test_a_program_that_asks_for_one_list_without_pause_has_to_wait_and_other_links_do_not(
+    app, person, link, clock
+) -> None:
+    app.extensions["share_tries"].tries = 3
+    other = f"/share/{sharing.make_link(1, 'Odd', clock())}"
+    asker = person(app, HARBOUR)
+
+    assert [asker.get(link).status for _ in range(4)] == [200, 200, 200, 429]
+    assert asker.get(other).status == 200
+    clock.wait(seconds=61)
+    assert asker.get(link).status == 200
+
+
+def test_a_link_taken_back_counts_as_a_guess_from_then_on(app, person, link) -> None:
+    buddy = person(app, HARBOUR)
+    buddy.get(link)
+    sharing.revoke(1, 1)
+
+    assert [buddy.get(link).status for _ in range(21)] == [404] * 20 + [429]
+
+
+def test_no_token_gets_into_the_log_when_something_breaks(app, person, link, caplog, monkeypatch) -> None:
+    token = link.rsplit("/", 1)[1]
+
+    def broken(*_: object) -> None:
+        raise RuntimeError("the planner fell over")
+
+    monkeypatch.setattr(sharing, "_public", broken)
+    page = person(app).get(link)
+
+    assert page.status == 500
+    assert "the planner fell over" in caplog.text
+    assert token not in caplog.text + page.html
 
 
 def test_the_shell_for_the_boat_holds_nobodys_data_and_may_be_kept(diver, planner_of_may, link) -> None:

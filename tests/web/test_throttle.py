@@ -1,6 +1,8 @@
 """Waiting after too many tries."""
 
-from webapp.throttle import MOST_KEPT, Throttle
+import pytest
+
+from webapp.throttle import MOST_KEPT, Throttle, whose
 
 
 def tried(throttle: Throttle, times: int, at_s: float = 0.0) -> int:
@@ -60,3 +62,15 @@ def test_what_is_remembered_has_a_bound() -> None:
 
     assert throttle.wait_s("0", 0) == 0
     assert throttle.wait_s(str(MOST_KEPT + 4), 0) == 60
+
+
+@pytest.mark.parametrize("one", ["2001:db8:5:7::1", "2001:db8:5:7:ffff:ffff:ffff:ffff"])
+def test_all_addresses_of_one_house_are_counted_together(one: str) -> None:
+    assert whose(one) == whose("2001:db8:5:7::2")
+    assert whose(one) != whose("2001:db8:5:8::1")
+
+
+def test_an_older_address_is_a_house_of_its_own_however_it_is_written() -> None:
+    assert whose("203.0.113.9") == whose("::ffff:203.0.113.9") == "203.0.113.9"
+    assert whose("203.0.113.8") != whose("203.0.113.9")
+    assert whose(None) == ""

@@ -17,10 +17,18 @@ from webapp.store.values import SignIn, User
 NAME_LONGEST = 60
 PASSWORD_SHORTEST, PASSWORD_LONGEST = 10, 1000
 INVITATION_DAYS = 30
+MOST_INVITATIONS = 20  # open at once: whoever has one can make an account and fill this server's disk
 UNSEEN_DAYS = 400  # a browser keeps a cookie no longer either
 METHOD = "scrypt:32768:8:3"  # 32 MB and three rounds: as much as a small server can give to each sign-in
 NO_INVITATION = "The invitation is missing, used or out of date: ask for a new one"
+TOO_MANY_INVITATIONS = (
+    f"There are {MOST_INVITATIONS} open invitations already: each ends when it is used, or after {INVITATION_DAYS} days"
+)
 WRONG = "Name or password is wrong"
+
+
+class WrongInvitation(Refused):
+    """There is no such open invitation: told apart from slips, as whoever guesses has to wait."""
 
 
 def sign_up(name: str, password: str, invite: str | None, now: datetime) -> User:
@@ -31,7 +39,7 @@ def sign_up(name: str, password: str, invite: str | None, now: datetime) -> User
     password_hash = generate_password_hash(password, METHOD)  # slow by purpose: not while others wait to write
     with store.transaction():
         if users.count_users() and not _use(invite, now):
-            raise Refused([Fault("", NO_INVITATION)])
+            raise WrongInvitation([Fault("", NO_INVITATION)])
         if users.find_user(key_of(name)):
             raise Refused([Fault("name", "is taken")])
         return users.add_user(_plain(name), key_of(name), password_hash, stamp(now))
@@ -61,9 +69,11 @@ def is_name(user: User, name: str) -> bool:
 
 
 def invite(user_id: int, now: datetime) -> str:
-    """Make an invitation for one new account and return its token."""
+    """Make an invitation for one new account and return its token; raises Refused when too many are open."""
     token = make_token()
     with store.transaction():
+        if users.count_invitations(user_id, _made_after(now)) >= MOST_INVITATIONS:
+            raise Refused([Fault("", TOO_MANY_INVITATIONS)])
         users.add_invitation(user_id, hashed(token), stamp(now))
     return token
 
@@ -122,8 +132,12 @@ def _renew(found: users.Secret, password: str) -> None:
 
 
 def _use(invite: str | None, now: datetime) -> bool:
-    made_after = stamp(now - timedelta(days=INVITATION_DAYS))
-    return bool(invite) and users.use_invitation(hashed(str(invite)), made_after, stamp(now))
+    return bool(invite) and users.use_invitation(hashed(str(invite)), _made_after(now), stamp(now))
+
+
+def _made_after(now: datetime) -> str:
+    """Return the moment after which an invitation that is still open was made."""
+    return stamp(now - timedelta(days=INVITATION_DAYS))
 
 
 def _plain(name: str) -> str:

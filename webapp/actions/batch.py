@@ -17,6 +17,8 @@ from webapp.store.values import Entry, Operation, Record
 STORED, REFUSED = "stored", "refused"
 OTHER_USE = Fault("op", "was used before for something else")
 OTHER_KIND = Fault("kind", "is another one than the record's")
+MOST_RECORDS = 50_000  # of one diver: twenty dives on each of a hundred days a year, for twenty-five years
+NO_ROOM = Fault("", f"There are {MOST_RECORDS} records already, the most that this server keeps for one diver")
 NOT_READ = Fault("", "The server could not work with this. It is kept on the phone.")
 log = logging.getLogger(__name__)
 
@@ -25,11 +27,15 @@ Answer = dict[str, Any]
 
 @dataclass(frozen=True)
 class Met:
-    """What the operations of a batch meet: records by id, earlier entries by operation, the device's later ones."""
+    """What the operations of a batch meet: records by id, earlier entries by operation, the device's later ones.
+
+    `room` is for how many new records there is room: changes of those that are there are always taken.
+    """
 
     records: Mapping[str, Record]
     answered: Mapping[str, Entry]
     later: Sequence[Operation] = ()
+    room: int = MOST_RECORDS
 
 
 @dataclass
@@ -49,6 +55,7 @@ def read_all(raws: Iterable[object], device: str) -> list[Operation | Answer]:
 def decide(batch: Iterable[Operation | Answer], met: Met, at: str, check: Check) -> Decided:
     """Decide each operation in the order given; `at` is when the batch arrived."""
     decided, answered = Decided(), dict(met.answered)
+    room = met.room
     made: dict[str, list[Operation]] = {}
     for earlier in met.later:
         made.setdefault(earlier.record, []).append(earlier)
@@ -59,6 +66,9 @@ def decide(batch: Iterable[Operation | Answer], met: Met, at: str, check: Check)
             decided.answers.append(_repeated(one, answered[one.op]))
         else:
             known = decided.records.get(one.record) or met.records.get(one.record)
+            if known is None and room < 1:  # not journalled: it may be sent again when there is room
+                decided.answers.append(_refused(one.op, [NO_ROOM]))
+                continue
             try:
                 entry, record = _decide(one, known, made.setdefault(one.record, []), at, check)
             except Exception:  # one odd operation must never hold up a whole outbox; it is not journalled either
@@ -69,6 +79,7 @@ def decide(batch: Iterable[Operation | Answer], met: Met, at: str, check: Check)
             decided.entries.append(entry)
             decided.answers.append(answer(entry))
             if record is not None:
+                room -= known is None
                 decided.records[one.record] = record
                 made[one.record].append(one)
     return decided

@@ -56,10 +56,11 @@ def delete_season(user_id: int, season_id: int) -> None:
 
 
 def restore_season(user_id: int, season_id: int) -> SeasonRow:
-    """Bring a deleted season back; it becomes active when no other one is."""
+    """Bring a deleted season back; it becomes active when no other one is. Raises Refused when there are too many."""
     with store.transaction():
         if not rows.set_deleted(user_id, season_id, False):
             raise NotFound
+        _room(user_id, 0)
         if rows.active_season(user_id) is None:
             rows.make_active(user_id, season_id)
         return _own(user_id, season_id)
@@ -83,12 +84,17 @@ def log_of(user_id: int) -> list[dict[str, Any]]:
 
 
 def _add(user_id: int, name: str, raw: dict[str, Any], now: datetime) -> SeasonRow:
-    if len(rows.list_seasons(user_id)) >= MOST_SEASONS:
-        raise Refused([Fault("", f"There are {MOST_SEASONS} seasons already: delete one first")])
+    _room(user_id, 1)
     season_id = rows.add_season(user_id, name.strip(), raw, stamp(now))
     if rows.active_season(user_id) is None:
         rows.make_active(user_id, season_id)
     return _own(user_id, season_id)
+
+
+def _room(user_id: int, more: int) -> None:
+    """Raise Refused when so many more seasons are too many: each is read whole whenever they are listed."""
+    if len(rows.list_seasons(user_id)) + more > MOST_SEASONS:
+        raise Refused([Fault("", f"There are {MOST_SEASONS} seasons already: delete one first")])
 
 
 def _check(name: str, raw: Any) -> None:

@@ -7,8 +7,8 @@ from typing import Any
 
 from webapp import store
 from webapp.actions import planning
-from webapp.actions.batch import Answer, Met, decide, read_all
-from webapp.actions.envelope import SCHEMA, Asked, read_request
+from webapp.actions.batch import MOST_RECORDS, Answer, Met, decide, read_all
+from webapp.actions.envelope import MOST_OPERATIONS, SCHEMA, Asked, read_request
 from webapp.actions.errors import NotFound
 from webapp.actions.times import stamp
 from webapp.planner.records import check_clearance, check_dive
@@ -71,7 +71,14 @@ def _gather(user_id: int, device: str, batch: list[Operation]) -> Met:
         return Met({}, answered)
     names = {one.record for one in new}
     later = journal.later_operations(user_id, device, min(one.counter for one in new), names)
-    return Met(records.get_records(user_id, names), answered, later)
+    return Met(records.get_records(user_id, names), answered, later, _room(user_id))
+
+
+def _room(user_id: int) -> int:
+    """Return how many new records there is room for; counted only when there may be few: a long log takes long."""
+    if records.last_number(user_id) < MOST_RECORDS - MOST_OPERATIONS:  # each record has a change number of its own
+        return MOST_OPERATIONS
+    return MOST_RECORDS - records.count_records(user_id)
 
 
 def _news(user_id: int, asked: Asked) -> dict[str, Any]:

@@ -39,6 +39,11 @@ def last_number(user_id: int) -> int:
     return int(execute("SELECT seq FROM user WHERE id = ?", (user_id,)).fetchone()[0])
 
 
+def count_records(user_id: int) -> int:
+    """Return how many records a diver has, the deleted ones too."""
+    return int(execute("SELECT count(*) FROM record WHERE user_id = ?", (user_id,)).fetchone()[0])
+
+
 def changes(user_id: int, after: int, most: int) -> list[Change]:
     """Return at most so many records changed after this number, in the order of their last change."""
     sql = (

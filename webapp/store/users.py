@@ -59,6 +59,12 @@ def add_invitation(user_id: int, token_hash: str, at: str) -> None:
     Invitation.create(user_id=user_id, token_hash=token_hash, created_at=at)
 
 
+def count_invitations(user_id: int, made_after: str) -> int:
+    """Return how many invitations of this diver are not used and made after this moment."""
+    open_ = Invitation.used_at.is_null() & (Invitation.created_at > made_after)
+    return int(Invitation.select().where((Invitation.user_id == user_id) & open_).count())
+
+
 def use_invitation(token_hash: str, made_after: str, at: str) -> bool:
     """Use an invitation up; False when there is none, it was used, or it is too old."""
     open_ = (Invitation.token_hash == token_hash) & Invitation.used_at.is_null() & (Invitation.created_at > made_after)

@@ -9,6 +9,7 @@ from webapp.actions import accounts
 from webapp.errors import Fault, Refused, keeps_typed
 from webapp.forms.account import AccountForm, SignUpForm
 from webapp.forms.faults import place
+from webapp.throttle import whose
 from webapp.views import signin
 
 bp = Blueprint("account", __name__, url_prefix="/account")
@@ -37,7 +38,7 @@ def sign_up() -> ResponseReturnValue:
         name, password = form.name.data or "", form.password.data or ""
         user = accounts.sign_up(name, password, request.args.get("invite"), signin.now())
     except Refused as refused:
-        _count(form)
+        _count(form, guessed="invite" in request.args and isinstance(refused, accounts.WrongInvitation))
         return _refused("account/sign_up.html", form, refused.faults)
     signin.begin(user.id)
     flash("Your account is made. Next: set up a season.")
@@ -78,7 +79,10 @@ def sign_out_everywhere() -> ResponseReturnValue:
 @signin.required
 def invite() -> ResponseReturnValue:
     """Make an invitation link and show it this once."""
-    token = accounts.invite(g.user.id, signin.now())
+    try:
+        token = accounts.invite(g.user.id, signin.now())
+    except Refused as refused:
+        return render_template("account/index.html", faults=place(refused.faults, lambda _: None)), 400
     link = url_for("account.sign_up", invite=token, _external=True)
     return render_template("account/index.html", link=link)
 
@@ -100,19 +104,25 @@ def _tries(form: AccountForm) -> list[tuple[Any, str]]:
 
     The address alone has a looser count: a whole boat shares one.
     """
-    name = (form.name.data or "").strip().casefold()[:200]
+    name, house = (form.name.data or "").strip().casefold()[:200], whose(request.remote_addr)
     by_name, by_address = (current_app.extensions[f"sign_in_tries{of}"] for of in ("", "_of_address"))
-    return [(by_name, f"{request.remote_addr} {name}"), (by_address, str(request.remote_addr))]
+    return [(by_name, f"{house} {name}"), (by_address, house)]
 
 
-def _count(form: AccountForm) -> None:
-    for tries, key in _tries(form):
+def _guesses() -> tuple[Any, str]:
+    """Count wrong invitations with wrong buddy links: both are tokens, and any name can go with a guess."""
+    return current_app.extensions["token_tries"], whose(request.remote_addr)
+
+
+def _count(form: AccountForm, guessed: bool = False) -> None:
+    for tries, key in [*_tries(form), *([_guesses()] if guessed else [])]:
         tries.count(key, signin.now().timestamp())
 
 
 def _wait(template: str, form: AccountForm) -> ResponseReturnValue | None:
     """Return the page that says how long to wait, or None when a try is open."""
-    wait_s = max(tries.wait_s(key, signin.now().timestamp()) for tries, key in _tries(form))
+    counted = [*_tries(form), *([_guesses()] if request.args.get("invite") else [])]
+    wait_s = max(tries.wait_s(key, signin.now().timestamp()) for tries, key in counted)
     if not wait_s:
         return None
     says = f"Too many tries. Try again in {wait_s} seconds."

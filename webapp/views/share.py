@@ -2,20 +2,17 @@
 
 from typing import Any
 
-from flask import Blueprint, jsonify, make_response, render_template, request
+from flask import Blueprint, current_app, jsonify, make_response, render_template, request
 from flask.typing import ResponseReturnValue
 
 from webapp import errors
 from webapp.actions import sharing
+from webapp.actions.errors import NotFound
+from webapp.actions.tokens import hashed
+from webapp.throttle import whose
 from webapp.views import signin
 
 bp = Blueprint("share", __name__, url_prefix="/share")
-
-
-@bp.before_request
-def limit() -> None:
-    """Answer 429 to an address that asks too often: a token cannot be guessed by trying."""
-    errors.limit("share", request.remote_addr or "", signin.now())
 
 
 @bp.get("/offline-shell")
@@ -39,4 +36,21 @@ def days(token: str) -> ResponseReturnValue:
 
 
 def _shared(token: str) -> dict[str, Any]:
-    return dict(sharing.shared_days(token, signin.now()))
+    """Return the list, or answer 429: each wrong token of an address makes its next wait longer.
+
+    A link that has worked at an address is not held up there by anybody's guesses: it is how a buddy knows the dives.
+    """
+    house, now = whose(request.remote_addr), signin.now()
+    link = f"{house} {hashed(token)}"
+    works = current_app.extensions["share_tries"]
+    if not works.knows(link):
+        errors.hold("token", house, now)
+    errors.hold("share", link, now)
+    try:
+        shared = dict(sharing.shared_days(token, now))
+    except NotFound:
+        works.forget(link)
+        current_app.extensions["token_tries"].count(house, now.timestamp())
+        raise
+    works.count(link, now.timestamp())
+    return shared

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import pytest
 from hypothesis import HealthCheck, settings
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, expect
 from support.browsers import running_browser
 
 settings.register_profile(
@@ -16,6 +16,7 @@ settings.register_profile(
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 settings.load_profile("lineslate")
+expect.set_options(timeout=20_000)  # milliseconds; only a slow machine ever takes them
 
 
 @pytest.fixture(scope="session")

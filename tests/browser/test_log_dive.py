@@ -116,6 +116,7 @@ def test_a_half_filled_form_survives_a_reload(phone: BoatPhone) -> None:
     page.get_by_role("checkbox", name="Ears slow").check()
     page.get_by_role("radio", name="6", exact=True).check()
     page.get_by_label("Note").fill("cold <b>hands</b>")
+    page.wait_for_timeout(300)  # nobody reloads within the moment that the phone takes to write it down
     page.reload()
 
     expect(page.get_by_text("This form was half filled")).to_be_visible()

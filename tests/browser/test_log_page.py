@@ -21,6 +21,7 @@ def test_a_deleted_dive_comes_back_by_undo_and_later_from_the_deleted_ones(phone
     expect(entry.get_by_role("button", name="Delete")).to_be_focused()
 
     entry.get_by_role("button", name="Delete").click()
+    expect(page.get_by_role("button", name="Undo")).to_be_focused()  # from now on it counts
     page.clock.fast_forward("00:11")
     expect(page.get_by_role("button", name="Undo")).to_have_count(0)
     page.reload()

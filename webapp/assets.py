@@ -6,7 +6,7 @@ from functools import lru_cache
 from pathlib import Path
 
 ROOT = Path(__file__).parents[1]
-BOAT_PAGES = ("today", "dive", "card", "log", "season", "offline")
+BOAT_PAGES = ("today", "dive", "card", "log", "season", "phone", "offline")
 SHARE_SHELL = "/share/offline-shell"
 WORKER = ROOT / "service_worker"
 

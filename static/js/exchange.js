@@ -15,14 +15,14 @@ export async function exchange(most) {
   const { request, sent, sheetId } = await compose(most);
   const word = await post(request, sheetId);
   if (word.kind !== "answer") return { ...word, sent };
-  return { ...word, sent, ...(await takeIn(word.body)) };
+  return { ...word, sent, ...(await takeIn(word.body, request.device)) };
 }
 
 /** Another diver is signed in: ask who, without sending anything; from then on this phone shows that diver's log. */
 export async function meet() {
   const { request } = await compose(0);
   const word = await post({ ...request, epoch: null, mark: 0, user: null, operations: [] });
-  if (word.kind === "answer") await takeIn(word.body);
+  if (word.kind === "answer") await takeIn(word.body, request.device);
   return word;
 }
 
@@ -72,16 +72,18 @@ function deviceId() {
 }
 
 // Marks move in the transaction that applies what they stand for: a page killed here begins again from the old mark.
-function takeIn(body) {
+// An answer to a phone whose log was taken off meanwhile would bring it back: that phone has another name by now.
+function takeIn(body, device) {
   const { user, results, epoch, more, snapshot } = body;
   const feedKey = keyOf.feed(user.id);
   const snapshotKey = keyOf.snapshot(user.id);
   return write(STORES, (stores) => {
     const { records, outbox, parked, kept } = stores;
-    const asked = { waiting: outbox.getAll(), parked: parked.getAll(), rows: records.getAll(), feed: kept.get(feedKey), snapshot: kept.get(snapshotKey) };
+    const asked = { waiting: outbox.getAll(), parked: parked.getAll(), rows: records.getAll(), device: kept.get("device"), feed: kept.get(feedKey), snapshot: kept.get(snapshotKey) };
     let left = [];
     let offering = false;
     gather(asked, (found) => {
+      if (found.device !== device) return;
       left = acknowledge(stores, found.waiting, results);
       const restored = Boolean(found.feed) && found.feed.epoch !== epoch;
       const held = new Set([...left, ...found.parked, ...refusedNow(found.waiting, results)].map((row) => row.record));

@@ -1,9 +1,9 @@
 // The permanent line: how many dives are saved here, how many are sent, which need a look; send now, take them as a file.
-import { localDay, now } from "./clock.js";
+import { now } from "./clock.js";
 import { byId, h, redraw } from "./dom.js";
 import { drawInstall } from "./install.js";
-import { asSent } from "./outbox.js";
 import { sendNow } from "./sync.js";
+import { saveUnsent } from "./unsent_file.js";
 import { STATES, count, whenMoment } from "./words.js";
 
 const WHY = {
@@ -41,7 +41,8 @@ function says({ outbox, parked, kept, rows }) {
 }
 
 function more(slate) {
-  const { user, outbox, parked, kept, strangers } = slate;
+  const { user, outbox, parked, kept, others } = slate;
+  const strangers = others.outbox.length + others.parked.length;
   const signIn = kept.sync?.kind === "sign-in" || !user;
   return [
     user && h("p", { class: "soft" }, `This phone keeps the log of ${user.name}.`),
@@ -50,24 +51,8 @@ function more(slate) {
     h("div", { class: "row" },
       signIn && h("a", { class: "button", href: "/account/sign-in?next=/boat/today", id: "go-sign-in" }, "Sign in"),
       h("button", { type: "button", id: "send-now", click: () => sendNow({ asked: true }) }, "Send now"),
-      outbox.length + parked.length > 0 && h("button", { type: "button", class: "button-quiet", id: "take-file", click: () => takeFile(slate) }, "Save unsent as a file"),
+      outbox.length + parked.length > 0 && h("button", { type: "button", class: "button-quiet", id: "take-file", click: () => saveUnsent(slate) }, "Save unsent as a file"),
     ),
     drawInstall(),
   ];
-}
-
-function takeFile({ outbox, parked, rows, user, kept }) {
-  const ids = new Set([...outbox, ...parked].map((row) => row.record));
-  const file = {
-    app: "lineslate",
-    schema: 1,
-    device: kept.device ?? null,
-    user: user?.id ?? null,
-    operations: outbox.map(asSent),
-    parked: parked.map((row) => ({ ...asSent(row), faults: row.faults })),
-    records: rows.filter((row) => ids.has(row.record)).map(({ record, kind, fields, deleted }) => ({ record, kind, fields, deleted })),
-  };
-  const address = URL.createObjectURL(new Blob([JSON.stringify(file, null, 2)], { type: "application/json" }));
-  h("a", { href: address, download: `lineslate-unsent-${localDay()}.json` }).click();
-  setTimeout(() => URL.revokeObjectURL(address), 60_000); // the download reads it in its own time
 }

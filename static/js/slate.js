@@ -14,7 +14,7 @@ function order({ fields, record }) {
   return `${fields.date ?? fields.clearance ?? ""} ${fields.at ?? ""} ${record}`;
 }
 
-/** Everything a page needs, as of now; rows of other users of this phone are left out. */
+/** Everything a page needs, as of now; rows of other users of this phone stand apart in `others`. */
 export async function readSlate() {
   const found = await look(["kept", "records", "outbox", "parked"], ({ kept, records, outbox, parked }) => ({
     names: kept.getAllKeys(),
@@ -25,10 +25,11 @@ export async function readSlate() {
   }));
   const kept = Object.fromEntries(found.names.map((name, at) => [name, found.values[at]]));
   const user = kept.user ?? null;
-  const own = (rows) => rows.filter((row) => (row.user ?? null) === null || row.user === (user?.id ?? null));
+  const isOwn = (row) => (row.user ?? null) === null || row.user === (user?.id ?? null);
+  const own = (rows) => rows.filter(isOwn);
+  const foreign = (rows) => rows.filter((row) => !isOwn(row));
   const outbox = own(found.outbox);
   const parked = own(found.parked);
-  const strangers = found.outbox.length + found.parked.length - outbox.length - parked.length;
   const records = own(found.records);
   const rows = withStates([...records, ...strays(records, parked)].map(sound), outbox, parked).sort(byTime);
   const alive = rows.filter((row) => !row.deleted && !row.damaged);
@@ -37,7 +38,7 @@ export async function readSlate() {
     kept,
     outbox,
     parked,
-    strangers,
+    others: { outbox: foreign(found.outbox), parked: foreign(found.parked), rows: foreign(found.records) }, // other divers of this phone
     rows,
     dives: alive.filter((row) => row.kind === "dive").map(({ record, fields }) => ({ ...fields, id: record })),
     ...planOf(kept[keyOf.snapshot(user?.id)], alive),

@@ -10,7 +10,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 from support.boat import BoatPhone, Server
 
-PAGES = ("/boat/today", "/boat/dive", "/boat/card", "/boat/log", "/boat/season", "/boat/offline")
+PAGES = ("/boat/today", "/boat/dive", "/boat/card", "/boat/log", "/boat/season", "/boat/phone", "/boat/offline")
 SEVEN_TO_ONE = {"rules": {"color-contrast-enhanced": {"enabled": True}}}
 FIRST_VISIT_BYTES = 150_000
 LEAST_PX = 48

@@ -68,6 +68,23 @@ def test_signing_out_never_tells_the_browser_to_clear_what_the_phone_keeps(diver
     assert "Clear-Site-Data" not in diver.press("/account/", "/account/sign-out").headers
 
 
+def test_signing_out_says_that_the_log_stays_on_the_phone_and_where_it_can_be_taken_off(diver) -> None:
+    before = diver.get("/account/").words
+    page = diver.press("/account/", "/account/sign-out")
+
+    assert "whoever holds the phone unlocked can read them" in before
+    assert "The log stays on the phone, for whoever holds it" in page.words
+    assert "/boat/phone" in page.links
+
+
+def test_signing_out_to_take_the_log_off_leads_to_where_that_is_done(diver) -> None:
+    token = diver.get("/account/").form("/account/sign-out")["fields"]["csrf_token"]
+    page = diver.post("/account/sign-out", {"csrf_token": token, "then": "remove"})
+
+    assert (page.status, page.headers["Location"]) == (302, "/boat/phone")
+    assert diver.get("/account/").status == 302
+
+
 def test_signing_out_ends_the_sign_in_on_the_server_so_that_a_copied_cookie_is_dead(diver, app, person) -> None:
     copied = diver.client.get_cookie("lineslate").value
     diver.press("/account/", "/account/sign-out")

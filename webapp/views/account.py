@@ -13,6 +13,7 @@ from webapp.throttle import whose
 from webapp.views import signin
 
 bp = Blueprint("account", __name__, url_prefix="/account")
+STAYS = "The log stays on the phone, for whoever holds it, and so do dives that it has not sent yet."
 
 
 @bp.get("/")
@@ -61,7 +62,9 @@ def sign_in() -> ResponseReturnValue:
 def sign_out() -> ResponseReturnValue:
     """Sign out on this device; what the phone holds stays there."""
     signin.end()
-    flash("You are signed out. Dives that this phone has not sent yet stay on it.")
+    if request.form.get("then") == "remove":
+        return redirect(url_for("boat.shell", page="phone"))
+    flash(f"You are signed out. {STAYS}")
     return redirect(url_for("account.sign_in"))
 
 
@@ -71,7 +74,7 @@ def sign_out_everywhere() -> ResponseReturnValue:
     """End every sign-in, as after a phone was lost."""
     accounts.close_all_sign_ins(g.user.id)
     signin.end()
-    flash("You are signed out on every device.")
+    flash(f"You are signed out on every device. {STAYS}")
     return redirect(url_for("account.sign_in"))
 
 

@@ -28,3 +28,5 @@ async function inStore(mode, act) {
 export const keep = (path, list) => inStore("readwrite", (store) => store.put({ path, list }));
 export const kept = async (path) => (await inStore("readonly", (store) => store.get(path)))?.list ?? null;
 export const forget = (path) => inStore("readwrite", (store) => store.delete(path));
+export const howMany = () => inStore("readonly", (store) => store.count());
+export const forgetAll = () => inStore("readwrite", (store) => store.clear());

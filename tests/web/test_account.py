@@ -106,6 +106,17 @@ def test_signing_in_gives_a_new_cookie_so_that_a_planted_one_is_worthless(diver,
     assert planter.get("/account/").status == 302
 
 
+def test_signing_in_gives_a_new_form_token_so_that_one_planted_before_is_worthless(diver, app, person) -> None:
+    victim, planter = person(app), person(app)
+    form = planter.get("/account/sign-in").form("name")["fields"]
+    victim.client.set_cookie("lineslate", planter.client.get_cookie("lineslate").value)
+    signed_in = {**form, "name": "Runa Tidewell", "password": "slow kelp drifts"}
+    assert victim.post("/account/sign-in", signed_in).status == 302
+
+    assert victim.post("/account/invite", {"csrf_token": form["csrf_token"]}).status == 400
+    assert victim.press("/account/", "/account/invite").status == 200
+
+
 def test_a_slow_answer_that_brings_back_an_older_cookie_does_not_kill_the_form(diver, app, person) -> None:
     other = person(app)
     other.fill("/account/sign-in", {"name": "Runa Tidewell", "password": "slow kelp drifts"}, follow=False)

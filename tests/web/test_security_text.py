@@ -140,13 +140,15 @@ def test_what_is_typed_wrongly_comes_back_as_text(evil: Any) -> None:
 
 def test_a_file_that_is_brought_is_told_of_as_text(evil: Any) -> None:
     bad = operation(fields={**DIVE, "date": EVIL, "at": EVIL, "discipline": EVIL, EVIL: 1}, made_at=EVIL)
-    file = {"app": "lineslate", "schema": 1, "device": EVIL, "user": None, "operations": [bad, EVIL], "parked": []}
+    odd = operation(fields={**DIVE, "date": "2027-05-03", EVIL: 1})
+    file = {"app": "lineslate", "schema": 1, "device": EVIL, "user": None, "operations": [bad, odd, EVIL], "parked": []}
     fields = evil.get("/data/").form("/data/bring")["fields"]
     given = (io.BytesIO(json.dumps(file).encode()), "unsent.json")
     page = evil.post("/data/bring", {**fields, "file": given}, content_type="multipart/form-data")
 
     assert page.status == 200
-    assert "2 could not be taken" in page.words
+    assert "3 could not be taken" in page.words
+    assert "{{7*7}}" in page.html, "a field that nobody knows is named"
     is_clean(page)
 
 

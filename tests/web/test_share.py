@@ -104,6 +104,15 @@ def test_a_guessed_token_shows_nothing(stranger, link, end) -> None:
     assert stranger.get("/share/" + "A" * 43 + end).status == 404
 
 
+@pytest.mark.parametrize("method", ["post", "put", "patch", "delete"])
+@pytest.mark.parametrize("end", ["", "/list.json"])
+def test_a_buddys_link_is_for_looking_alone(stranger, link, method, end) -> None:
+    refused = getattr(stranger.client, method)(link + end, json={"revoked": True}, base_url="http://localhost")
+
+    assert refused.status_code in (400, 403, 405)
+    assert stranger.get(link).status == 200
+
+
 HARBOUR = "198.51.100.4"
 
 

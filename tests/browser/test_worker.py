@@ -71,8 +71,8 @@ def test_nothing_is_kept_but_shells_and_static_files(phone: BoatPhone) -> None:
 def test_a_new_version_waits_until_the_diver_asks_and_the_outbox_is_untouched(phone: BoatPhone) -> None:
     phone.context.set_offline(True)
     phone.log_as_planned()
-    phone.context.set_offline(False)
     phone.context.route("**/sync", lambda route: route.abort("connectionrefused"))
+    phone.context.set_offline(False)
     page = phone.open("/boat/today")
     waiting = phone.kept("outbox")
     assert len(waiting) == 1

@@ -79,13 +79,14 @@ export function read(sheet, log, today) {
   function harmed(n, one, verdict) {
     const table = verdicts[verdict.name], name = one.discipline;
     if (table.no_deep_days) [lmcN, noDeepBefore] = [n, Math.max(noDeepBefore, n + table.no_deep_days + 1)];
-    if (table.down && name in now && n >= nFirst) now[name] = { rung: Math.max(0, now[name].rung - table.down), clean: 0, run: 0, why: say("lmc", { date: on(n), down: table.down }) };
+    if (table.down && name in now && noDeepBefore > nFirst) now[name] = { rung: Math.max(0, now[name].rung - table.down), clean: 0, run: 0, why: say("lmc", { date: on(n), down: table.down }) };
     if (!table.stands_down) return;
-    const held = holds(n), until = held ? Math.max(stop.until, n + verdict.days) : n + verdict.days;
+    const at = Math.max(n, nFirst), held = holds(at), until = holds(n) ? Math.max(stop.until, n + verdict.days) : n + verdict.days;
     stop = { since: n, until: n + verdict.days, what: verdict.name, care: verdict.care };
-    if (!held && n >= nFirst) for (const other in now) {
-      const why = say("resume", { ...stopValues(), percent: numbers.resume_percent, depth: rungOf(other).depth_m });
-      now[other] = { rung: rungOf(other).resume, clean: 0, run: 0, why };
+    if (!held && holds(at)) for (const other in now) {
+      const { depth_m: depth, resume } = rungOf(other), start = ladders[other].rungs[resume].depth_m;
+      const key = start > numbers.resume_share * depth ? "resume_lowest" : "resume";
+      now[other] = { rung: resume, clean: 0, run: 0, why: say(key, { ...stopValues(), percent: numbers.resume_percent, depth, start }) };
     }
     stop.until = until;
   }

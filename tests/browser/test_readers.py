@@ -40,7 +40,7 @@ def on_the_phone(page: Page, name: str, *values: Any) -> Any:
     return json.loads(page.evaluate(call, [name, json.dumps(values)]))
 
 
-@settings(max_examples=1500, suppress_health_check=list(HealthCheck))
+@settings(max_examples=2000, suppress_health_check=list(HealthCheck))
 @given(stories())
 def test_both_readers_give_the_same_plan_for_any_season_and_log(
     reader: Page, story: tuple[dict[str, Any], list[dict[str, Any]], str]

@@ -58,8 +58,8 @@ def test_the_ladder_steps_below_its_start_but_never_under_five_metres() -> None:
     raw = season(level={"start_m": 8, "step_m": 2, "best_m": 12})
     log = logged(*((at, "FIM", {"target_m": 8, "reached_m": 3}) for at in (0, 1, 3, 4, 6, 7, 9, 10)))
     found = plan(raw, log, today=11)
-    assert fim(found) == (6, 0)
-    assert deep(found, 12) == 6
+    assert fim(found) == (5, 0)  # 8, 6, and a last step of one metre
+    assert deep(found, 12) == 5
 
 
 def test_the_ladder_ends_one_metre_above_the_bottom() -> None:
@@ -69,6 +69,12 @@ def test_the_ladder_ends_one_metre_above_the_bottom() -> None:
         found["disciplines"]["FIM"]["goals"]["aim_m"]["says"]
         == "50 m (aim) is deeper than the ladder goes at this site (46 m)"
     )
+
+
+def test_a_ladder_above_a_bottom_in_tenths_ends_on_tenths() -> None:
+    level = {"start_m": 7, "goals": {"floor_m": 40}}
+    found = plan(season(site={"bottom_m": 8.2}, level=level))["disciplines"]["FIM"]
+    assert found["goals"]["floor_m"]["says"] == "40 m (floor) is deeper than the ladder goes at this site (7.2 m)"
 
 
 def test_a_dream_is_no_cap() -> None:
@@ -87,6 +93,14 @@ def test_half_a_metre_short_is_reached_and_more_is_turned() -> None:
     assert on(found, 0)["done"][0]["verdict"] == "turned"
 
 
+@pytest.mark.parametrize("target_m", [8.3, 16.1, 32.2, 64.4, 128.3])
+def test_half_a_metre_short_of_a_target_in_tenths_is_reached_too(target_m: float) -> None:
+    """None of these less half a metre is a number that a computer has exactly."""
+    sheet = sheet_of(season())
+    assert judge(sheet, dive(target_m=target_m, reached_m=round(target_m - 0.5, 2))).name == "clean"
+    assert judge(sheet, dive(target_m=target_m, reached_m=round(target_m - 0.51, 2))).name == "turned"
+
+
 def test_turned_above_half_leaves_one_more_try_today_and_only_one() -> None:
     early = {"target_m": 40, "reached_m": 15}
     found = plan(season(), logged((0, "FIM", early)), today=0)
@@ -100,9 +114,8 @@ def test_turned_above_half_leaves_one_more_try_today_and_only_one() -> None:
 
 def test_the_second_try_stands_before_the_drills_and_none_is_left_after_a_sign_or_hard_effort() -> None:
     early = {"target_m": 40, "reached_m": 15}
-    assert [
-        one["role"] for one in on(plan(season(), logged((0, "FIM", early)), today=0), 0)["dives"]
-    ] == ["deep", "deep", "drill", "drill"]
+    roles = [one["role"] for one in on(plan(season(), logged((0, "FIM", early)), today=0), 0)["dives"]]
+    assert roles == ["deep", "deep", "drill", "drill"]
     for more in ({"signs": ["ears_stuck"]}, {"effort": 8}):
         found = plan(season(), logged((0, "FIM", {**early, **more})), today=0)
         assert day(1) == found["next"]["date"]
@@ -111,6 +124,11 @@ def test_the_second_try_stands_before_the_drills_and_none_is_left_after_a_sign_o
 def test_a_dive_much_deeper_than_its_target_is_flagged() -> None:
     flags = on(plan(season(), logged((0, "FIM", {"target_m": 40, "reached_m": 46.5})), today=0), 0)["done"][0]["flags"]
     assert flags[0].startswith("6.5 m deeper than the target: it counts for 40 m only")
+
+
+def test_how_much_deeper_is_said_in_tenths_and_a_half_goes_up() -> None:
+    found = plan(season(), logged((0, "FIM", {"target_m": 40, "reached_m": 42.25})), today=0)
+    assert on(found, 0)["done"][0]["flags"][0].startswith("2.3 m deeper than the target")
 
 
 def test_turned_below_half_leaves_no_second_try() -> None:
@@ -140,6 +158,58 @@ def test_a_blackout_stands_down_until_cleared_and_never_under_seven_days() -> No
 
     late = [*log, {"id": "c", "clearance": day(20), "by": "Dr. Invented"}]
     assert {"stand-down"} == {one["kind"] for one in plan(season(), late, today=21)["days"][1:20]} - {"rest"}
+
+
+def cleared(offset: int) -> dict:
+    """A doctor's clearance of that day."""
+    return {"id": "c", "clearance": day(offset), "by": "Dr. Invented"}
+
+
+@pytest.mark.parametrize(
+    ("start_m", "step_m", "resumes_m", "why"),
+    [
+        (40, 2, 28, "after the blackout of 28 Mar: at or below 70 % of 40 m"),
+        (90, 1, 63, "after the blackout of 28 Mar: at or below 70 % of 90 m"),
+        (14, 10, 5, "after the blackout of 28 Mar: at or below 70 % of 14 m"),
+        (6, 2, 5, "after the blackout of 28 Mar: from 5 m, the lowest rung"),
+    ],
+)
+def test_after_a_stand_down_the_ladder_goes_on_at_or_below_seventy_percent_or_from_its_lowest_rung(
+    start_m: float, step_m: float, resumes_m: float, why: str
+) -> None:
+    raw = season(level={"start_m": start_m, "step_m": step_m, "best_m": 95}, site={"bottom_m": 120})
+    log = logged((0, "FIM", {"target_m": start_m, "signs": ["blackout"]}))
+    found = plan(raw, [*log, cleared(2)], today=3)["next"]
+    assert (found["target_m"], found["why"]) == (resumes_m, why)
+
+
+def test_a_blackout_before_the_season_that_still_stands_down_its_first_day_lowers_the_start() -> None:
+    log = logged((-3, "CWT", {"reached_m": 40, "signs": ["blackout"]}))
+    found = plan(season(), [*log, cleared(3)])
+    assert [on(found, at)["kind"] for at in (0, 1, 3)] == ["stand-down"] * 3
+    assert (found["next"]["date"], found["next"]["target_m"]) == (day(4), 28)
+    assert found["disciplines"]["FIM"]["start_m"] == 40
+
+    over = plan(season(), [*logged((-12, "CWT", {"reached_m": 40, "signs": ["blackout"]})), cleared(-4)])
+    assert deep(over, 0) == 40
+
+
+def test_of_two_events_before_the_season_the_one_that_reaches_into_it_lowers_the_start_once() -> None:
+    log = logged(
+        (-20, "CWT", {"reached_m": 40, "signs": ["blackout"]}), (-12, "CWT", {"reached_m": 9, "signs": ["cough"]})
+    )
+    found = plan(season(), [*log, cleared(-10)])
+    assert (found["next"]["date"], found["next"]["target_m"]) == (day(3), 28)
+
+    both = plan(season(), [*log, cleared(3)])
+    assert both["next"]["target_m"] == 28
+
+
+def test_an_lmc_before_the_season_lowers_the_ladder_while_its_days_reach_into_it() -> None:
+    found = plan(season(), logged((-2, "FIM", {"reached_m": 40, "signs": ["lmc"]})))
+    assert on(found, 0)["kind"] == on(found, 1)["kind"] == "easy"
+    assert deep(found, 3) == 36
+    assert deep(plan(season(), logged((-4, "FIM", {"reached_m": 40, "signs": ["lmc"]}))), 0) == 40
 
 
 def test_a_clearance_from_before_the_event_or_of_its_day_clears_nothing() -> None:
@@ -234,6 +304,14 @@ def test_the_plan_never_sets_a_drill_that_would_be_a_second_deep_dive() -> None:
         targets = {one["role"]: one["target_m"] for one in each["dives"]}
         if "deep" in targets:
             assert targets["drill"] < 0.9 * targets["deep"]
+
+
+def test_a_drill_just_at_nine_tenths_of_the_target_is_a_second_deep_dive_and_set_shallower() -> None:
+    """0.9 x 13 is a hair more than 11.7 to a computer."""
+    raw = season(level={"start_m": 13, "best_m": 60}, drill={"discipline": "CWT", "depth_m": 11.7, "dives": 1})
+    assert on(plan(raw), 0)["dives"][1]["target_m"] == 11.5
+    log = logged((0, "FIM", {"target_m": 13}), (0, "CWT", {"role": "drill", "target_m": 11.7}))
+    assert "90 % of the deep target" in on(plan(raw, log, today=0), 0)["done"][1]["flags"][0]
 
 
 def test_drills_of_an_easy_day_stay_within_sixty_percent_of_the_best() -> None:

@@ -31,6 +31,11 @@ def depths(low: int, high: int) -> st.SearchStrategy[float]:
     return st.integers(2 * low, 2 * high).map(lambda halves: halves / 2)
 
 
+def tenths(low: int, high: int) -> st.SearchStrategy[float]:
+    """Depths in tenths of a metre between two whole ones."""
+    return st.integers(10 * low, 10 * high).map(lambda tenths: tenths / 10)
+
+
 SPACINGS = st.sampled_from(
     [
         {},
@@ -52,8 +57,8 @@ def levels(draw: st.DrawFn, name: str) -> dict[str, Any]:
         "best_m": best_m,
         "comfortable_m": draw(st.just(max(0.5, best_m - draw(depths(0, 7))))),
         "comfortable_on": day(-draw(st.integers(0, 500))),
-        "start_m": draw(st.none() | depths(5, 120)),
-        "step_m": draw(st.sampled_from([0.5, 1, 1.5, 2, 2.5, 3, 5])),
+        "start_m": draw(st.none() | depths(5, 120) | tenths(5, 20)),
+        "step_m": draw(st.sampled_from([0.5, 0.7, 1, 1.25, 1.5, 2, 2.3, 2.5, 3, 5, 10])),
         "repeats": draw(st.integers(1, 4)),
         "goals": draw(st.sampled_from([{}, dict(zip(("floor_m", "aim_m", "dream_m"), goals, strict=True))])),
     }
@@ -73,7 +78,7 @@ def seasons(draw: st.DrawFn) -> dict[str, Any]:
         "block_days": draw(st.integers(1, 40)),
         "break_days": draw(st.integers(0, 7)),
         "closed_days": [day(at) for at in draw(st.lists(st.integers(0, 60), max_size=6))],
-        "site": {"name": "Invented Bay", "bottom_m": draw(depths(9, 140)), "water": "salt", "latitude": 40},
+        "site": {"name": "Invented Bay", "bottom_m": draw(tenths(9, 140)), "water": "salt", "latitude": 40},
         "disciplines": [draw(levels(name)) for name in names],
         "lead": draw(st.lists(st.sampled_from(names), min_size=1, max_size=3)),
         "drill": draw(st.sampled_from([None, drill])),
@@ -102,7 +107,7 @@ def _done(deed: str, wanted: dict[str, Any], on: str, signs: list[str]) -> dict[
     base = {"date": on, "discipline": wanted["discipline"], "role": wanted["role"], "target_m": target_m}
     reached = {
         "turned": round(target_m * 0.8 - 0.6, 1), "turned_high": round(target_m * 0.3, 1),
-        "short": target_m - 0.5, "deeper": target_m + 4,
+        "short": round(target_m - 0.5, 2), "deeper": round(target_m + 2.25, 2),
     }  # fmt: skip
     found = {"lmc": ["lmc"], "blackout": ["blackout"], "hurt": ["cough"], "signs": signs}
     changes = {
@@ -132,9 +137,10 @@ def stories(draw: st.DrawFn) -> tuple[dict[str, Any], list[dict[str, Any]], str]
                 log.append({**record, "id": f"d{len(log)}", "at": clock})
                 if deed == "turned_high" and draw(st.booleans()):
                     log.append({**record, "id": f"d{len(log)}", "at": "17:00", "reached_m": record["target_m"]})
+    for at in range(draw(st.integers(0, 2))):
+        signs = draw(st.sampled_from([[], ["lmc"], ["blood"], ["blackout"]]))
+        log.append(dive(id=f"old{at}", date=day(-draw(st.integers(1, 20))), signs=signs))
     if draw(st.booleans()):
-        log.append(
-            dive(id="old", date=day(-draw(st.integers(1, 20))), signs=draw(st.sampled_from([[], ["lmc"], ["blood"]])))
-        )
+        log.append({"id": "oldc", "clearance": day(draw(st.integers(-20, 5))), "by": "Dr. Invented"})
     today = day(max(-3, count + draw(st.integers(-4, 8))))
     return sheet, draw(st.permutations(log)), today

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from math import floor
 from typing import Any
 
 from .daylist import again, planned, tick
@@ -45,12 +46,8 @@ class _Fold:
     """One pass over the days. What it learns on the way stays in here; nothing that was given to it is changed."""
 
     def __init__(self, sheet: Json, log: Sequence[Json], today: str) -> None:
-        self.sheet, self.words, self.numbers, self.ladders = (
-            sheet,
-            sheet["words"],
-            sheet["numbers"],
-            sheet["disciplines"],
-        )
+        self.sheet, self.words = sheet, sheet["words"]
+        self.numbers, self.ladders = sheet["numbers"], sheet["disciplines"]
         self.today, self.first = _number(today), _number(sheet["first_day"])
         self.now = {name: Standing(one["start"], 0, 0, one["start_why"]) for name, one in self.ladders.items()}
         self.known: dict[str, Standing] = {}  # the standings before the first dive that is only assumed
@@ -123,16 +120,12 @@ class _Fold:
 
     def dived(self, n: int, dives: list[Json], out: dict[str, Any] | None) -> None:
         """Take in the dives of one day in the order of diving; `out` is None outside the season."""
-        tries, before_m = (
-            0,
-            0.0,
-        )  # tries at the planned deep dive; the deepest target or depth of the day so far
+        tries = 0  # at the planned deep dive
+        before_m = 0.0  # the deepest target or depth of the day so far
         open_ = out is not None and out["kind"] == "deep"
         for dive in dives:
             verdict = judge(self.sheet, dive)
-            on_plan = (
-                open_ and dive["role"] == "deep" and dive["discipline"] == self.lead and dive["target_m"] is not None
-            )
+            on_plan = open_ and self.is_led(dive)
             if out is not None:
                 on_plan = on_plan and out["over"] is None
                 self.noted(dive, verdict, on_plan, 0.0 if on_plan and tries else before_m, out)
@@ -152,7 +145,7 @@ class _Fold:
         """Write a dive into its day: what it was, what the log says of it, what is odd about it."""
         flags = [self.words["after_over"]] if out["over"] else []
         if dive["target_m"] is not None and dive["reached_m"] >= dive["target_m"] + self.numbers["deeper_m"]:
-            more = round((dive["reached_m"] - dive["target_m"]) * 10) / 10
+            more = floor((dive["reached_m"] - dive["target_m"]) * 10 + 0.5) / 10  # a half goes up, as on the phone
             flags.append(self.say("deeper", more=more, depth=dive["target_m"]))
         if dive["role"] == "deep" and not on_plan:
             flags.append(self.words["off_plan"])
@@ -169,16 +162,19 @@ class _Fold:
             self.marks[dive["discipline"]].append(Mark(dive["date"], depth_m, True))
 
     def harmed(self, n: int, dive: Json, verdict: Verdict) -> None:
-        """Take in what the heavier verdicts do, whatever the dive was for: days without deep dives, a stand-down."""
+        """Take in what the heavier verdicts do, whatever the dive was for: days without deep dives, a stand-down.
+
+        What happened before the season lowers its ladders too, as long as it still holds on the first day.
+        """
         table, name = self.sheet["verdicts"][verdict.name], dive["discipline"]
         if table["no_deep_days"]:
             self.lmc_n, self.no_deep_before = n, max(self.no_deep_before, n + table["no_deep_days"] + 1)
-        if table["down"] and name in self.now and n >= self.first:
+        if table["down"] and name in self.now and self.no_deep_before > self.first:
             why = self.say("lmc", date=self.on(n), down=table["down"])
             self.now[name] = lowered(self.now[name], table["down"], why)
         if table["stands_down"]:
-            stop = StandDown(n, n + verdict.days, verdict.name, verdict.care)
-            if not holds(self.stop, self.cleared, n) and n >= self.first:
+            stop, at = StandDown(n, n + verdict.days, verdict.name, verdict.care), max(n, self.first)
+            if holds(stop, self.cleared, at) and not holds(self.stop, self.cleared, at):
                 said = stop_values(self.words, stop)
                 self.now = {one: resumed(self.sheet, self.ladders[one], now, said) for one, now in self.now.items()}
             self.stop = widened(self.stop, self.cleared, stop)
@@ -188,12 +184,15 @@ class _Fold:
         if self.sheet["verdicts"][verdict]["over"] is None:
             self.now[name] = moved(self.sheet, self.ladders[name], self.now[name], verdict, reached_m, assumed)
 
+    def is_led(self, dive: Json) -> bool:
+        """Tell whether a dive was meant as the deep dive of the lead."""
+        return dive["role"] == "deep" and dive["discipline"] == self.lead and dive["target_m"] is not None
+
     def is_deep(self, dive: Json) -> bool:
         """Tell whether a dive counts for the spacing: a deep dive, or any other that came near the rung."""
         name = dive["discipline"] if dive["discipline"] in self.now else self.lead
-        return bool(
-            dive["role"] == "deep" or dive["reached_m"] >= self.numbers["second_dive_share"] * self.rung_m(name)
-        )
+        near_m = self.numbers["second_dive_share"] * self.rung_m(name)
+        return bool(dive["role"] == "deep" or dive["reached_m"] >= near_m)
 
     def may_try_again(self, dive: Json) -> bool:
         """Tell whether a turned dive leaves a second try: turned early, without a sign and without hard effort."""

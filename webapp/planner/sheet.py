@@ -22,6 +22,7 @@ from .rulebook import Rulebook
 FORMAT = 1
 CardMaker = Callable[[str, float], dict[str, Any]]
 HALF_M = 0.5  # depths that are worked out, not typed, are rounded down to half metres
+HAIR = 1e-9  # what lies on an edge counts as on it: 32.2 - 0.5 is 31.700000000000003, 0.3 / 0.1 is 2.9999999999999996
 
 
 def compile_sheet(season: Season, book: Rulebook, speeds: Speeds | None = None) -> dict[str, Any]:
@@ -83,23 +84,25 @@ def _share_left(level: Level, season: Season, book: Rulebook) -> float:
 
 
 def _cap(season: Season, book: Rulebook) -> float:
-    above_bottom = float(season.site.bottom_m - book.value("ladder.above_bottom_m"))
-    return min(above_bottom, float(book.limit("depth_m")[1]))
+    above_bottom = season.site.bottom_m - book.value("ladder.above_bottom_m")
+    return round(min(float(above_bottom), float(book.limit("depth_m")[1])), 2)
 
 
 def _round_down(depth_m: float, step_m: float) -> float:
-    return round(math.floor(depth_m / step_m + 1e-9) * step_m, 2)  # 1e-9: 0.3 / 0.1 is 2.9999999999999996
+    return round(_whole(depth_m / step_m) * step_m, 2)
+
+
+def _whole(steps: float) -> int:
+    return max(0, math.floor(steps + HAIR))
 
 
 def _ladder(
     level: Level, season: Season, book: Rulebook, words: Mapping[str, Any], card: CardMaker, climbs: int
 ) -> dict[str, Any]:
     start_m, cap_m = start_depth(level, season, book), _cap(season, book)
-    below = max(0, math.floor((start_m - book.value("ladder.lowest_m")) / level.step_m + 1e-9))
-    above = min(climbs, max(0, math.floor((cap_m - start_m) / level.step_m + 1e-9)))
-    depths = [round(start_m + at * level.step_m, 2) for at in range(-below, above + 1)]
+    depths = _depths(start_m, cap_m, level.step_m, climbs, float(book.value("ladder.lowest_m")))
     return {
-        "start": below,
+        "start": depths.index(start_m),
         "start_why": _start_why(level, season, book, words, start_m),
         "repeats": level.repeats,
         "best_m": level.best_m,
@@ -109,13 +112,20 @@ def _ladder(
     }
 
 
+def _depths(start_m: float, cap_m: float, step_m: float, climbs: int, lowest_m: float) -> list[float]:
+    """Return the rungs from the lowest, where the last step down may be a shorter one, to as deep as there are days."""
+    below, above = _whole((start_m - lowest_m) / step_m), min(climbs, _whole((cap_m - start_m) / step_m))
+    depths = [round(start_m + at * step_m, 2) for at in range(-below, above + 1)]
+    return depths if depths[0] <= lowest_m else [lowest_m, *depths]
+
+
 def _climbs(days: Sequence[Day], level: Level) -> int:
     """Return how many steps up the season has days for: rungs beyond that would only make the sheet longer."""
     return sum(day.kind == "dive" and day.lead == level.discipline for day in days)
 
 
 def _rung(depth_m: float, depths: list[float], season: Season, book: Rulebook, card: dict[str, Any]) -> dict[str, Any]:
-    resume_m = depth_m * book.value("resume.share")
+    resume_m = depth_m * (book.value("resume.share") + HAIR)
     drill_m = season.drill.depth_m if season.drill else 0
     return {
         "depth_m": depth_m,
@@ -135,8 +145,8 @@ def expected_s(discipline: str, depth_m: float, book: Rulebook, speeds: Speeds |
 
 def _well_above(wanted_m: float, target_m: float, book: Rulebook) -> float:
     """Return the wanted depth, or the deepest half metre that is no second deep dive beside this target."""
-    edge_m = book.value("second_dive.share") * target_m
-    return wanted_m if wanted_m < edge_m else (math.ceil(edge_m / HALF_M - 1e-9) - 1) * HALF_M
+    edge_m = (book.value("second_dive.share") - HAIR) * target_m
+    return wanted_m if wanted_m < edge_m else (math.ceil(edge_m / HALF_M - HAIR) - 1) * HALF_M
 
 
 def _easy_drill(season: Season, book: Rulebook) -> dict[str, Any] | None:
@@ -154,11 +164,12 @@ def _easy_drill(season: Season, book: Rulebook) -> dict[str, Any] | None:
 
 def _numbers(book: Rulebook) -> dict[str, float]:
     return {
-        "tolerance_m": book.value("clean.tolerance_m"),
-        "deeper_m": book.value("clean.deeper_m"),
+        "tolerance_m": book.value("clean.tolerance_m") + HAIR,
+        "deeper_m": book.value("clean.deeper_m") - HAIR,
         "hard_effort": book.value("hard.effort"),
-        "second_try_share": book.value("turned.second_try_share"),
-        "second_dive_share": book.value("second_dive.share"),
+        "second_try_share": book.value("turned.second_try_share") - HAIR,
+        "second_dive_share": book.value("second_dive.share") - HAIR,
+        "resume_share": book.value("resume.share") + HAIR,
         "second_try_percent": round(book.value("turned.second_try_share") * 100),
         "second_dive_percent": round(book.value("second_dive.share") * 100),
         "easy_percent": round(book.value("easy.share_of_best") * 100),

@@ -50,10 +50,11 @@ def lowered(now: Standing, steps: int, why: str) -> Standing:
 
 def resumed(sheet: Mapping[str, Any], ladder: Mapping[str, Any], now: Standing, values: Mapping[str, Any]) -> Standing:
     """Return the standing from which this ladder goes on after a stand-down."""
-    rung = ladder["rungs"][now.rung]
-    percent = sheet["numbers"]["resume_percent"]
-    why = fill(sheet["words"]["resume"], {**values, "percent": percent, "depth": rung["depth_m"]})
-    return Standing(rung["resume"], 0, 0, why)
+    rung, numbers = ladder["rungs"][now.rung], sheet["numbers"]
+    start_m = ladder["rungs"][rung["resume"]]["depth_m"]
+    key = "resume_lowest" if start_m > numbers["resume_share"] * rung["depth_m"] else "resume"
+    said = {**values, "percent": numbers["resume_percent"], "depth": rung["depth_m"], "start": start_m}
+    return Standing(rung["resume"], 0, 0, fill(sheet["words"][key], said))
 
 
 def _counted(words: Mapping[str, Any], ladder: Mapping[str, Any], now: Standing, mood: str) -> Standing:

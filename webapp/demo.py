@@ -60,7 +60,7 @@ def _season(first_day: Any) -> dict[str, Any]:
             "lead_kg": 1.6, "mouthfill": True, "alarms_m": [12, 30],
         },
         "rules": {},
-    }
+    }  # fmt: skip
 
 
 def _level(code: str, best_m: int, comfortable_m: int, first_day: Any, goals: tuple[int, int, int]) -> dict[str, Any]:

@@ -36,11 +36,12 @@ READ_STORE = """(name) => new Promise((resolve, reject) => {
 class Server:
     """`python -m webapp serve` on one data file; it can be stopped and started again at the same address.
 
-    `root` is the tree that it runs from: this one, or a copy in which a test makes the next version.
+    `root` is the tree that it runs from: this one, or a copy in which a test makes the next version. Its clock stands
+    still at `moment`.
     """
 
-    def __init__(self, data: Path, root: Path = ROOT) -> None:
-        self.data, self.root = data, root
+    def __init__(self, data: Path, root: Path = ROOT, moment: datetime = MORNING) -> None:
+        self.data, self.root, self.moment = data, root, moment
         self.port = 0
         self.start()
 
@@ -49,7 +50,7 @@ class Server:
         return f"http://127.0.0.1:{self.port}"
 
     def start(self) -> None:
-        serving = [sys.executable, str(self.root / "tests" / "support" / "serving.py"), MORNING.isoformat()]
+        serving = [sys.executable, str(self.root / "tests" / "support" / "serving.py"), self.moment.isoformat()]
         command = [*serving, "--port", str(self.port), "--data", str(self.data)]
         self.process = subprocess.Popen(command, cwd=self.root, stdout=subprocess.PIPE, text=True)
         assert self.process.stdout is not None

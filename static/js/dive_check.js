@@ -37,6 +37,7 @@ export function check(typed, bounds = {}, before = null) {
     note: typed.note,
   };
   if (localMoment(typed.date, "12:00") === null) fault("date", "is missing: the day of the dive");
+  else if (bounds.year && Number(typed.date.slice(0, 4)) < bounds.year.min) fault("date", `has to be of the year ${bounds.year.min} or later`);
   else if (typed.date > localDay()) fault("date", "lies in the future by this phone's clock");
   if (!fields.discipline) fault("discipline", "is missing");
   if (!fields.role) fault("role", "is missing");

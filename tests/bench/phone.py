@@ -98,6 +98,7 @@ def rounds(phone: BoatPhone) -> dict[str, list[float]]:
         for path, (selector, _) in PAGES.items():
             took.setdefault(path, []).append(shown_ms(phone.page, phone.server.url + path, selector))
         shown_ms(phone.page, phone.server.url + "/boat/dive", "#dive-form")
+        phone.page.wait_for_timeout(1_500)  # nobody types a dive faster than the page has asked for news
         for name, ms in zip(("saved", "verdict"), phone.page.evaluate(SAVE), strict=True):
             took.setdefault(name, []).append(ms)
     return took

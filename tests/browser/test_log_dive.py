@@ -130,6 +130,17 @@ def test_a_half_filled_form_survives_a_reload(phone: BoatPhone) -> None:
     expect(page.get_by_label("Note")).to_have_value("")
 
 
+def test_a_year_that_cannot_be_meant_is_told_before_anything_is_saved(phone: BoatPhone) -> None:
+    """A date field holds the year 0202 while 2027 is half typed."""
+    page = phone.open("/boat/dive")
+    page.locator("details.what summary").click()
+    page.get_by_label("Date", exact=True).fill("0202-05-01")
+    page.get_by_role("button", name="Save").click()
+
+    expect(page.locator("#date-fault")).to_contain_text("Date has to be of the year 1900 or later")
+    assert phone.kept("outbox") == []
+
+
 def test_bad_input_shows_every_fault_beside_its_field_and_keeps_what_was_typed(phone: BoatPhone) -> None:
     page = phone.open("/boat/dive")
     page.get_by_label("Depth reached").fill("forty")

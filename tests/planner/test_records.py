@@ -12,6 +12,7 @@ from support.seasons import day, seasons
 from support.story import season
 
 from webapp.planner.model import Fault, Refused
+from webapp.planner.plan import plan_of
 from webapp.planner.records import check_clearance, check_dive, check_log, check_season
 from webapp.rules import read_rulebook
 
@@ -51,6 +52,8 @@ def with_(raw: dict[str, Any], path: str, value: object) -> dict[str, Any]:
     [
         ("first_day", "2031-02-30", "first_day"),
         ("first_day", "28.3.2031", "first_day"),
+        ("last_day", "9999-12-31", "last_day"),
+        ("disciplines.0.comfortable_on", "0202-05-01", "disciplines[0].comfortable_on"),
         ("last_day", day(-1), "last_day"),
         ("last_day", day(401), "last_day"),
         ("days_on", 2.5, "days_on"),
@@ -115,7 +118,8 @@ def test_any_season_of_the_forms_range_is_taken(raw: dict[str, Any]) -> None:
 @pytest.mark.parametrize(
     ("field", "value"),
     [
-        ("date", None), ("date", "yesterday"), ("at", "25:00"), ("at", "8:5"), ("discipline", "fim"), ("role", "fun"),
+        ("date", None), ("date", "yesterday"), ("date", "9999-12-30"), ("date", "0202-05-01"),
+        ("at", "25:00"), ("at", "8:5"), ("discipline", "fim"), ("role", "fun"),
         ("target_m", -1), ("target_m", "40"), ("reached_m", None), ("reached_m", 5000), ("reached_m", float("nan")),
         ("reached_m", True), ("dive_s", 0), ("dive_s", 90.5), ("effort", 11), ("effort", -1), ("signs", ["tired"]),
         ("signs", "lmc"), ("note", 5), ("note", "x" * 2001), ("surfaced_at", "2031-04-01 10:00"), ("mood", "fine"),
@@ -136,6 +140,19 @@ def test_effort_nought_is_an_effort() -> None:
 
 def test_signs_come_out_once_each_in_the_rulebooks_order() -> None:
     assert check_dive({**DIVE, "signs": ["lmc", "ears_slow", "lmc"]}, BOOK)["signs"] == ["ears_slow", "lmc"]
+
+
+@pytest.mark.parametrize("year", [1900, 2200])
+def test_whatever_happened_in_the_first_or_last_year_that_is_taken_can_be_planned(year: int) -> None:
+    """No sentence reckons on from there to a day that no calendar has."""
+    dive = check_dive({**DIVE, "date": f"{year}-12-31", "signs": ["blackout"]}, BOOK)
+    assert plan_of(season(), [{"id": "a", **dive}], f"{year}-12-31", BOOK)["stand_down"]["needs_clearance"] is True
+
+
+def test_a_season_that_is_too_long_says_how_long_it_is() -> None:
+    says = faults(check_season, with_(season(), "last_day", day(400)))["last_day"]
+    assert says == "makes a season of 401 days; it has at most 400"
+    check_season(with_(season(), "last_day", day(399)), BOOK)
 
 
 def test_a_clearance_says_who_cleared() -> None:

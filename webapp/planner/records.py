@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
 from .checks import Faults, is_day, show
-from .model import DISCIPLINES, GOALS, ROLES, Drill, Level, Refused, Season, Site
+from .dates import check_day
+from .levels import check_levels
+from .model import DISCIPLINES, ROLES, Drill, Level, Refused, Season, Site
 from .personal import check_diver
 from .rulebook import Rulebook
 
@@ -17,9 +20,6 @@ SEASON_FIELDS = (
     "site", "disciplines", "lead", "drill", "diver", "rules",
 )  # fmt: skip
 SITE_FIELDS = ("name", "bottom_m", "water", "latitude", "temperature_c", "altitude_m", "salinity")
-LEVEL_FIELDS = (
-    "discipline", "best_m", "comfortable_m", "comfortable_on", "start_m", "step_m", "repeats", "goals",
-)  # fmt: skip
 DIVE_FIELDS = (
     "date", "at", "surfaced_at", "discipline", "role", "target_m", "reached_m", "dive_s", "effort",
     "signs", "note",
@@ -39,8 +39,7 @@ def check_season(raw: object, book: Rulebook) -> Season:
     book = _own_book(plain, book, faults)
     days = _days(plain, book, faults)
     site = _site(plain.get("site"), book, faults)
-    levels = _levels(plain.get("disciplines"), book, faults)
-    _check_away(levels, days["first_day"], faults)
+    levels = check_levels(plain.get("disciplines"), days["first_day"], book, faults)
     lead = _lead(plain.get("lead"), levels, faults)
     drill = _drill(plain.get("drill"), book, faults)
     diver = check_diver(plain.get("diver"), book, faults)
@@ -59,7 +58,7 @@ def check_dive(raw: object, book: Rulebook) -> dict[str, Any]:
     faults = Faults()
     plain = faults.group(raw, "", DIVE_FIELDS)
     dive = {
-        "date": faults.day(plain.get("date"), "date"),
+        "date": check_day(plain.get("date"), "date", book, faults),
         "at": faults.clock(plain.get("at"), "at"),
         "surfaced_at": faults.instant(plain.get("surfaced_at"), "surfaced_at"),
         "discipline": faults.choice(plain.get("discipline"), "discipline", DISCIPLINES),
@@ -80,7 +79,7 @@ def check_clearance(raw: object, book: Rulebook) -> dict[str, Any]:
     faults = Faults()
     plain = faults.group(raw, "", CLEARANCE_FIELDS)
     clearance = {
-        "clearance": faults.day(plain.get("clearance"), "clearance"),
+        "clearance": check_day(plain.get("clearance"), "clearance", book, faults),
         "by": faults.text(plain.get("by"), "by", book.limit("text")[1]),
     }
     if clearance["by"] is not None and not clearance["by"].strip():
@@ -97,8 +96,8 @@ def check_log(raw: object, book: Rulebook) -> list[dict[str, Any]]:
         faults.refuse_if_any()
     records: list[object] = raw if isinstance(raw, list) else []
     checked = [_record(record, at, book, faults) for at, record in enumerate(records)]
-    ids = [record["id"] for record in checked if "id" in record]
-    for twice in sorted({name for name in ids if ids.count(name) > 1}) if len(set(ids)) < len(ids) else ():
+    times = Counter(record["id"] for record in checked if "id" in record)
+    for twice in sorted(name for name, count in times.items() if count > 1):
         faults.add("id", f"{twice!r} is used by more than one record")
     faults.refuse_if_any()
     return checked
@@ -145,7 +144,7 @@ def _own_book(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> Ruleb
 
 
 def _days(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str, Any]:
-    days: dict[str, Any] = {name: faults.day(plain.get(name), name) for name in ("first_day", "last_day")}
+    days: dict[str, Any] = {name: check_day(plain.get(name), name, book, faults) for name in ("first_day", "last_day")}
     for name in ("days_on", "days_off", "block_days", "break_days"):
         days[name] = faults.number(plain.get(name), name, *book.limit(name), whole=True)
     if days["first_day"] and days["last_day"]:
@@ -154,7 +153,7 @@ def _days(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str,
         if length < 1:
             faults.add("last_day", "is before the first day")
         elif length > most:
-            faults.add("last_day", f"is {length} days after the first day; a season has at most {most}")
+            faults.add("last_day", f"makes a season of {length} days; it has at most {most}")
     closed = plain.get("closed_days") or []
     if not isinstance(closed, list) or len(closed) > book.limit("closed_days")[1]:
         faults.add("closed_days", f"has to be a list of at most {book.limit('closed_days')[1]} dates")
@@ -189,77 +188,6 @@ def _check_room(site: Site, book: Rulebook, faults: Faults) -> None:
         faults.add("site.bottom_m", f"leaves no room for a ladder: at least {show(least_m)} m")
     if book.value("card.line_below_m") >= book.value("ladder.above_bottom_m"):
         faults.add("rules.card.line_below_m", "has to be less than what the ladder keeps above the bottom")
-
-
-def _levels(raw: object, book: Rulebook, faults: Faults) -> tuple[Level, ...]:
-    if not isinstance(raw, list) or not raw:
-        faults.add("disciplines", "is missing: at least one discipline")
-        return ()
-    levels = tuple(_level(level, f"disciplines[{at}]", book, faults) for at, level in enumerate(raw))
-    names = [level.discipline for level in levels]
-    for at, name in enumerate(names):
-        if name is not None and name in names[:at]:
-            faults.add(f"disciplines[{at}].discipline", f"{name} is named twice")
-    return levels
-
-
-def _level(raw: object, field: str, book: Rulebook, faults: Faults) -> Level:
-    plain = faults.group(raw, field, LEVEL_FIELDS)
-    depth_m = book.limit("depth_m")
-    comfortable_on = plain.get("comfortable_on")
-    step_m, repeats = plain.get("step_m"), plain.get("repeats")
-    level = Level(
-        discipline=faults.choice(plain.get("discipline"), f"{field}.discipline", DISCIPLINES),
-        best_m=faults.number(plain.get("best_m"), f"{field}.best_m", *depth_m),
-        comfortable_m=faults.optional(plain.get("comfortable_m"), f"{field}.comfortable_m", *depth_m),
-        comfortable_on=None if comfortable_on is None else faults.day(comfortable_on, f"{field}.comfortable_on"),
-        start_m=faults.optional(plain.get("start_m"), f"{field}.start_m", *depth_m),
-        step_m=faults.number(
-            book.value("ladder.step_m") if step_m is None else step_m,
-            f"{field}.step_m",
-            *book.limit("step_m"),
-        ),
-        repeats=faults.number(
-            book.value("ladder.repeats") if repeats is None else repeats,
-            f"{field}.repeats",
-            *book.limit("repeats"),
-            whole=True,
-        ),
-        goals=_goals(plain.get("goals"), f"{field}.goals", book, faults),
-    )
-    _check_start(plain, level, field, faults)
-    return level
-
-
-def _check_start(plain: Mapping[str, Any], level: Level, field: str, faults: Faults) -> None:
-    if plain.get("start_m") is None:
-        for name, what in (
-            ("comfortable_m", "a comfortable depth"),
-            ("comfortable_on", "the date of that dive"),
-        ):
-            if plain.get(name) is None:
-                faults.add(f"{field}.{name}", f"is missing: {what}, or a start depth")
-    if level.comfortable_m and level.best_m and level.comfortable_m > level.best_m:
-        faults.add(f"{field}.comfortable_m", "is deeper than the best")
-
-
-def _check_away(levels: tuple[Level, ...], first_day: str | None, faults: Faults) -> None:
-    """The comfortable dive is what a diver comes from: it lies before the season, or on its first day."""
-    for at, level in enumerate(levels):
-        if first_day and level.comfortable_on and level.comfortable_on > first_day:
-            faults.add(f"disciplines[{at}].comfortable_on", "is after the first day of the season")
-
-
-def _goals(raw: object, field: str, book: Rulebook, faults: Faults) -> tuple[tuple[str, float], ...]:
-    plain = faults.group({} if raw is None else raw, field, GOALS)
-    goals: list[tuple[str, float]] = []
-    for name in GOALS:
-        depth_m = faults.optional(plain.get(name), f"{field}.{name}", *book.limit("depth_m"))
-        if depth_m is not None:
-            if goals and depth_m < goals[-1][1]:
-                faults.add(f"{field}.{name}", f"is shallower than the {goals[-1][0].removesuffix('_m')}")
-            goals.append((name, depth_m))
-    return tuple(goals)
 
 
 def _lead(raw: object, levels: tuple[Level, ...], faults: Faults) -> tuple[str, ...]:

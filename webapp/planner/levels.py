@@ -1,0 +1,76 @@
+"""The strict check of where a diver stands in each discipline, and of what they want there."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from .checks import Faults
+from .dates import check_day
+from .model import DISCIPLINES, GOALS, Level
+from .rulebook import Rulebook
+
+LEVEL_FIELDS = (
+    "discipline", "best_m", "comfortable_m", "comfortable_on", "start_m", "step_m", "repeats", "goals",
+)  # fmt: skip
+
+
+def check_levels(raw: object, first_day: str | None, book: Rulebook, faults: Faults) -> tuple[Level, ...]:
+    """Return where the diver stands in each discipline; notes every fault with its field `disciplines[0].…`."""
+    if not isinstance(raw, list) or not raw:
+        faults.add("disciplines", "is missing: at least one discipline")
+        return ()
+    levels = tuple(_level(level, f"disciplines[{at}]", book, faults) for at, level in enumerate(raw))
+    names = [level.discipline for level in levels]
+    for at, name in enumerate(names):
+        if name is not None and name in names[:at]:
+            faults.add(f"disciplines[{at}].discipline", f"{name} is named twice")
+    _check_away(levels, first_day, faults)
+    return levels
+
+
+def _level(raw: object, field: str, book: Rulebook, faults: Faults) -> Level:
+    plain, depth_m = faults.group(raw, field, LEVEL_FIELDS), book.limit("depth_m")
+    given = {name: value for name, value in plain.items() if value is not None}
+    step_m, repeats = (given.get(name, book.value(f"ladder.{name}")) for name in ("step_m", "repeats"))
+    on = given.get("comfortable_on")
+    level = Level(
+        discipline=faults.choice(given.get("discipline"), f"{field}.discipline", DISCIPLINES),
+        best_m=faults.number(given.get("best_m"), f"{field}.best_m", *depth_m),
+        comfortable_m=faults.optional(given.get("comfortable_m"), f"{field}.comfortable_m", *depth_m),
+        comfortable_on=None if on is None else check_day(on, f"{field}.comfortable_on", book, faults),
+        start_m=faults.optional(given.get("start_m"), f"{field}.start_m", *depth_m),
+        step_m=faults.number(step_m, f"{field}.step_m", *book.limit("step_m")),
+        repeats=faults.number(repeats, f"{field}.repeats", *book.limit("repeats"), whole=True),
+        goals=_goals(given.get("goals"), f"{field}.goals", book, faults),
+    )
+    _check_start(given, level, field, faults)
+    return level
+
+
+def _check_start(given: Mapping[str, Any], level: Level, field: str, faults: Faults) -> None:
+    wanted = {"comfortable_m": "a comfortable depth", "comfortable_on": "the date of that dive"}
+    for name, what in wanted.items():
+        if "start_m" not in given and name not in given:
+            faults.add(f"{field}.{name}", f"is missing: {what}, or a start depth")
+    if level.comfortable_m and level.best_m and level.comfortable_m > level.best_m:
+        faults.add(f"{field}.comfortable_m", "is deeper than the best")
+
+
+def _check_away(levels: tuple[Level, ...], first_day: str | None, faults: Faults) -> None:
+    """The comfortable dive is what a diver comes from: it lies before the season, or on its first day."""
+    for at, level in enumerate(levels):
+        if first_day and level.comfortable_on and level.comfortable_on > first_day:
+            faults.add(f"disciplines[{at}].comfortable_on", "is after the first day of the season")
+
+
+def _goals(raw: object, field: str, book: Rulebook, faults: Faults) -> tuple[tuple[str, float], ...]:
+    plain = faults.group({} if raw is None else raw, field, GOALS)
+    goals: list[tuple[str, float]] = []
+    for name in GOALS:
+        depth_m = faults.optional(plain.get(name), f"{field}.{name}", *book.limit("depth_m"))
+        if depth_m is not None:
+            if goals and depth_m < goals[-1][1]:
+                faults.add(f"{field}.{name}", f"is shallower than the {goals[-1][0].removesuffix('_m')}")
+            goals.append((name, depth_m))
+    return tuple(goals)

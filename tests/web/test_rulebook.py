@@ -50,6 +50,14 @@ def test_out_of_bounds_is_told_beside_the_number_and_kept_as_typed_with_all_else
     assert planner_of_may.get("/rulebook/").form("csrf_token")["fields"]["rule:warm_up.dives"] == ""
 
 
+def test_cells_that_no_page_has_change_nothing(planner_of_may) -> None:
+    odd = {"rule:spacing:²:to_m": "5", "rule:spacing:" + "9" * 5000 + ":to_m": "5", "rule:spacing:-1:to_m": "5"}
+    page = planner_of_may.fill("/rulebook/", {**odd, "rule:warm_up.dives": "1"}, holding="csrf_token")
+
+    assert "The rules of this season are saved" in page.words
+    assert planner_of_may.get("/rulebook/").form("csrf_token")["fields"]["rule:warm_up.dives"] == "1"
+
+
 def test_back_to_the_books_value_leaves_the_other_own_values(planner_of_may) -> None:
     planner_of_may.fill("/rulebook/", {"rule:warm_up.dives": "1", "rule:ladder.lowest_m": "8"})
     page = planner_of_may.fill("/rulebook/", {"back": "warm_up.dives"}, holding="csrf_token")

@@ -116,6 +116,12 @@ def test_several_disciplines_lead_their_own_blocks(diver) -> None:
     assert page.words.index("FIM deep dive") < page.words.index("CWT deep dive 40 m")
 
 
+def test_a_season_with_as_many_leads_as_the_page_has_rows_for_can_be_opened_again(planner_of_may) -> None:
+    typed = {f"lead-{row}": "FIM" for row in range(99)}
+    planner_of_may.send(planner_of_may.get("/seasons/1"), "/seasons/1", typed, holding="csrf_token")
+    assert planner_of_may.get("/seasons/1").form("csrf_token")["fields"]["lead-98"] == "FIM"
+
+
 def test_an_empty_lead_row_goes_on_with_the_one_above(diver) -> None:
     typed = {"CWT-dived": "y", "CWT-best_m": "50", "CWT-start_m": "40", "block_days": "5", "break_days": "1"}
     page = diver.set_up(**typed, **{"lead-0": "FIM", "lead-1": "", "lead-2": "CWT"})

@@ -15,6 +15,7 @@ from .base import Form
 from .faults import Shown, sentence
 
 SPARE_ROWS = 2
+MOST_ROWS = 100
 _UNITS = re.compile(r"_(m|s|c)$")
 _ROW = re.compile(r"(.+)\[(\d+)\](?:\.(\w+))?")
 
@@ -117,8 +118,9 @@ def _key(entry: Entry) -> str:
 
 def _row_count(cells: Mapping[str, str], entry: Entry) -> int:
     start = f"rule:{entry.name}:"
-    rows = [int(at) for name in cells if name.startswith(start) and (at := name[len(start) :].split(":")[0]).isdigit()]
-    return min(max(rows, default=-1) + 1, 100)
+    places = {str(at): at for at in range(MOST_ROWS)}  # a cell that no page has is left alone, whatever its name
+    rows = [places.get(name[len(start) :].split(":")[0], -1) for name in cells if name.startswith(start)]
+    return max(rows, default=-1) + 1
 
 
 def groups(

@@ -27,6 +27,7 @@ LEVEL_NUMBERS = ("best_m", "comfortable_m", "start_m", "step_m", "repeats")
 DRILL_PARTS = ("discipline", "depth_m", "dives")
 LEAD_ROWS = 4  # rows shown at first; two empty ones are always left to fill
 LEAD_SPARE = 2
+MOST_LEADS = 99
 
 _DEPTH = {"inputmode": "decimal", "autocomplete": "off"}
 _COUNT = {"inputmode": "numeric", "autocomplete": "off"}
@@ -86,7 +87,9 @@ class SeasonForm(Form):
     CWTB = FormField(LevelForm)
     CNF = FormField(LevelForm)
     VWT = FormField(LevelForm)
-    lead = FieldList(SelectField("Lead", choices=_LEADS, validate_choice=False), min_entries=LEAD_ROWS, max_entries=99)
+    lead = FieldList(
+        SelectField("Lead", choices=_LEADS, validate_choice=False), min_entries=LEAD_ROWS, max_entries=MOST_LEADS
+    )
     drill_discipline = SelectField("Discipline of the drill", choices=_DRILLS, validate_choice=False)
     drill_depth_m = StringField("Depth of the drill", render_kw=_DEPTH)
     drill_dives = StringField("Drill dives on a dive day", render_kw=_COUNT)
@@ -181,7 +184,7 @@ class SeasonForm(Form):
     def spare_leads(self) -> None:
         """Leave empty rows to fill below the ones in use."""
         used = max((at for at, entry in enumerate(self.lead.entries, start=1) if entry.data), default=0)
-        while len(self.lead.entries) < used + LEAD_SPARE:
+        while len(self.lead.entries) < min(used + LEAD_SPARE, MOST_LEADS):
             self.lead.append_entry("")
 
 

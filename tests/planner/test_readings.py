@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from support.seasons import sheet_of
-from support.story import season
+from support.story import plan, season
 
 from webapp.planner.cards import speeds_of
 from webapp.planner.model import Refused
@@ -295,6 +295,16 @@ def test_repetition_is_told_in_words_and_is_no_clearance() -> None:
 
 
 # source: own choice of the rulebook, no source; the load lengthens a pause at most so many times
+def test_the_coming_deep_day_is_read_with_the_depths_that_the_plan_has() -> None:
+    raw = season(
+        drill={"discipline": "CWT", "depth_m": 39, "dives": 2}, rules={"warm_up.dives": 1, "warm_up.depth_m": 37}
+    )
+    day = plan(raw)["days"][0]["dives"]
+    assert [one["target_m"] for one in day] == [35.5, 40, 35.5, 35.5]
+    part = readings_of(check_season(raw, BOOK), book_of(raw, BOOK), None, [("FIM", 40)])["repetition"]
+    assert "FIM warm-up 35.5 m, then FIM deep dive 40 m, then 2 × CWT drill 35.5 m" in words(part)
+
+
 def test_a_shallow_drill_after_a_deep_dive_asks_for_a_longer_pause() -> None:
     found = re.search(r"After dive 2 of the day: .* (\d+) min instead of (\d+)", words(read()["repetition"]))
     assert found

@@ -7,12 +7,14 @@ from dataclasses import replace
 
 from ..water.load import NOT_A_CLEARANCE, LoadedDive, Repetition, longer_pause, rank_plans
 from ..water.pressure import Water
+from ..water.ranges import check
 from .cards import Speeds, water_of
 from .checks import show
 from .interval import interval_rows, needed
 from .model import Season
 from .reading_parts import Json, Target, missing, part
 from .rulebook import Rulebook
+from .sheet import well_above
 
 Dive = tuple[str, float, str]  # discipline, depth in m, what it is for
 NAMES = ("deep_m", "dives", "within_min", "factor", "most_times")
@@ -47,13 +49,12 @@ def _order(order: Sequence[tuple[str, object]]) -> list[str]:
 
 
 def _day(season: Season, book: Rulebook, target: Target) -> list[Dive]:
-    """Return the dives of a deep day in the order of diving; what is not the deep dive stays well above it."""
-    discipline, depth_m = target
-    most_m = book.value("second_dive.share") * depth_m
-    warm_up = (discipline, min(book.value("warm_up.depth_m"), most_m), "warm-up")
+    """Return the dives of a deep day as the plan has them; raises OutOfRange for a target that cannot be dived."""
+    discipline, depth_m = target[0], check("depth_m", target[1])
+    warm_up = (discipline, well_above(book.value("warm_up.depth_m"), depth_m, book), "warm-up")
     day: list[Dive] = [*[warm_up] * book.value("warm_up.dives"), (discipline, depth_m, "deep dive")]
     if season.drill is not None:
-        drill = (season.drill.discipline, min(season.drill.depth_m, most_m), "drill")
+        drill = (season.drill.discipline, well_above(season.drill.depth_m, depth_m, book), "drill")
         day += [drill] * season.drill.dives
     return day
 
@@ -61,7 +62,7 @@ def _day(season: Season, book: Rulebook, target: Target) -> list[Dive]:
 def _words(day: Sequence[Dive]) -> str:
     counted = {dive: day.count(dive) for dive in day}
     return ", then ".join(
-        f"{f'{count} × ' if count > 1 else ''}{discipline} {what} {show(round(depth_m, 1))} m"
+        f"{f'{count} × ' if count > 1 else ''}{discipline} {what} {show(depth_m)} m"
         for (discipline, depth_m, what), count in counted.items()
     )
 

@@ -130,8 +130,8 @@ def _rung(depth_m: float, depths: list[float], season: Season, book: Rulebook, c
     return {
         "depth_m": depth_m,
         "resume": max(0, bisect_right(depths, resume_m) - 1),
-        "drill_m": _well_above(drill_m, depth_m, book),
-        "warm_up_m": _well_above(book.value("warm_up.depth_m"), depth_m, book),
+        "drill_m": well_above(drill_m, depth_m, book),
+        "warm_up_m": well_above(book.value("warm_up.depth_m"), depth_m, book),
         "expected_s": card["total_s"],
         "card": card,
     }
@@ -143,7 +143,7 @@ def expected_s(discipline: str, depth_m: float, book: Rulebook, speeds: Speeds |
     return round(2 * depth_m / speed + float(book.value("speed.turn_s")))
 
 
-def _well_above(wanted_m: float, target_m: float, book: Rulebook) -> float:
+def well_above(wanted_m: float, target_m: float, book: Rulebook) -> float:
     """Return the wanted depth, or the deepest half metre that is no second deep dive beside this target."""
     edge_m = (book.value("second_dive.share") - HAIR) * target_m
     return wanted_m if wanted_m < edge_m else (math.ceil(edge_m / HALF_M - HAIR) - 1) * HALF_M

@@ -2,7 +2,7 @@
 import { startBoat } from "./boat.js";
 import { cardSheet } from "./card_sheet.js";
 import { byId, h, put, redraw } from "./dom.js";
-import { dayOf } from "./slate.js";
+import { overOf } from "./told.js";
 import { DISCIPLINES, metres, sentence, show, whenDay } from "./words.js";
 
 const NOT_TODAY = "NOT TO BE DIVED TODAY";
@@ -64,8 +64,8 @@ function planned({ plan, today }, discipline, depth_m) {
 }
 
 // A card prepares a dive; on a day without diving it has to say so first, and on the paper too.
-function whyNotToday({ plan, today }) {
-  return plan?.stand_down?.why ?? dayOf(plan, today)?.over ?? null;
+function whyNotToday(slate) {
+  return slate.plan?.stand_down?.why ?? overOf(slate, slate.today);
 }
 
 function stamp(why) {

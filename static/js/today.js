@@ -5,7 +5,7 @@ import { byId, caution, h, redraw } from "./dom.js";
 import { CHANGED, tellHere } from "./news.js";
 import { pauseClock } from "./pause_clock.js";
 import { cardOf, dayOf, expectedSeconds, toldOf } from "./slate.js";
-import { doneName, isOver, upNext, verdictLine } from "./told.js";
+import { doneName, isOver, overOf, toldOn, upNext, verdictLine } from "./told.js";
 import { mark } from "./verdict_mark.js";
 import { KINDS, diveName, longDay, metres, minutes, sentence, show } from "./words.js";
 
@@ -19,7 +19,7 @@ startBoat((slate) => {
   byId("day").textContent = [longDay(slate.today), slate.sheet?.site.name].filter(Boolean).join(" · ");
   redraw(byId("today"),
     missing(slate),
-    ended(slate, day),
+    ended(slate),
     day && !over && kindOf(day),
     open.length > 0 && nextDive(slate, open[0]),
     !over && pauseClock(slate), // a pause that runs out would read as an invitation
@@ -51,15 +51,16 @@ function missing({ plan, trouble, user }) {
 }
 
 // What helps comes first; on later days of a stand-down it folds away.
-function ended({ plan, today }, day) {
-  const stop = plan?.stand_down;
-  if (!stop && !day?.over) return null;
+function ended(slate) {
+  const { plan, today } = slate;
+  const stop = plan?.stand_down, over = overOf(slate, today);
+  if (!stop && !over) return null;
   const fresh = stop?.since === today ? stop.care : [];
-  const care = new Set([...fresh, ...(day?.done ?? []).flatMap((one) => one.care)]);
+  const care = new Set([...fresh, ...toldOn(slate, today).flatMap((one) => one.care)]);
   return h("section", { class: "sheet ended", "aria-labelledby": "ended-head" },
     h("h2", { id: "ended-head" }, stop ? "No diving" : "The day is over"),
     caution([...care], "What to do", "h3"),
-    h("p", { class: "over" }, stop ? sentence(stop.why) : day.over),
+    h("p", { class: "over" }, stop ? sentence(stop.why) : over),
     stop?.needs_clearance && h("p", null, h("a", { class: "button button-quiet", href: "/boat/season#clearance" }, "Record a doctor's clearance")),
     stop && stop.since !== today && stop.care.length > 0 && h("details", { id: "care" },
       h("summary", null, "What to do after such an event"), caution(stop.care, "What to do", "h3")));

@@ -1,6 +1,7 @@
 // What a logged dive means, in words: its verdict, then the day's end and what to do, or the next target and when.
 import { caution, h } from "./dom.js";
-import { dayOf, toldOf } from "./slate.js";
+import { judge } from "./sheet.js";
+import { dayOf } from "./slate.js";
 import { mark } from "./verdict_mark.js";
 import { ROLES, VERDICTS, dayMonth, diveName, metres, sentence, show, whenDay } from "./words.js";
 
@@ -26,17 +27,33 @@ function rest(says) {
   return at === -1 ? "" : `:${says.slice(at + 1)}`;
 }
 
+/** What the log says of each dive of one day: by the plan, or by the signs alone where the plan does not reach. */
+export function toldOn({ plan, sheet, dives }, date) {
+  const day = dayOf(plan, date);
+  if (day || !plan) return day?.done ?? [];
+  return dives.filter((dive) => dive.date === date).map((dive) => {
+    const { name, care } = judge(sheet, dive);
+    return { ...dive, verdict: name, says: sheet.verdicts[name].says, flags: [], care };
+  });
+}
+
+/** The sentence that ends this day, or null. */
+export function overOf(slate, date) {
+  const day = dayOf(slate.plan, date);
+  return day ? day.over : toldOn(slate, date).map((told) => slate.sheet.verdicts[told.verdict].over).findLast(Boolean) ?? null;
+}
+
 /** Everything to say at once after saving the dive `record` of the day `date`. */
 export function aftermath(slate, record, date) {
   const { plan, today, sheet } = slate;
-  const told = toldOf(plan, record);
-  const day = dayOf(plan, date);
+  const told = toldOn(slate, date).find((one) => one.id === record);
+  const over = overOf(slate, date);
   return [
     told && h("p", { id: "saved-dive" }, h("strong", null, doneName(told, sheet))),
     verdictLine(told),
     told?.flags.map((flag) => h("p", { class: "flag" }, sentence(flag))),
-    !told && h("p", null, plan ? "This day is outside the season: the dive is kept and counts for spacing and signs." : "There is no season on this phone yet: the dive is kept."),
-    day?.over && date === today && h("p", { class: "over" }, day.over),
+    !dayOf(plan, date) && h("p", null, plan ? "This day is outside the season: the dive is kept and counts for spacing and signs." : "There is no season on this phone yet: the dive is kept."),
+    over && date === today && h("p", { class: "over" }, over),
     caution(told?.care, "What to do now"),
     plan?.stand_down && h("p", { class: "over" }, sentence(plan.stand_down.why)),
     upNext(slate, isOver(slate, date)),
@@ -44,8 +61,8 @@ export function aftermath(slate, record, date) {
 }
 
 /** Whether today, or the day of the dive in question, holds no more dives. */
-export function isOver({ plan, today }, date = today) {
-  return Boolean(plan?.stand_down || dayOf(plan, today)?.over || dayOf(plan, date)?.over);
+export function isOver(slate, date = slate.today) {
+  return Boolean(slate.plan?.stand_down || overOf(slate, slate.today) || overOf(slate, date));
 }
 
 /** The next deep dive of the plan, with its day and its reason; once the day is over as one plain line: it is no comfort. */

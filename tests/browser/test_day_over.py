@@ -4,14 +4,21 @@ from __future__ import annotations
 
 import re
 
+import pytest
 from playwright.sync_api import expect
 from support.boat import BoatPhone
 
 LMC = "Loss of motor control (LMC)"
+OUTSIDE = 60 * 86_400_000  # sixty days on, in milliseconds: the demo's season has ended
 
 
 def log_sign(phone: BoatPhone, sign: str) -> None:
     page = phone.open("/boat/dive")
+    expect(page.get_by_role("checkbox", name=sign)).to_be_visible()
+    if page.get_by_text("Which dive was it?").is_visible():
+        page.get_by_role("radio", name="FIM").check()
+        page.get_by_role("radio", name="deep dive").check()
+        page.get_by_label("Depth reached").fill("30")
     page.get_by_role("checkbox", name=sign).check()
     page.get_by_role("button", name="Save").click()
     phone.saved()
@@ -69,3 +76,27 @@ def test_once_the_day_is_over_the_next_deep_dive_is_one_plain_line_below_the_car
             said.locator(".caution:has-text('Keep a buddy beside you') ~ #next-plain, .ended ~ #next-plain")
         ).to_be_visible()
         phone.open("/boat/today")
+
+
+@pytest.mark.parametrize(
+    ("sign", "over", "care"),
+    [
+        (LMC, "The day is over after a loss of motor control", "Keep a buddy beside you"),
+        ("Numb, weak, dizzy", "No diving since the injury", "Oxygen and an emergency call first"),
+    ],
+)
+def test_a_day_outside_the_season_ends_too_and_says_what_to_do(
+    phone: BoatPhone, sign: str, over: str, care: str
+) -> None:
+    phone.page.clock.fast_forward(OUTSIDE)
+    log_sign(phone, sign)
+    said = phone.page.locator("#dive")
+    expect(said.get_by_text("This day is outside the season")).to_be_visible()
+    expect(said.locator(".over", has_text=over).first).to_be_visible()
+    expect(said.locator(".caution")).to_contain_text(care)
+
+    page = phone.open("/boat/today")
+    expect(page.locator(".ended .over")).to_contain_text(over)
+    expect(page.locator(".ended .caution")).to_contain_text(care)
+    expect(page.get_by_role("heading", name="Surface interval")).to_have_count(0)
+    expect(phone.open("/boat/card").get_by_role("heading", name="NOT TO BE DIVED TODAY")).to_be_visible()

@@ -27,7 +27,7 @@ def check_diver(raw: object, book: Rulebook, faults: Faults) -> Diver:
     }
     sex = plain.get("sex")
     values["sex"] = None if sex is None else faults.choice(sex, "diver.sex", SEXES)
-    values["mouthfill"] = plain.get("mouthfill") or False
+    values["mouthfill"] = False if plain.get("mouthfill") is None else plain["mouthfill"]
     if not isinstance(values["mouthfill"], bool):
         faults.add("diver.mouthfill", "has to be yes or no")
     values["alarms_m"] = _alarms(plain, book, faults)
@@ -36,7 +36,9 @@ def check_diver(raw: object, book: Rulebook, faults: Faults) -> Diver:
 
 
 def _alarms(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> tuple[float, ...]:
-    raw, most = plain.get("alarms_m") or [], book.limit("alarms")[1]
+    raw, most = plain.get("alarms_m"), book.limit("alarms")[1]
+    if raw is None:
+        return ()
     if not isinstance(raw, list) or len(raw) > most:
         faults.add("diver.alarms_m", f"has to be a list of at most {most} depths")
         return ()

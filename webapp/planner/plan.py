@@ -16,11 +16,10 @@ Json = Mapping[str, Any]
 
 def sheet_of(raw: Json, book: Rulebook, speeds: Speeds | None = None) -> dict[str, Any]:
     """Return the ladder sheet of a season as typed; raises Refused with every fault."""
-    season = check_season(raw, book)
-    return compile_sheet(season, book_of(raw, book), speeds)
+    return compile_sheet(check_season(raw, book), book_of(raw, book), speeds)
 
 
 def plan_of(raw: Json, log: Sequence[Json], today: str, book: Rulebook) -> dict[str, Any]:
     """Return the plan of a season as typed with a checked log; raises Refused with every fault."""
-    check_season(raw, book)
-    return read(sheet_of(raw, book, speeds_of(log, book_of(raw, book))), log, today)
+    season, own = check_season(raw, book), book_of(raw, book)
+    return read(compile_sheet(season, own, speeds_of(log, own)), log, today)

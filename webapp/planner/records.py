@@ -50,7 +50,8 @@ def check_season(raw: object, book: Rulebook) -> Season:
 
 def book_of(raw: Mapping[str, Any], book: Rulebook) -> Rulebook:
     """Return the rulebook with the season's own rules; raises Refused when they are out of bounds."""
-    return book.with_rules(raw.get("rules") or {})
+    rules = raw.get("rules")
+    return book.with_rules({} if rules is None else rules)
 
 
 def check_dive(raw: object, book: Rulebook) -> dict[str, Any]:
@@ -154,7 +155,7 @@ def _days(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str,
             faults.add("last_day", "is before the first day")
         elif length > most:
             faults.add("last_day", f"makes a season of {length} days; it has at most {most}")
-    closed = plain.get("closed_days") or []
+    closed = [] if plain.get("closed_days") is None else plain["closed_days"]
     if not isinstance(closed, list) or len(closed) > book.limit("closed_days")[1]:
         faults.add("closed_days", f"has to be a list of at most {book.limit('closed_days')[1]} dates")
         closed = []

@@ -17,7 +17,7 @@ STORE = ("peewee", "playhouse")
 # part of webapp: (parts of webapp that it may import, other packages that it may import beside the standard library)
 MAY_IMPORT: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "planner": (("planner", "water"), ()),
-    "water": (("planner", "water"), ()),
+    "water": (("water",), ()),
     "rules": (("planner",), ()),
     "clock": ((), ()),
     "store": (("store", "planner.model", "planner.records"), STORE),

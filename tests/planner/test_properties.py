@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from datetime import date
 from typing import Any
 
@@ -144,8 +145,6 @@ def test_targets_of_a_discipline_rise_by_at_most_one_step_at_a_time(story: Story
 @settings(max_examples=100)
 @given(stories())
 def test_the_plan_never_says_that_anything_is_safe_or_a_go(story: Story) -> None:
-    import json
-
     said = json.dumps(read(*story)).lower()
     for word in ("safe to", '"go"', "cleared to dive", "you can dive", "green"):
         assert word not in said

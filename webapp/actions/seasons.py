@@ -29,6 +29,12 @@ def get_season(user_id: int, season_id: int) -> SeasonRow:
         return _own(user_id, season_id)
 
 
+def active_season(user_id: int) -> SeasonRow | None:
+    """Return the season that the phone follows, or None."""
+    with store.reading():
+        return rows.active_season(user_id)
+
+
 def save_season(user_id: int, season_id: int | None, name: str, raw: Any, now: datetime) -> SeasonRow:
     """Save a new season, or a changed one; the first one becomes active. Raises Refused with every fault."""
     _check(name, raw)

@@ -4,6 +4,10 @@ from flask import g
 from flask_wtf import FlaskForm
 from wtforms import Field
 
+from webapp.planner.model import Fault
+
+STALE = Fault("", "This page had been open too long: send it once more")
+
 
 class Form(FlaskForm):  # type: ignore[misc]  # Flask-WTF brings no types
     """A form that carries a token."""
@@ -15,6 +19,10 @@ class Form(FlaskForm):  # type: ignore[misc]  # Flask-WTF brings no types
         the token alone would pass, as in a form sent from another site.
         """
         return not g.get("token_refused", False) and bool(self.validate())
+
+    def stale(self) -> list[Fault]:
+        """Return what to tell when this request may not act, else nothing."""
+        return [] if self.alive() else [STALE]
 
     def find(self, name: str) -> Field | None:
         """Return the field of this name."""

@@ -11,12 +11,12 @@ from werkzeug.exceptions import TooManyRequests
 
 from webapp.actions import bringing, leaving
 from webapp.errors import Fault, Refused, keeps_typed
+from webapp.forms.base import STALE
 from webapp.forms.data import DeleteForm, FileForm
 from webapp.forms.faults import place
 from webapp.views import signin
 
 bp = Blueprint("data", __name__, url_prefix="/data")
-STALE = Fault("", "This page had been open too long: send it once more")
 
 
 @bp.get("/")

@@ -6,7 +6,7 @@ from flask import Blueprint, flash, g, redirect, render_template, url_for
 from flask.typing import ResponseReturnValue
 
 from webapp.actions import seasons
-from webapp.errors import Fault, Refused, keeps_typed
+from webapp.errors import Refused, keeps_typed
 from webapp.forms.personal import PersonalForm, typed_diver
 from webapp.planner.cards import speeds_of
 from webapp.planner.readings import readings_of, targets_of
@@ -21,7 +21,7 @@ bp = Blueprint("diver", __name__, url_prefix="/diver")
 @signin.required
 def index() -> ResponseReturnValue:
     """Show the form of the active season's diver, and the readings."""
-    row = _active()
+    row = seasons.active_season(g.user.id)
     if row is None:
         return render_template("diver/none.html")
     return _page(PersonalForm(data=typed_diver(row.raw.get("diver") or {})), row)
@@ -32,11 +32,11 @@ def index() -> ResponseReturnValue:
 @signin.required
 def change() -> ResponseReturnValue:
     """Save what was typed into the active season, or show every fault beside it."""
-    row = _active()
+    row = seasons.active_season(g.user.id)
     if row is None:
         return redirect(url_for("diver.index"))
     form = PersonalForm()
-    faults = [] if form.alive() else [Fault("", "This page had been open too long: send it once more")]
+    faults = form.stale()
     raw = {**row.raw, "diver": form.to_raw()}
     try:
         check_season(raw, read_rulebook())
@@ -65,8 +65,3 @@ def _readings(row: Any) -> dict[str, Any]:
     now = seasons.current(g.user.id, signin.today())
     speeds = speeds_of(seasons.log_of(g.user.id), book)
     return readings_of(season, book, speeds, targets_of(season, now.plan["next"] if now else None))
-
-
-def _active() -> Any:
-    """Return the active season of whoever is signed in, or None."""
-    return next((row for row in seasons.list_seasons(g.user.id) if row.active), None)

@@ -18,7 +18,7 @@ bp = Blueprint("rulebook", __name__, url_prefix="/rulebook")
 @bp.get("/")
 def index() -> ResponseReturnValue:
     """Show the rulebook; to a diver with an active season, open to change."""
-    row = _active()
+    row = seasons.active_season(g.user.id) if g.user else None
     own = rules.typed_rules(row.raw.get("rules") or {}, read_rulebook()) if row else {}
     return _page(row, own)
 
@@ -28,12 +28,12 @@ def index() -> ResponseReturnValue:
 @signin.required
 def change() -> ResponseReturnValue:
     """Save the season's own values, or show every fault beside what was typed."""
-    row = _active()
+    row = seasons.active_season(g.user.id)
     if row is None:
         return redirect(url_for("seasons.new"))
     form = rules.RulesForm()
     cells = rules.without(request.form, request.form.get("back", ""))
-    faults = [] if form.alive() else [Fault("", "This page had been open too long: send it once more")]
+    faults = form.stale()
     read = rules.read(cells, read_rulebook())
     faults += _refused(row, read) if faults else []
     return _page(row, cells, faults, read.places, 400) if faults else _save(row, cells, read)
@@ -54,12 +54,6 @@ def _refused(row: Any, read: rules.Read) -> tuple[Fault, ...]:
     except Refused as refused:
         return refused.faults
     return ()
-
-
-def _active() -> Any:
-    """Return the active season of whoever is signed in, or None."""
-    rows = seasons.list_seasons(g.user.id) if g.user else []
-    return next((row for row in rows if row.active), None)
 
 
 def _page(row: Any, cells: Any, faults: Any = (), places: Any = None, status: int = 200) -> ResponseReturnValue:

@@ -83,7 +83,7 @@ def _form(row: Any) -> ResponseReturnValue:
     form = SeasonForm(data=typed_season(row.name, row.raw) if row else None)
     if not form.is_submitted():
         return _page(form, row)
-    faults = [] if form.alive() else [Fault("", "This page had been open too long: send it once more")]
+    faults = form.stale()
     preview = request.form.get("do") == "preview"
     faults += [fault for fault in form.own_faults(_before(row)) if not (preview and fault.field == "name")]
     planned, refused = _plan(form, row)

@@ -8,6 +8,7 @@ from flask.typing import ResponseReturnValue
 from webapp.actions import sharing
 from webapp.actions.times import stamp
 from webapp.errors import Fault, Refused, keeps_typed
+from webapp.forms.base import STALE
 from webapp.forms.faults import place
 from webapp.forms.sharing import LinkForm
 from webapp.views import signin
@@ -29,7 +30,7 @@ def make() -> ResponseReturnValue:
     """Make a link and show it this once."""
     form = LinkForm()
     if not form.alive():
-        return _page(form, [Fault("", "This page had been open too long: send it once more")]), 400
+        return _page(form, [STALE]), 400
     try:
         token = sharing.make_link(g.user.id, (form.label.data or "").strip(), signin.now(), _days(form))
     except Refused as refused:

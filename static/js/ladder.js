@@ -115,6 +115,7 @@ export function read(sheet, log, today) {
       if (one.role === "deep" || one.reached_m >= numbers.second_dive_share * rungOf(other).depth_m) {
         spaced(n, one.reached_m);
         before_m = Math.max(before_m, one.target_m ?? one.reached_m);
+        if (out !== null && !onPlan) out.dives = out.dives.filter((plan) => !("again" in plan) || plan.done !== null);
       }
       harmed(n, one, verdict);
       if (!onPlan) continue;
@@ -129,7 +130,11 @@ export function read(sheet, log, today) {
 
   function ahead(n, out) {
     const still = out.dives.find((one) => one.role === "deep" && one.done === null), again = still && "again" in still;
-    if (!still || (last.n === n && !again)) return; // one deep dive a day, even when it was not the planned one
+    if (!still) return;
+    if (last.n === n && !again) { // one deep dive a day, even when it was not the planned one
+      out.dives.splice(out.dives.indexOf(still), 1);
+      return;
+    }
     next = next || { date: out.date, ...still };
     if (again) return; // a second try is offered, never assumed
     known = known || { ...now };

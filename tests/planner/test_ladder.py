@@ -279,7 +279,25 @@ def test_a_deep_dive_of_another_discipline_counts_for_spacing_not_for_the_ladder
     found = plan(raw, logged((0, "CWT", {"target_m": 74})), today=0)
     assert fim(found) == (74, 0)
     assert found["next"]["date"] == day(1)  # one deep dive a day: the planned one is not offered any more
+    assert [one["role"] for one in on(found, 0)["dives"]] == ["drill", "drill"]
     assert "not on the plan" in on(found, 0)["done"][0]["flags"][0]
+
+
+@pytest.mark.parametrize(
+    "instead", [("FIM", {"reached_m": 40}), ("FIM", {"role": "drill", "target_m": 37}), ("CWT", {"target_m": 40})]
+)
+def test_after_any_other_deep_dive_the_planned_one_is_taken_off_todays_list_and_a_second_try_too(
+    instead: tuple[str, dict],
+) -> None:
+    """What stands on the list as open is what the phone offers next."""
+    found = plan(season(), logged((0, *instead)), today=0)
+    assert deep(found, 0) is None
+    assert deep(plan(season(), logged((0, *instead)), today=1), 0) == 40  # the day after it tells what was planned
+
+    early = (0, "FIM", {"target_m": 40, "reached_m": 15})
+    found = plan(season(), logged(early, (0, *instead)), today=0)
+    assert day(1) == found["next"]["date"]
+    assert [one["role"] for one in on(found, 0)["dives"] if one["done"] is None and one["role"] == "deep"] == []
 
 
 def test_the_deeper_of_last_dive_and_next_target_sets_the_spacing() -> None:

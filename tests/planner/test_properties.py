@@ -43,7 +43,7 @@ def test_only_dive_days_have_dives_and_a_deep_day_has_one_deep_dive_of_its_lead(
         assert (one["kind"] in ("deep", "easy", "stand-down")) == (slot["kind"] == "dive")
         assert not one["dives"] or one["kind"] in ("deep", "easy")
         deeps = [each for each in one["dives"] if each["role"] == "deep" and "again" not in each]
-        assert len(deeps) == (one["kind"] == "deep")
+        assert len(deeps) == (one["kind"] == "deep") or (not deeps and one["done"])  # another one was made instead
         assert all(each["discipline"] == slot["lead"] for each in deeps)
 
 

@@ -47,6 +47,11 @@ def tick(dives: list[dict[str, Any]], dive: Json) -> None:
             return
 
 
+def without_second_try(dives: list[dict[str, Any]]) -> None:
+    """Take the second try off the list, when another deep dive was made instead."""
+    dives[:] = [one for one in dives if "again" not in one or one["done"] is not None]
+
+
 def _drills(sheet: Json, rung: Json | None) -> list[dict[str, Any]]:
     drill, words = sheet["drill"], sheet["words"]
     if drill is None:

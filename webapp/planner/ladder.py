@@ -8,7 +8,7 @@ from datetime import date
 from math import floor
 from typing import Any
 
-from .daylist import again, planned, tick
+from .daylist import again, planned, tick, without_second_try
 from .explain import date_words, fill
 from .outlook import Mark, goals_of, reaches
 from .standdown import StandDown, holds, is_cleared, iso, stop_says, stop_values, widened
@@ -92,9 +92,12 @@ class _Fold:
     def ahead(self, n: int, out: dict[str, Any]) -> None:
         """Offer the deep dive that is still open, and assume that it goes clean; a second try is never assumed."""
         still = next((dive for dive in out["dives"] if dive["role"] == "deep" and dive["done"] is None), None)
-        second_try = still is not None and "again" in still
-        if still is None or (self.last.n == n and not second_try):
-            return  # one deep dive a day, even when it was not the planned one
+        if still is None:
+            return
+        second_try = "again" in still
+        if self.last.n == n and not second_try:  # one deep dive a day, even when it was not the planned one
+            out["dives"].remove(still)
+            return
         self.next = self.next or {"date": out["date"], **still}
         if not second_try:
             self.known = self.known or dict(self.now)
@@ -132,6 +135,8 @@ class _Fold:
             if self.is_deep(dive):
                 self.last.add(n, dive["reached_m"])
                 before_m = max(before_m, dive["target_m"] or dive["reached_m"])
+                if out is not None and not on_plan:
+                    without_second_try(out["dives"])
             self.harmed(n, dive, verdict)
             if on_plan and out is not None:
                 tries += 1

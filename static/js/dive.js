@@ -3,14 +3,14 @@ import { startBoat, warn } from "./boat.js";
 import { localDay, localTime, now } from "./clock.js";
 import { jot } from "./db.js";
 import { check } from "./dive_check.js";
-import { askWhetherSlip, asTyped, diveForm, titleOf, typedIn } from "./dive_form.js";
+import { askWhetherSlip, asTyped, diveForm, refill, tellWhat, titleOf, typedIn } from "./dive_form.js";
 import { byId, caution, h, put } from "./dom.js";
 import { showFaults } from "./fields.js";
 import { askToKeep } from "./install.js";
 import { save } from "./outbox.js";
 import { dayOf, expectedSeconds, readSlate } from "./slate.js";
 import { aftermath } from "./told.js";
-import { FIELDS, NOT_SAVED, STATES, whenMoment } from "./words.js";
+import { FIELDS, NOT_SAVED, STATES, show, whenMoment } from "./words.js";
 
 const asked = new URLSearchParams(location.search);
 const editing = asked.get("id");
@@ -47,7 +47,9 @@ function begin() {
 function fresh() {
   if (page.row) return asTyped(page.row.fields);
   const { discipline, role, target_m } = plannedDive(page.slate) ?? {};
-  return asTyped({ date: localDay(page.opened), at: localTime(page.opened), discipline, role, target_m, reached_m: target_m });
+  const moment = { date: localDay(page.opened), at: localTime(page.opened) };
+  if (asked.has("role")) return asTyped({ ...moment, discipline, role: asked.get("role") });
+  return asTyped({ ...moment, discipline, role, target_m, reached_m: target_m });
 }
 
 // On a day that is over the rest of the list was dropped: it must not come back as a form that is filled in.
@@ -58,9 +60,24 @@ function plannedDive({ plan, today }) {
   return day.dives[at ?? -1] ?? day.dives.find((one) => one.done === null);
 }
 
+// The depth that the plan has open for this kind of dive, as typed: "" when there is none.
+function plannedDepth({ discipline, role }) {
+  const { plan, today } = page.slate;
+  const day = dayOf(plan, today);
+  if (!day || day.over || plan.stand_down) return "";
+  const dive = day.dives.find((one) => one.done === null && one.discipline === discipline && one.role === role);
+  return dive ? show(dive.target_m) : "";
+}
+
+function expected(typed) {
+  return expectedSeconds(page.slate.sheet, typed.discipline, Number(typed.target_m));
+}
+
 function draw(typed) {
   const { sheet, today } = page.slate;
-  const hints = { today, expected_s: expectedSeconds(sheet, typed.discipline, Number(typed.target_m)) };
+  const hints = { today, expected_s: expected(typed) };
+  page.hints = hints;
+  page.filled = editing ? null : plannedDepth(typed);
   byId("dive-title").textContent = titleOf(typed, Boolean(editing));
   const form = h("form", { id: "dive-form", novalidate: true, submit: onSave, input: onTyped, change: onTyped },
     h("div", { id: "form-head" }), diveForm(typed, sheet, hints));
@@ -81,9 +98,21 @@ function say({ at }) {
     h("button", { type: "button", class: "button-quiet", id: "afresh", click: afresh }, "Start afresh")));
 }
 
-function onTyped() {
-  askWhetherSlip(byId("dive-form"), page.slate.sheet);
+function onTyped({ type, target }) {
+  const form = byId("dive-form");
+  if (type === "change" && ["discipline", "role"].includes(target.name)) anotherKind(form);
+  page.hints.expected_s = expected(typedIn(form));
+  tellWhat(form, page.hints);
+  askWhetherSlip(form, page.slate.sheet);
   keepDraft();
+}
+
+// A warm-up must not keep the deep dive's depth, which the plan had filled in.
+function anotherKind(form) {
+  if (page.filled === null) return;
+  const next = plannedDepth(typedIn(form));
+  if (page.filled !== next) refill(form, page.filled, next);
+  page.filled = next;
 }
 
 function toSigns(event) {

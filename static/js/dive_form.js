@@ -11,9 +11,9 @@ const EFFORTS = Array.from({ length: 11 }, (_, at) => [at, at]);
 /** Build the form from typed values; `hints` are {today, expected_s}, `sheet` may be missing. */
 export function diveForm(typed, sheet, hints) {
   return [
-    what(typed, hints),
+    what(typed, sheet, hints),
     field("reached_m", `${FIELDS.reached_m} (m)`, [reached(typed), h("p", { class: "flag", id: "reached_m-slip", role: "status", hidden: true })]),
-    field("dive_s", FIELDS.dive_s, time(typed, hints), timeHint(hints)),
+    field("dive_s", FIELDS.dive_s, time(typed, hints), timeHint(hints.expected_s)),
     toggles("radio", "effort", "Effort", EFFORTS, typed.effort, { hint: "0 none, 10 all you had. May be left open." }),
     signs(typed, sheet),
     field("at", FIELDS.at, input("at", typed.at, { type: "time" })),
@@ -30,15 +30,40 @@ export function typedIn(form) {
 }
 
 // The plan filled this in; it folds away as long as it is right.
-function what(typed, { today }) {
-  const parts = [diveName(typed), typed.target_m && `target ${typed.target_m} m`, typed.date && whenDay(typed.date, today)];
-  const settled = typed.discipline && typed.role && typed.date;
-  return h("details", { class: "sheet what", open: !settled },
-    h("summary", null, h("span", null, settled ? parts.filter(Boolean).join(", ") : "Which dive was it?"), " ", h("span", { class: "word" }, "change")),
-    toggles("radio", "discipline", FIELDS.discipline, Object.entries(DISCIPLINES).map(([code, words]) => [code, [code, " ", h("small", null, words)]]), typed.discipline),
+function what(typed, sheet, { today }) {
+  return h("details", { class: "sheet what", open: !isSettled(typed) },
+    h("summary", null, h("span", { id: "what-words" }, whatWords(typed, today)), " ", h("span", { class: "word" }, "change")),
+    toggles("radio", "discipline", FIELDS.discipline, ownFirst(sheet).map(([code, words]) => [code, [code, " ", h("small", null, words)]]), typed.discipline),
     toggles("radio", "role", FIELDS.role, Object.entries(ROLES), typed.role),
     field("target_m", `${FIELDS.target_m} (m)`, input("target_m", typed.target_m, { inputmode: "decimal" }), "Empty when there was none."),
     field("date", FIELDS.date, input("date", typed.date, { type: "date" })));
+}
+
+// Those of the season first: they are the ones logged on most days.
+function ownFirst(sheet) {
+  const strange = ([code]) => Number(!(code in (sheet?.disciplines ?? {})));
+  return Object.entries(DISCIPLINES).sort((a, b) => strange(a) - strange(b));
+}
+
+const isSettled = ({ discipline, role, date }) => Boolean(discipline && role && date);
+
+function whatWords(typed, today) {
+  if (!isSettled(typed)) return "Which dive was it?";
+  return [diveName(typed), typed.target_m && `target ${typed.target_m} m`, whenDay(typed.date, today)].filter(Boolean).join(", ");
+}
+
+/** Say in the folded part's line, and beside the time, what stands in the form now; `hints` as for `diveForm`. */
+export function tellWhat(form, { today, expected_s }) {
+  form.querySelector("#what-words").textContent = whatWords(typedIn(form), today);
+  form.querySelector("#dive_s-hint").textContent = timeHint(expected_s);
+}
+
+/** Put another planned depth into the fields that still hold the last one; what the diver typed stays. */
+export function refill(form, last, next) {
+  for (const name of ["target_m", "reached_m"]) {
+    const control = form.elements[name];
+    if (control.value === last) control.value = next;
+  }
 }
 
 function reached(typed) {
@@ -60,11 +85,12 @@ export function askWhetherSlip(form, sheet) {
   says.textContent = slip ? `${metres(reached_m - target_m)} deeper than the target: typing slip?` : "";
 }
 
-function time(typed, { expected_s }) {
+// The hints are read at each touch: another kind of dive takes another time.
+function time(typed, hints) {
   const control = input("dive_s", typed.dive_s, { inputmode: "decimal", class: "figure", placeholder: "m:ss", change: asClock });
   const step = (text, sign) => {
     const from = seconds(text);
-    if (from === null || Number.isNaN(from)) return minutes(expected_s ?? 0);
+    if (from === null || Number.isNaN(from)) return minutes(hints.expected_s ?? 0);
     return minutes(from + sign * TIME_STEP_S);
   };
   return stepper("dive_s", control, step, [
@@ -79,7 +105,7 @@ function asClock({ target }) {
   if (read) target.value = minutes(read);
 }
 
-function timeHint({ expected_s }) {
+function timeHint(expected_s) {
   return `Like 2:05 or 125.${expected_s ? ` A first touch on a step fills in the expected ${minutes(expected_s)}.` : ""}`;
 }
 

@@ -15,11 +15,12 @@ export function pauseClock({ dives, sheet, today }) {
   const { dive, ms } = timed.at(-1);
   const rows = sheet ? rowsOf(sheet, timed) : [];
   const longest = Math.max(...rows.map((one) => one.seconds));
-  const since = h("p", { class: "big", id: "since" });
+  const since = h("span", { class: "big", id: "since" });
+  const least = h("span", { class: "least", id: "least", hidden: rows.length === 0 }, `of at least ${minutes(longest)}`);
   const heard = h("p", { class: "soft" }, `since surfacing from ${diveName(dive)} to ${metres(dive.reached_m)}`);
   const rules = table(rows, sheet && takenSeconds(sheet, dive), sheet);
   const panel = h("section", { class: "sheet", "aria-labelledby": "pause-head" },
-    h("h2", { id: "pause-head" }, "Surface interval"), since, heard,
+    h("h2", { id: "pause-head" }, "Surface interval"), h("p", { class: "since" }, since, " ", least), heard,
     rules,
     todays.length > timed.length && h("p", { class: "small" }, "A dive of today without a time of surfacing is not counted here."));
   const stop = everySecond(() => {
@@ -28,10 +29,17 @@ export function pauseClock({ dives, sheet, today }) {
     if (panel.isConnected) panel.dataset.shown = "yes";
     since.textContent = seconds < BACK_S ? "?" : minutes(seconds);
     if (seconds < BACK_S) heard.textContent = "The time of surfacing lies ahead of this phone's clock: check both.";
+    least.hidden = rows.length === 0 || seconds < BACK_S || seconds > longest + STALE_S;
     rules.hidden = rows.length > 0 && seconds > longest + STALE_S;
     for (const one of rows) one.tick(seconds);
   });
   return panel;
+}
+
+/** Seconds of the pause that the longest rule asks for after the last dive of today that has a time; null without one. */
+export function leastPause({ dives, sheet, today }) {
+  const timed = sheet ? inOrder(dives.filter((dive) => dive.date === today)) : [];
+  return timed.length === 0 ? null : Math.max(...rowsOf(sheet, timed).map((one) => one.seconds));
 }
 
 function table(rows, taken, sheet) {

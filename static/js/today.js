@@ -77,7 +77,8 @@ function nextDive({ sheet }, dive) {
     h("p", { class: "next" }, h("span", { class: "big" }, show(dive.target_m), h("span", { class: "unit" }, "m"))),
     h("p", null, [expected && `About ${minutes(expected)} expected`, `${dive.repeat} of ${dive.repeats}${dive.role === "deep" ? " at this depth" : ""}`].filter(Boolean).join(" · ")),
     h("p", { class: "soft" }, sentence(dive.why)),
-    h("p", { class: "actions" }, cardLink(sheet, dive, "button button-quiet")));
+    h("p", { class: "actions" }, cardLink(sheet, dive, "button button-quiet"),
+      dive.role === "deep" && h("a", { class: "button button-quiet", href: "/boat/dive?role=warm-up" }, "Log a warm-up")));
 }
 
 function cardLink(sheet, dive, look) {

@@ -1,9 +1,10 @@
 // What a logged dive means, in words: its verdict, then the day's end and what to do, or the next target and when.
 import { caution, h } from "./dom.js";
+import { leastPause } from "./pause_clock.js";
 import { judge } from "./sheet.js";
 import { dayOf } from "./slate.js";
 import { mark } from "./verdict_mark.js";
-import { ROLES, VERDICTS, dayMonth, diveName, metres, sentence, show, whenDay } from "./words.js";
+import { ROLES, VERDICTS, dayMonth, diveName, metres, minutes, sentence, show, whenDay } from "./words.js";
 
 /** The verdict of one logged dive with its flags; null when the plan does not reach that day. */
 export function verdictLine(told) {
@@ -56,8 +57,20 @@ export function aftermath(slate, record, date) {
     over && date === today && h("p", { class: "over" }, over),
     caution(told?.care, "What to do now"),
     plan?.stand_down && h("p", { class: "over" }, sentence(plan.stand_down.why)),
+    date === today && !isOver(slate) && restOfDay(slate),
     upNext(slate, isOver(slate, date)),
   ];
+}
+
+// On the boat the next dive is mostly a drill of the same day, and before it comes the pause.
+function restOfDay(slate) {
+  const open = dayOf(slate.plan, slate.today)?.dives.find((dive) => dive.done === null);
+  const pause_s = leastPause(slate);
+  if (!open) return null;
+  return h("div", { id: "next-today" },
+    open.role !== "deep" && h("p", null, h("strong", null, "Next today: "), `${diveName(open)}, ${metres(open.target_m)}.`),
+    pause_s !== null && h("p", null, `Before the next dive: a pause of at least ${minutes(pause_s)} by the longest rule.`),
+    caution(slate.sheet.cautions.interval, null));
 }
 
 /** Whether today, or the day of the dive in question, holds no more dives. */

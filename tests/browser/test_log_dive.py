@@ -219,3 +219,49 @@ def test_a_handle_that_the_system_closed_is_opened_again_and_the_dive_is_saved(p
     page.evaluate("window.closeOnce = true")
     page.get_by_role("button", name="Save").click()
     phone.saved()
+
+
+def test_a_warm_up_is_one_touch_from_today_and_never_takes_the_deep_dives_depth(phone: BoatPhone) -> None:
+    page = phone.open("/boat/today")
+    page.get_by_role("link", name="Log a warm-up").click()
+    expect(page.locator("#what-words")).to_have_text("FIM warm-up, today")
+    expect(page.get_by_label("Depth reached")).to_have_value("")
+    page.get_by_label("Depth reached").fill("15")
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    expect(page.locator("#saved-dive")).to_have_text("FIM warm-up, 15 m")
+    assert [(row["fields"]["role"], row["fields"]["target_m"]) for row in phone.dives_today()] == [("warm-up", None)]
+
+
+def test_another_kind_of_dive_takes_the_depth_that_the_plan_has_for_it_or_none(phone: BoatPhone) -> None:
+    page = phone.open("/boat/dive")
+    page.locator("details.what summary").click()
+    depths = [page.get_by_label("Target depth"), page.get_by_label("Depth reached")]
+    says = page.locator("#what-words")
+    expect(says).to_have_text("FIM deep dive, target 44 m, today")
+
+    page.get_by_role("radio", name="warm-up").check()
+    for depth in depths:
+        expect(depth).to_have_value("")
+    expect(says).to_have_text("FIM warm-up, today")
+    expect(page.locator("#dive_s-hint")).to_have_text("Like 2:05 or 125.")
+
+    page.get_by_role("radio", name="deep dive").check()
+    for depth in depths:
+        expect(depth).to_have_value("44")
+    expect(page.locator("#dive_s-hint")).to_contain_text("fills in the expected 1:")
+
+    depths[1].fill("30")
+    page.get_by_role("radio", name="warm-up").check()
+    expect(depths[0]).to_have_value("")
+    expect(depths[1]).to_have_value("30")  # typed by the diver
+
+
+def test_after_saving_the_next_dive_of_the_day_and_the_pause_before_it_are_told(phone: BoatPhone) -> None:
+    phone.log_as_planned("1:30")
+    rest = phone.page.locator("#next-today")
+    expect(rest).to_contain_text(re.compile(r"Next today: \w+ drill, \d+ m\."))
+    expect(rest).to_contain_text("a pause of at least 8:48 by the longest rule")
+    expect(rest).to_contain_text("None of them makes a dive safe")
+    phone.open("/boat/today")
+    expect(phone.page.locator("#least")).to_have_text("of at least 8:48")

@@ -44,8 +44,24 @@ def test_a_buddy_sees_who_dives_where_and_the_dives_from_today_on(runa: User, se
     assert seen["days"][-1]["date"] == "2031-05-20"
     dives = [(dive["discipline"], dive["role"], dive["target_m"], dive["done"]) for dive in seen["days"][0]["dives"]]
     assert dives == [("FIM", "deep", 38, True), ("CNF", "drill", 15, False), ("CNF", "drill", 15, False)]
-    assert 60 < seen["days"][0]["dives"][0]["expected_s"] < 120
+    assert seen["days"][0]["dives"][0]["safety"] is None  # nothing is prepared for a dive that is over
+    coming = next(one for one in seen["days"][1:] if one["kind"] == "deep")["dives"][0]
+    assert 60 < coming["expected_s"] < 120
     assert list(read_rulebook().texts["cautions"]["share"]) == seen["cautions"] != []
+
+
+@pytest.mark.usefixtures("season")
+def test_a_dive_that_was_made_shows_its_own_target_and_an_unplanned_one_is_listed_too(runa: User, send: Any) -> None:
+    phone = Phone()
+    phone.put(
+        fields={**DIVE, "date": "2031-04-01", "role": "warm-up", "target_m": None, "reached_m": 15, "at": "08:00"}
+    )
+    phone.put(fields={**DIVE, "date": "2031-04-01", "target_m": 36, "reached_m": 36, "at": "09:00"})
+    send(phone)
+
+    made = [dive for dive in shared(runa)["days"][0]["dives"] if dive["done"]]
+
+    assert sorted((dive["role"], dive["target_m"]) for dive in made) == [("deep", 36), ("warm-up", 15)]
 
 
 @pytest.mark.usefixtures("season")

@@ -94,7 +94,9 @@ def _day(day: dict[str, Any], current: Current) -> dict[str, Any]:
     """Pick what may be seen: a list of what goes out, so that nothing new in the plan gets out by itself."""
     if day["kind"] not in KINDS:
         return {"date": day["date"], "kind": NO_DIVING, "why": NO_DIVING, "over": False, "dives": []}
-    dives = [_dive(dive, current) for dive in day["dives"] if dive["done"] is not None or not day["over"]]
+    done = {dive["id"]: dive for dive in day["done"]}
+    listed = [_dive(dive, current, done) for dive in day["dives"] if dive["done"] is not None or not day["over"]]
+    dives = listed + [_made(dive) for dive in done.values()]
     return {
         "date": day["date"],
         "kind": day["kind"],
@@ -104,13 +106,23 @@ def _day(day: dict[str, Any], current: Current) -> dict[str, Any]:
     }
 
 
-def _dive(dive: dict[str, Any], current: Current) -> dict[str, Any]:
+def _dive(dive: dict[str, Any], current: Current, done: dict[str, dict[str, Any]]) -> dict[str, Any]:
+    """Return one dive of the list: to come with all that its safety prepares, or done; a done one leaves `done`."""
+    if dive["done"] is not None:
+        return _made(done.pop(dive["done"]))
     seen = {name: dive[name] for name in ("discipline", "role", "target_m")}
     ladder = current.sheet["disciplines"].get(dive["discipline"], {"rungs": []})
     rung = next((rung for rung in ladder["rungs"] if rung["depth_m"] == dive["target_m"]), None)
     seconds = rung["expected_s"] if rung else _expected_s(dive, current)
     safety = _safety(rung["card"]) if rung else None
-    return {**seen, "expected_s": seconds, "safety": safety, "done": dive["done"] is not None}
+    return {**seen, "expected_s": seconds, "safety": safety, "done": False}
+
+
+def _made(logged: dict[str, Any]) -> dict[str, Any]:
+    """Return a dive that was made, by its own target: the plan may have moved since, and nothing is to be prepared."""
+    target_m = logged["reached_m"] if logged["target_m"] is None else logged["target_m"]
+    seen = {name: logged[name] for name in ("discipline", "role")}
+    return {**seen, "target_m": target_m, "expected_s": None, "safety": None, "done": True}
 
 
 def _expected_s(dive: dict[str, Any], current: Current) -> int:

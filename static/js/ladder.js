@@ -57,7 +57,9 @@ export function read(sheet, log, today) {
     if (kind !== "deep" && kind !== "easy") return [];
     const rung = rungOf(lead), drill = sheet.drill, easy = kind === "easy";
     const why = !drill || !easy ? words.drill : say("drill_easy", { percent: numbers.easy_percent, discipline: drill.discipline });
-    const drills = !drill ? [] : several(drill.dives, (at) => dive(drill.discipline, "drill", easy ? drill.easy_m : rung.drill_m, at, drill.dives, why));
+    const near = drill && drill.discipline in now ? rungOf(drill.discipline) : rung; // a drill near its rung would be a deep dive
+    const depth = !drill || !easy ? rung.drill_m : Math.min(drill.easy_m, near.drill_m);
+    const drills = !drill ? [] : several(drill.dives, (at) => dive(drill.discipline, "drill", depth, at, drill.dives, why));
     const warm = several(easy ? 0 : sheet.warm_ups, (at) => dive(lead, "warm-up", rung.warm_up_m, at, sheet.warm_ups, words.warm_up));
     return [...warm, ...(easy ? [] : [deep(now[lead].why)]), ...drills];
   }

@@ -337,6 +337,19 @@ def test_drills_of_an_easy_day_stay_within_sixty_percent_of_the_best() -> None:
     assert on(plan(raw), 3)["dives"][0]["target_m"] == 26  # 60 % of 44 m is 26.4 m
 
 
+@pytest.mark.parametrize("discipline", ["FIM", "CWT"])
+def test_the_drills_of_an_easy_day_dived_as_planned_leave_the_next_day_its_deep_dive(discipline: str) -> None:
+    """After time away 60 % of the best is near the rung, where a drill counts for the spacing."""
+    raw = season(
+        days_on=9, level={"start_m": 24, "repeats": 9}, drill={"discipline": discipline, "depth_m": 30, "dives": 1}
+    )
+    log = logged(*((at, "FIM", {"target_m": 24}) for at in range(3)))
+    easy = on(plan(raw, log, today=3), 3)
+    assert (easy["kind"], [one["target_m"] for one in easy["dives"]]) == ("easy", [21.5])
+    log += [dive(id="easy", date=day(3), discipline=discipline, role="drill", target_m=21.5, reached_m=21.5)]
+    assert on(plan(raw, log, today=4), 4)["kind"] == "deep"
+
+
 def test_each_discipline_keeps_its_own_state_through_a_block_led_by_another() -> None:
     other = {"discipline": "CWT", "best_m": 50, "start_m": 44, "step_m": 2, "repeats": 1, "goals": {}}
     raw = season(lead=["FIM", "CWT", "FIM"], block_days=6, break_days=1)

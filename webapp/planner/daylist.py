@@ -11,15 +11,22 @@ from .standing import Standing
 Json = Mapping[str, Any]
 
 
-def planned(sheet: Json, lead: str, now: Standing, kind: str) -> list[dict[str, Any]]:
+def planned(sheet: Json, lead: str, now: Mapping[str, Standing], kind: str) -> list[dict[str, Any]]:
     """Return warm-ups, the deep dive and drills of a deep day, or the drills of an easy day; else nothing."""
     if kind == "easy":
-        return _drills(sheet, None)
+        return _easy_drills(sheet, lead, now)
     if kind != "deep":
         return []
-    rung, count = sheet["disciplines"][lead]["rungs"][now.rung], sheet["warm_ups"]
+    rung, count = rung_of(sheet, lead, now), sheet["warm_ups"]
     warm = [_dive(lead, "warm-up", rung["warm_up_m"], at + 1, count, sheet["words"]["warm_up"]) for at in range(count)]
-    return [*warm, deep(sheet, lead, now, now.why), *_drills(sheet, rung)]
+    drills = _drills(sheet, rung["drill_m"], sheet["words"]["drill"])
+    return [*warm, deep(sheet, lead, now[lead], now[lead].why), *drills]
+
+
+def rung_of(sheet: Json, name: str, now: Mapping[str, Standing]) -> Json:
+    """Return the rung on which a ladder stands."""
+    rung: Json = sheet["disciplines"][name]["rungs"][now[name].rung]
+    return rung
 
 
 def deep(sheet: Json, lead: str, now: Standing, why: str) -> dict[str, Any]:
@@ -52,12 +59,19 @@ def without_second_try(dives: list[dict[str, Any]]) -> None:
     dives[:] = [one for one in dives if "again" not in one or one["done"] is not None]
 
 
-def _drills(sheet: Json, rung: Json | None) -> list[dict[str, Any]]:
-    drill, words = sheet["drill"], sheet["words"]
+def _easy_drills(sheet: Json, lead: str, now: Mapping[str, Standing]) -> list[dict[str, Any]]:
+    """Return drills so far above the rung that they are no deep dives: those would make the next day easy as well."""
+    drill = sheet["drill"]
     if drill is None:
         return []
-    said = {"percent": sheet["numbers"]["easy_percent"], "discipline": drill["discipline"]}
-    depth_m, why = (rung["drill_m"], words["drill"]) if rung else (drill["easy_m"], fill(words["drill_easy"], said))
+    name = drill["discipline"]
+    said = {"percent": sheet["numbers"]["easy_percent"], "discipline": name}
+    near_m = rung_of(sheet, name if name in now else lead, now)["drill_m"]
+    return _drills(sheet, min(drill["easy_m"], near_m), fill(sheet["words"]["drill_easy"], said))
+
+
+def _drills(sheet: Json, depth_m: float, why: str) -> list[dict[str, Any]]:
+    drill = sheet["drill"] or {"discipline": "", "dives": 0}
     return [_dive(drill["discipline"], "drill", depth_m, at + 1, drill["dives"], why) for at in range(drill["dives"])]
 
 

@@ -8,7 +8,7 @@ from datetime import date
 from math import floor
 from typing import Any
 
-from .daylist import again, planned, tick, without_second_try
+from .daylist import again, planned, rung_of, tick, without_second_try
 from .explain import date_words, fill
 from .outlook import Mark, goals_of, reaches
 from .standdown import StandDown, holds, is_cleared, iso, stop_says, stop_values, widened
@@ -82,7 +82,7 @@ class _Fold:
         kind, why = self.kind(one["kind"], n)
         out = {
             "date": one["date"], "block": one["block"], "kind": kind, "why": why,
-            "dives": planned(self.sheet, self.lead, self.now[self.lead], kind), "done": [], "over": None,
+            "dives": planned(self.sheet, self.lead, self.now, kind), "done": [], "over": None,
         }  # fmt: skip
         self.dived(n, dives, out)
         if n >= self.today and out["over"] is None:
@@ -229,7 +229,7 @@ class _Fold:
         }
 
     def rung_m(self, name: str) -> float:
-        return float(self.ladders[name]["rungs"][self.now[name].rung]["depth_m"])
+        return float(rung_of(self.sheet, name, self.now)["depth_m"])
 
     def say(self, key: str, **values: Any) -> str:
         return fill(self.words[key], values)

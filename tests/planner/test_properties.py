@@ -7,7 +7,7 @@ from datetime import date
 from typing import Any
 
 from hypothesis import given, settings
-from support.seasons import dive, stories
+from support.seasons import dive, seasons, sheet_of, stories
 
 from webapp.planner.ladder import read
 
@@ -126,6 +126,23 @@ def test_a_clean_dive_as_planned_moves_no_later_target(story: Story) -> None:
                 later["kind"],
                 deep_of(later) and deep_of(later)["target_m"],
             )
+
+
+@settings(max_examples=150)
+@given(seasons())
+def test_a_season_dived_as_planned_drills_and_all_goes_as_it_was_planned(raw: dict[str, Any]) -> None:
+    sheet, log = sheet_of(raw), list[dict[str, Any]]()
+    for at, first in enumerate(read(sheet, [], raw["first_day"])["days"][:20]):
+        today = read(sheet, log, first["date"])["days"][at]
+        assert (first["kind"], targets(first)) == (today["kind"], targets(today))
+        for target_m, discipline, role in targets(today):
+            done = {"discipline": discipline, "role": role, "target_m": target_m, "reached_m": target_m}
+            log.append(dive(id=f"d{len(log):03}", date=first["date"], **done))
+
+
+def targets(one: dict[str, Any]) -> list[tuple[float, str, str]]:
+    """The dives of a day as (target, discipline, role), in the order of diving."""
+    return [(each["target_m"], each["discipline"], each["role"]) for each in one["dives"]]
 
 
 @settings(max_examples=150)

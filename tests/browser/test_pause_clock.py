@@ -67,7 +67,7 @@ def log_dive(phone: BoatPhone, reached_m: int, dive_time: str) -> None:
     phone.saved()
 
 
-def test_the_third_dive_beyond_40_m_within_an_hour_lengthens_the_pause_and_says_why(phone: BoatPhone) -> None:
+def test_the_third_dive_to_40_m_or_deeper_within_an_hour_lengthens_the_pause_and_says_why(phone: BoatPhone) -> None:
     """Common practice, no source: half as long again."""
     page = phone.page
     rows = page.get_by_role("table", name="Shortest pause by each rule; the longest counts").locator("tbody tr")
@@ -81,7 +81,7 @@ def test_the_third_dive_beyond_40_m_within_an_hour_lengthens_the_pause_and_says_
     log_dive(phone, 42, "1:30")
     phone.open("/boat/today")
     expect(rows).to_have_count(4)
-    expect(rows.first).to_contain_text("third dive beyond 40 m within 60 min: a longer pause")
+    expect(rows.first).to_contain_text("third dive to 40 m or deeper within 60 min: a longer pause")
     expect(rows.first).to_contain_text("12:36")
     expect(rows.nth(1)).to_contain_text("8:24")
 

@@ -64,11 +64,12 @@ def day_of(*surfaced_min: int, reached_m: float = 45) -> list[dict[str, float]]:
     return [{"reached_m": reached_m, "dive_s": 90, "surfaced_s": 60 * minute} for minute in surfaced_min]
 
 
-def test_the_third_dive_beyond_40_m_within_an_hour_makes_the_pause_longer_and_says_so() -> None:
+def test_the_third_dive_to_40_m_or_deeper_within_an_hour_makes_the_pause_longer_and_says_so() -> None:
     """Own choice, no source; that repetition itself harms: Tetzlaff et al., IJSPP 2017;12:268-271, abstract (seen)."""
     plain, longer = pause_after(SHEET, day_of(0, 30)), pause_after(SHEET, day_of(0, 30, 60))
     assert plain["longer"] is None
-    assert longer["longer"] == "third dive beyond 40 m within 60 min: a longer pause"
+    assert pause_after(SHEET, day_of(0, 30, 60, reached_m=40))["longer"] == longer["longer"]
+    assert longer["longer"] == "third dive to 40 m or deeper within 60 min: a longer pause"
     assert longer["seconds"] >= 1.5 * plain["seconds"]
 
 

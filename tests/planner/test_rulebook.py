@@ -28,6 +28,11 @@ def test_every_number_has_a_unit_a_meaning_a_source_and_lies_within_its_bounds(e
         ("hurt.ear_days", 6), ("clean.deeper_m", 3),
         ("resume.share", 0.75), ("ladder.above_bottom_m", 0), ("ladder.lowest_m", 4), ("clean.tolerance_m", 1),
         ("interval.dive_times", 1), ("interval.deep_minutes", 10), ("interval.m_per_minute", 6),
+        ("interval.dive_times_bar", 0.5), ("interval.deep_from_m", 70), ("repetition.deep_m", 50),
+        ("repetition.dives", 4), ("repetition.within_min", 30), ("repetition.factor", 1.2),
+        ("repetition.most_times", 2), ("card.least_clearance_m", 2), ("safety.margin_s", 9),
+        ("safety.latest_share", 0.6), ("safety.meet_share", 0.3), ("overdue.share", 0.2), ("overdue.least_s", 20),
+        ("lead.neutral_m", 9),
     ],
 )  # fmt: skip
 def test_a_safety_stop_cannot_be_made_looser(name: str, looser: float) -> None:

@@ -21,6 +21,6 @@ def date_words(day: str, words: Mapping[str, Any]) -> str:
 
 
 def nth(count: int, words: Mapping[str, Any]) -> str:
-    """Return the ordinal of a small count: `second`; beyond the list, `12th`-style without suffix."""
+    """Return the ordinal of a count: `second`; past the end of the list `12.`."""
     ordinals = words["ordinals"]
     return str(ordinals[count]) if count < len(ordinals) else f"{count}."

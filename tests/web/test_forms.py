@@ -38,6 +38,27 @@ def test_closed_days_may_stand_on_lines_or_behind_commas() -> None:
     assert typed.days("2027-05-12,\n 2027-05-13 ; soon\n") == ["2027-05-12", "2027-05-13", "soon"]
 
 
+STRETCH = ["2027-05-30", "2027-05-31", "2027-06-01"]
+
+
+@pytest.mark.parametrize("between", [" to ", " - ", "-", "–", " until ", ".."])
+def test_closed_days_may_be_a_stretch_and_are_shown_as_one_again(between: str) -> None:
+    assert typed.days(f"2027-05-12\n2027-05-30{between}2027-06-01") == ["2027-05-12", *STRETCH]
+    assert typed.show_days(["2027-05-12", "2027-05-13", *STRETCH]) == "2027-05-12\n2027-05-13\n2027-05-30 to 2027-06-01"
+
+
+def test_a_date_with_dots_has_the_day_first_and_no_other_date_is_guessed() -> None:
+    assert typed.days("30.5.2027 to 01.06.2027") == STRETCH
+    assert typed.days("05/06/2027") == ["05/06/2027"]
+
+
+@pytest.mark.parametrize(
+    "text", ["2027-05-14 to 2027-05-12", "2027-02-30 to 2027-03-02", "2027-05-12 to 9027-05-12", "31.2.2027"]
+)
+def test_a_stretch_that_cannot_be_meant_is_left_for_the_check_to_name(text: str) -> None:
+    assert {"to", "2027-02-31"} & set(typed.days(text))
+
+
 @pytest.mark.parametrize("value", [None, 0, 40, 40.0, 5.75, -1.5])
 def test_what_is_shown_is_read_back_as_the_same_value(value: float | None) -> None:
     assert value == typed.number(typed.show(value))

@@ -3,6 +3,9 @@
 import re
 
 import pytest
+from support.phones import DIVE, Phone
+
+from webapp.actions import sync
 
 
 def test_a_season_typed_into_the_form_becomes_a_dated_plan(diver) -> None:
@@ -147,7 +150,7 @@ def test_without_script_the_plan_is_led_to_and_faults_of_a_preview_too(diver) ->
     button = next(given for given in page.form("name")["buttons"] if given.get("value") == "preview")
 
     assert button["formaction"] == "/seasons/new#preview"
-    assert "#faults" in page.links
+    assert page.links.count("#bottom_m") == 2  # at the top and where the plan would stand
     assert page.html.index("<title>Needs a look") > 0
 
 
@@ -198,3 +201,40 @@ def test_the_set_up_says_what_a_plan_is_not_before_depths_are_typed(diver) -> No
 
 def test_saving_after_a_preview_leads_to_the_top_where_the_faults_are(planner_of_may) -> None:
     assert 'action="/seasons/new#main"' in planner_of_may.get("/seasons/new").html
+
+
+def test_blocks_left_empty_make_one_block_of_the_whole_season(diver) -> None:
+    page = diver.set_up(block_days="", break_days=" ", closed_days="2027-05-12 to 2027-05-14")
+    fields = diver.get("/seasons/1").form("name")["fields"]
+
+    assert page.html.count('<tr data-kind="break"') == 0
+    assert page.html.count('<tr data-kind="closed"') == 3
+    assert [fields[name] for name in ("block_days", "break_days", "closed_days")] == [
+        "28",
+        "0",
+        "2027-05-12 to 2027-05-14",
+    ]
+
+
+def test_a_season_without_a_discipline_is_told_so_once_and_in_words(diver) -> None:
+    page = diver.set_up(**{"FIM-dived": "", "FIM-best_m": ""})
+
+    assert "One thing needs a look" in page.words
+    assert "Disciplines need at least one: open it and tick it." in page.words
+
+
+def test_a_day_gone_by_shows_what_was_dived_and_never_what_was_only_planned(planner_of_may, clock) -> None:
+    phone = Phone()
+    phone.put(fields={**DIVE, "date": "2027-05-06", "reached_m": 30})
+    phone.put(
+        fields={**DIVE, "date": "2027-05-06", "role": "warm-up", "target_m": None, "reached_m": 15, "at": "08:00"}
+    )
+    phone.take(sync.sync(1, phone.request(today="2027-05-10"), clock()))
+    html = planner_of_may.get("/seasons/1/plan").html
+    rows = dict(re.findall(r'<time datetime="([\d-]+)".*?<td>(.*?)</td>', html, re.S))
+    words = {day: " ".join(re.sub("<[^>]+>", " ", row).split()) for day, row in rows.items()}
+
+    assert words["2027-05-03"] == "Nothing logged"
+    assert "FIM warm-up 15 m clean FIM deep dive 38 m , reached 30 m turned" in words["2027-05-06"]
+    assert "drill" not in words["2027-05-06"]
+    assert "CNF drill" in words["2027-05-10"]  # today

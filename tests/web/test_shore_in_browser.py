@@ -129,6 +129,25 @@ def test_the_preview_follows_what_is_typed_and_names_faults_without_leaving_the_
     assert page.url.endswith("/seasons/1")
 
 
+def test_closed_days_are_picked_from_a_calendar_and_can_still_be_typed(open_page) -> None:
+    page = open_page(viewport={"width": 390, "height": 844})
+    page.goto("/seasons/1")
+    listed = page.get_by_label("Closed days", exact=True)
+    listed.fill("2026-05-08")
+    add = page.get_by_role("button", name="Add to the list")
+    add.click()
+    expect(page.get_by_label("Closed from")).to_be_focused()
+    page.get_by_label("Closed from").fill("2026-05-12")
+    add.click()
+    page.get_by_label("Closed from").fill("2026-05-14")
+    page.get_by_label("to, if more than one day").fill("2026-05-16")
+    add.click()
+
+    expect(listed).to_have_value("2026-05-08\n2026-05-12\n2026-05-14 to 2026-05-16")
+    preview = page.get_by_role("region", name="Preview of the plan")
+    expect(preview.locator("tr[data-kind=closed]")).to_have_count(5)
+
+
 def test_the_list_of_faults_leads_to_the_field(open_page) -> None:
     page = open_page()
     page.goto("/seasons/new")

@@ -109,6 +109,7 @@ class SeasonForm(Form):
             "first_day": typed.words(self.first_day.data),
             "last_day": typed.words(self.last_day.data),
             **{name: typed.number(self._fields[name].data) for name in DAY_NUMBERS},
+            **self._one_block(),
             "closed_days": typed.days(self.closed_days.data),
             "site": {
                 "name": typed.words(self.site_name.data) or "",
@@ -121,6 +122,12 @@ class SeasonForm(Form):
             **kept,
         }
 
+    def _one_block(self) -> dict[str, int]:
+        """Return the blocks of a season for which none were typed: one block from the first day to the last."""
+        if typed.words(self.block_days.data) or typed.words(self.break_days.data):
+            return {}
+        return {"block_days": typed.length(self.first_day.data, self.last_day.data), "break_days": 0}
+
     def own_faults(self, before: Iterable[str] = ()) -> list[Fault]:
         """Name what only the form can see: numbers in a discipline that was never ticked, and no name."""
         faults = [] if typed.words(self.name.data) else [Fault("name", "is missing")]
@@ -132,7 +139,16 @@ class SeasonForm(Form):
     def show(self, faults: Iterable[Fault]) -> list[Shown]:
         """Put the faults beside their fields and return them for the top of the page."""
         self._name_alike()
-        return place(faults, self.find)
+        return place([fault for fault in map(self._in_words, faults) if fault], self.find)
+
+    def _in_words(self, fault: Fault) -> Fault | None:
+        """Say once, and of the whole list, that no discipline is ticked: the check also misses its lead."""
+        if self.ticked() or fault.field not in ("disciplines", "lead"):
+            return fault
+        if fault.field == "lead":
+            return None
+        self.levels()[0][2].dived.called = "Disciplines"
+        return Fault(fault.field, "need at least one: open it and tick it")
 
     def find(self, name: str) -> Field | None:
         """Return the field that a dotted name of SEASON.json was typed into."""
@@ -200,7 +216,7 @@ def typed_season(name: str, raw: Mapping[str, Any]) -> dict[str, Any]:
         **drill,
         **site,
         "site_name": typed.show(typed.dig(raw, "site.name")),
-        "closed_days": "\n".join(raw.get("closed_days") or []),
+        "closed_days": typed.show_days(raw.get("closed_days") or []),
         **levels,
         "lead": list(raw.get("lead") or []),
     }

@@ -1,11 +1,17 @@
 """Typed strings to plain values; what cannot be read stays a string, so that the strict check names it."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from datetime import date, timedelta
 from typing import Any
 
 _NUMBER = re.compile(r"[-+]?\d+(?:[.,]\d+)?")
 _BETWEEN_DAYS = re.compile(r"[\s,;]+")
+_ISO_DAY = r"\d{4}-\d\d-\d\d"
+_DOTTED_DAY = re.compile(r"\b(\d{1,2})\.(\d{1,2})\.(\d{4})\b")  # with dots it is the day first everywhere
+_STRETCH = re.compile(rf"({_ISO_DAY})\s*(?:to|until|-|–|—|\.\.+)\s*({_ISO_DAY})", re.IGNORECASE)
+_LONGEST_STRETCH = 366
+_SHORTEST_STRETCH = 3  # shown as one line
 
 
 def number(text: str | None) -> Any:
@@ -25,8 +31,43 @@ def words(text: str | None) -> str | None:
 
 
 def days(text: str | None) -> list[str]:
-    """Return the dates of a typed list, parted by blanks, commas or lines."""
-    return [day for day in _BETWEEN_DAYS.split(text or "") if day]
+    """Return the dates of a typed list, parted by blanks, commas or lines; "first to last" is each day of the stretch.
+
+    What is no date, or a stretch that runs backwards or for years, stays as typed: the strict check names it.
+    """
+    iso = _DOTTED_DAY.sub(lambda found: f"{found[3]}-{found[2]:0>2}-{found[1]:0>2}", text or "")
+    return [day for day in _BETWEEN_DAYS.split(_STRETCH.sub(_each_day, iso)) if day]
+
+
+def _each_day(found: re.Match[str]) -> str:
+    try:
+        first, last = (date.fromisoformat(day) for day in found.groups())
+    except ValueError:
+        return found[0]
+    if not 0 <= (last - first).days < _LONGEST_STRETCH:
+        return found[0]
+    return " ".join((first + timedelta(days=n)).isoformat() for n in range((last - first).days + 1))
+
+
+def show_days(days: Iterable[str]) -> str:
+    """Return dates one on a line, days that follow each other as one stretch; `days` reads it back."""
+    stretches: list[list[str]] = []
+    for day in sorted(set(days)):
+        if stretches and date.fromisoformat(day) - date.fromisoformat(stretches[-1][-1]) == timedelta(days=1):
+            stretches[-1].append(day)
+        else:
+            stretches.append([day])
+    whole = ([f"{one[0]} to {one[-1]}"] if len(one) >= _SHORTEST_STRETCH else one for one in stretches)
+    return "\n".join(line for lines in whole for line in lines)
+
+
+def length(first: str | None, last: str | None) -> int:
+    """Return the days from the first to the last, both counted; 1 where they are no dates in this order."""
+    try:
+        span = date.fromisoformat(words(last) or "") - date.fromisoformat(words(first) or "")
+    except ValueError:
+        return 1
+    return max(span.days, 0) + 1
 
 
 def show(value: Any) -> str:

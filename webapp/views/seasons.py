@@ -116,7 +116,7 @@ def _page(form: SeasonForm, row: Any, faults: Any = (), planned: Any = None, sta
     """Render the whole page, or only the preview when the page's script asked for it."""
     shown = form.show(faults)
     form.spare_leads()
-    given = {"form": form, "row": row, "faults": shown, "plan": planned}
+    given = {"form": form, "row": row, "faults": shown, "plan": planned, "today": signin.today()}
     given |= {"cautions": _cautions(), "book": read_rulebook()}
     if request.headers.get(FRAGMENT):
         return render_template("seasons/preview.html", fragment=True, **given), status, {FRAGMENT: "plan"}

@@ -144,6 +144,16 @@ def test_after_an_lmc_the_day_is_over_three_days_have_no_deep_dive_and_the_ladde
     assert found["stand_down"] is None
 
 
+def test_a_dive_after_the_day_was_over_is_flagged_and_moves_no_ladder() -> None:
+    log = logged((0, "CWT", {"role": "drill", "target_m": 12, "signs": ["lmc"]}), (0, "FIM", CLEAN))
+    found = plan(season(), log, today=0)
+    assert fim(found) == (40, 0)
+    assert on(found, 0)["done"][1]["flags"] == [
+        "dived after the day was over",
+        "not on the plan: counts for spacing and signs only",
+    ]
+
+
 def test_a_blackout_stands_down_until_cleared_and_never_under_seven_days() -> None:
     log = logged((0, "FIM", {"target_m": 40, "signs": ["blackout"]}))
     found = plan(season(), log, today=1)

@@ -8,6 +8,7 @@ from typing import Any
 from flask import Flask
 
 ROLES = {"deep": "deep dive", "drill": "drill", "warm-up": "warm-up"}
+VERDICTS = {"turned": "turned early", "lmc": "LMC"}  # the others are called by their own name
 
 
 def day(text: str) -> str:
@@ -62,7 +63,12 @@ def role(code: str) -> str:
     return ROLES.get(code, code)
 
 
+def verdict(code: str | None) -> str:
+    """Return the word for a dive's verdict, the one that the phone uses."""
+    return VERDICTS.get(code or "done", code or "done")
+
+
 def init_app(app: Flask) -> None:
     """Give the filters to the templates."""
-    for one in (day, short_day, alike, moment, minutes, plain, begin, role):
+    for one in (day, short_day, alike, moment, minutes, plain, begin, role, verdict):
         app.add_template_filter(one)

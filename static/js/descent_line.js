@@ -10,10 +10,10 @@ const LEAST_STEP = 13; // between two days: narrower, and their marks would touc
 const WIDEST_STEP = 36;
 const LEAST_ROOM = 240;
 
-/** Return the drawing of one discipline: its deep dives done and planned, and its goals; `wide` is the room in pixels. */
-export function descentLine(plan, discipline, wide) {
+/** Return the drawing of one discipline: its deep dives done, those planned from today on, its goals; `wide` in pixels. */
+export function descentLine(plan, discipline, today, wide) {
   const room = Math.max(LEAST_ROOM, wide - LEFT - 14);
-  const marks = plan.days.flatMap((day) => marksOf(day, discipline));
+  const marks = plan.days.flatMap((day) => marksOf(day, discipline, today));
   const goals = Object.entries(plan.disciplines[discipline].goals);
   const deepest = Math.max(1, ...marks.map((mark) => mark.depth_m), ...goals.map(([, goal]) => goal.depth_m));
   const floor = Math.ceil((deepest + 3) / 5) * 5; // room below for the deepest goal's word
@@ -30,11 +30,11 @@ export function descentLine(plan, discipline, wide) {
     marks.map((mark) => svg("g", { transform: `translate(${x(mark.date)} ${y(mark.depth_m)})` }, shape(mark.shape))));
 }
 
-function marksOf(day, discipline) {
+function marksOf(day, discipline, today) {
   const deep = (dive) => dive.role === "deep" && dive.discipline === discipline;
   const done = day.done.filter(deep).map((dive) => ({ date: day.date, depth_m: dive.reached_m, shape: dive.verdict }));
   const planned = day.dives.filter((dive) => deep(dive) && dive.done === null);
-  const open = done.length > 0 || day.over ? [] : planned.map((dive) => ({ date: day.date, depth_m: dive.target_m, shape: "planned" }));
+  const open = done.length > 0 || day.over || day.date < today ? [] : planned.map((dive) => ({ date: day.date, depth_m: dive.target_m, shape: "planned" }));
   return [...done, ...open];
 }
 

@@ -4,6 +4,7 @@ import { clearancePart } from "./clearance.js";
 import { descentLine } from "./descent_line.js";
 import { byId, caution, h, redraw } from "./dom.js";
 import { cardOf } from "./slate.js";
+import { doneName } from "./told.js";
 import { mark } from "./verdict_mark.js";
 import { DISCIPLINES, KINDS, VERDICTS, diveName, metres, sentence, shortDay } from "./words.js";
 
@@ -20,7 +21,7 @@ startBoat((slate) => {
   }
   redraw(byId("season"),
     clearancePart(slate),
-    leading(plan).map((name) => ladder(plan, name)),
+    leading(plan).map((name) => ladder(slate, name)),
     caution(sheet.cautions.season, null),
     days(slate));
 });
@@ -31,23 +32,30 @@ function leading(plan) {
   return [...names.filter((name) => name === plan.next?.discipline), ...names.filter((name) => name !== plan.next?.discipline)];
 }
 
-function ladder(plan, name) {
-  const { goals, rung_m, clean_on_rung, reaches_m } = plan.disciplines[name];
+function ladder({ plan, today }, name) {
+  const { goals } = plan.disciplines[name];
+  const waits = plan.stand_down?.needs_clearance; // what the plan reaches is then no news: nothing is planned
   return h("section", { class: "sheet", "aria-labelledby": `ladder-${name}` },
     h("h2", { id: `ladder-${name}` }, `${name}, ${DISCIPLINES[name] ?? ""}`),
-    h("p", null, `Now at ${metres(rung_m)}, ${clean_on_rung} clean there.`, reaches_m === null ? "" : ` The plan reaches ${metres(reaches_m)}.`),
-    h("div", { class: "drawing", tabindex: "0", role: "group", "aria-label": `Ladder of ${name}` }, descentLine(plan, name, byId("season").clientWidth - 2 * PADDING)),
+    h("p", null, waits ? "No dive is planned until a doctor's clearance is recorded. The plan is worked out anew then." : standing(plan.disciplines[name])),
+    h("div", { class: "drawing", tabindex: "0", role: "group", "aria-label": `Ladder of ${name}` }, descentLine(plan, name, today, byId("season").clientWidth - 2 * PADDING)),
     h("ul", { class: "legend", "aria-label": "Shapes" }, LEGEND.map(([shape, words]) => h("li", null, mark(shape), words))),
-    h("ul", null, Object.values(goals).map((goal) => h("li", null, sentence(goal.says)))),
+    !waits && h("ul", null, Object.values(goals).map((goal) => h("li", null, sentence(goal.says)))),
     h("p", { class: "actions" }, h("a", { class: "button button-quiet", href: `/boat/card?discipline=${name}` }, `Dive cards of ${name}`)));
 }
 
+function standing({ rung_m, clean_on_rung, reaches_m }) {
+  return `Now at ${metres(rung_m)}, ${clean_on_rung} clean there.${reaches_m === null ? "" : ` The plan reaches ${metres(reaches_m)}.`}`;
+}
+
 function days({ plan, sheet, today }) {
+  const reason = reasons(today);
   return h("section", { "aria-labelledby": "days-head" },
     h("h2", { id: "days-head" }, "Every day"),
+    plan.days.some((day) => day.date === today) && h("p", null, h("a", { class: "button button-quiet", href: "#day-today" }, "To today")),
     stretches(plan.days).map((some) => [
       h("h3", null, some[0].block === null ? "Between blocks" : `Block ${some[0].block}`),
-      h("ol", { class: "days" }, some.map((day) => dayItem(day, today, sheet))),
+      h("ol", { class: "days" }, some.map((day) => dayItem(day, today, sheet, reason(day)))),
     ]));
 }
 
@@ -60,15 +68,26 @@ function stretches(days) {
   return found;
 }
 
-function dayItem(day, today, sheet) {
+// A reason that holds for several days is told on the first of them; what the day is called needs none.
+function reasons(today) {
+  let last = null;
+  return ({ date, dives, done, kind, why }) => {
+    const missed = date < today && dives.length > 0 && done.length === 0;
+    if (missed || kind === "rest" || kind === "break" || kind === "closed" || why === last) return null;
+    last = why;
+    return sentence(why);
+  };
+}
+
+function dayItem(day, today, sheet, reason) {
   const open = day.dives.filter((dive) => dive.done === null);
   const quiet = open.length + day.done.length === 0;
-  return h("li", { class: quiet ? "quiet" : null, "aria-current": day.date === today ? "date" : null },
+  return h("li", { class: quiet ? "quiet" : null, "aria-current": day.date === today ? "date" : null, id: day.date === today ? "day-today" : null },
     h("p", null, h("strong", null, shortDay(day.date)), day.date === today ? " (today)" : "", " ", h("span", { class: "word" }, KINDS[day.kind])),
-    day.done.map((dive) => h("p", null, mark(dive.verdict), ` ${diveName(dive)}, ${metres(dive.reached_m)}: ${VERDICTS[dive.verdict]}`)),
+    day.done.map((dive) => h("p", null, mark(dive.verdict), ` ${doneName(dive, sheet)}: ${VERDICTS[dive.verdict]}`)),
     day.date >= today && together(open).map(([words, dive]) => h("p", null, mark("planned"), " ", dive.role === "deep" && cardOf(sheet, dive) ? h("a", { class: "in-list", href: cardOf(sheet, dive) }, words) : words)),
     day.date < today && day.done.length === 0 && open.length > 0 && h("p", { class: "soft" }, "nothing logged"),
-    day.kind !== "rest" && day.kind !== "break" && h("p", { class: "soft small" }, sentence(day.why)));
+    reason && h("p", { class: "soft small" }, reason));
 }
 
 // Drills of a day are alike: one line tells how many. Returns [words, first dive] of each line.

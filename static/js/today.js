@@ -67,7 +67,9 @@ function ended(slate) {
 }
 
 function kindOf(day) {
-  return day.kind === "stand-down" ? null : h("p", { class: "day-kind" }, h("strong", null, KINDS[day.kind]), day.kind === "deep" ? null : `: ${day.why}`);
+  if (day.kind === "stand-down") return null;
+  const named = KINDS[day.kind].toLowerCase() === day.why.toLowerCase() || day.kind === "deep"; // "Rest day: rest day" tells nothing
+  return h("p", { class: "day-kind" }, h("strong", null, KINDS[day.kind]), named ? null : `: ${day.why}`);
 }
 
 function nextDive({ sheet }, dive) {

@@ -235,6 +235,18 @@ def test_a_day_gone_by_shows_what_was_dived_and_never_what_was_only_planned(plan
     words = {day: " ".join(re.sub("<[^>]+>", " ", row).split()) for day, row in rows.items()}
 
     assert words["2027-05-03"] == "Nothing logged"
-    assert "FIM warm-up 15 m clean FIM deep dive 38 m , reached 30 m turned" in words["2027-05-06"]
+    assert "FIM warm-up 15 m clean FIM deep dive 38 m , reached 30 m turned early" in words["2027-05-06"]
     assert "drill" not in words["2027-05-06"]
     assert "CNF drill" in words["2027-05-10"]  # today
+
+
+def test_without_a_clearance_the_plan_gives_one_reason_and_no_forecast(planner_of_may, clock) -> None:
+    phone = Phone()
+    phone.put(fields={**DIVE, "date": "2027-05-06", "signs": ["blood"]})
+    phone.take(sync.sync(1, phone.request(today="2027-05-10"), clock()))
+    page = planner_of_may.get("/seasons/1/plan")
+
+    assert "No dive is planned until a doctor's clearance is recorded." in page.words
+    assert "reaches" not in page.words
+    assert page.html.split("<tbody>")[1].count("No diving since the injury") == 1
+    assert page.html.count(">No diving</p>") > 3

@@ -170,9 +170,8 @@ export function read(sheet, log, today) {
   }
 
   function standDown() {
-    const n = stop === null ? nToday : Math.max(nToday, stop.since);
-    if (!holds(n)) return null;
-    return { since: iso(stop.since), until: iso(stop.until), needs_clearance: !isCleared(n), why: stopSays(n), care: stop.care };
+    if (!holds(nToday)) return null;
+    return { since: iso(stop.since), until: iso(stop.until), needs_clearance: !isCleared(nToday), why: stopSays(nToday), care: stop.care };
   }
 
   for (const [day, some] of byDay) if (day < sheet.first_day) dived(number(day), some, null);

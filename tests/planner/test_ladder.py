@@ -106,6 +106,8 @@ def test_turned_above_half_leaves_one_more_try_today_and_only_one() -> None:
     found = plan(season(), logged((0, "FIM", early)), today=0)
     assert (day(0), 40) == (found["next"]["date"], found["next"]["target_m"])
     assert "only after the whole surface interval" in found["next"]["why"]
+    done = on(plan(season(), logged((0, "FIM", early), (0, "FIM", CLEAN)), today=0), 0)["done"]
+    assert [one["flags"] for one in done] == [[], []]
 
     found = plan(season(), logged((0, "FIM", early), (0, "FIM", early)), today=0)
     assert day(1) == found["next"]["date"]
@@ -148,6 +150,7 @@ def test_a_dive_after_the_day_was_over_is_flagged_and_moves_no_ladder() -> None:
     log = logged((0, "CWT", {"role": "drill", "target_m": 12, "signs": ["lmc"]}), (0, "FIM", CLEAN))
     found = plan(season(), log, today=0)
     assert fim(found) == (40, 0)
+    assert on(found, 0)["over"] == "The day is over after a loss of motor control."
     assert on(found, 0)["done"][1]["flags"] == [
         "dived after the day was over",
         "not on the plan: counts for spacing and signs only",
@@ -248,6 +251,12 @@ def test_a_second_event_during_a_stand_down_asks_for_a_new_clearance_and_ends_no
     ]
     stop = plan(season(), log, today=5)["stand_down"]
     assert {"until": day(14), "needs_clearance": True}.items() <= stop.items()
+
+
+def test_an_event_dated_after_today_stands_down_all_the_same() -> None:
+    """A phone's clock may be behind."""
+    stop = plan(season(), logged((5, "FIM", {"target_m": 40, "signs": ["cough"]})), today=3)["stand_down"]
+    assert {"since": day(5), "until": day(19), "needs_clearance": True}.items() <= stop.items()
 
 
 def test_the_worst_sign_decides() -> None:

@@ -216,8 +216,8 @@ class _Fold:
         }
 
     def stand_down(self) -> dict[str, Any] | None:
-        """Return the stand-down as it stands today (or on the day of the event, when that is later)."""
-        n = self.today if self.stop is None else max(self.today, self.stop.since)
+        """Return the stand-down as it stands today."""
+        n = self.today
         if self.stop is None or not holds(self.stop, self.cleared, n):
             return None
         return {

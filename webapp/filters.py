@@ -28,6 +28,15 @@ def moment(when: datetime | str) -> str:
     return f"{day(aware.date().isoformat())}, {aware:%H:%M} UTC"
 
 
+def told_moment(text: str) -> str:
+    """Return a device's moment by its own clock: "Mon 3 May 2027, 14:05 UTC+02:00"; what is no moment as it is."""
+    try:
+        when = datetime.fromisoformat(text.replace("Z", "+00:00"))
+    except ValueError:
+        return text
+    return f"{day(when.date().isoformat())}, {when:%H:%M} {when.tzname() or ''}".strip()
+
+
 def minutes(seconds: float) -> str:
     """Return seconds as a dive time: 2:05."""
     whole = max(0, round(seconds))
@@ -70,5 +79,5 @@ def verdict(code: str | None) -> str:
 
 def init_app(app: Flask) -> None:
     """Give the filters to the templates."""
-    for one in (day, short_day, alike, moment, minutes, plain, begin, role, verdict):
+    for one in (day, short_day, alike, moment, told_moment, minutes, plain, begin, role, verdict):
         app.add_template_filter(one)

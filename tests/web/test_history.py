@@ -43,7 +43,7 @@ def test_each_step_tells_device_time_and_what_was_changed_from_what(diver: Any, 
 
     assert "History of Mon 3 May 2027, 09:40, FIM" in words
     assert f"Written by device 1 ({boat.device[:4]})" in words
-    assert "Arrived Mon 10 May 2027, 09:30 UTC; on the device it was 2031-04-01T10:00:00+02:00" in words
+    assert "Arrived Mon 10 May 2027, 09:30 UTC; on the device it was Tue 1 Apr 2031, 10:00 UTC+02:00" in words
     assert "Effort 4 → 5" in words
     assert "Depth reached 38 m" in words
 

@@ -125,3 +125,11 @@ def test_the_physics_constants_stand_below_with_unit_meaning_source_and_mark(str
             assert part in words, one.name
     assert words.count("Seen.</b>") + words.count("Memory.</b>") + words.count("Definition.</b>") == len(CONSTANTS)
     assert "<input" not in below
+
+
+def test_the_parts_are_called_as_a_diver_would_look_for_them(stranger) -> None:
+    page = stranger.get("/rulebook/")
+
+    for words in ("LMC", "Surface interval", "Safety diver", "Spacing of deep dives", "Injury", "Warm-up"):
+        assert f">{words}</a>" in page.html
+    assert "Lmc" not in page.html

@@ -148,6 +148,27 @@ def test_closed_days_are_picked_from_a_calendar_and_can_still_be_typed(open_page
     expect(preview.locator("tr[data-kind=closed]")).to_have_count(5)
 
 
+def test_a_phone_without_an_account_is_led_to_sign_in_and_to_make_one(open_page) -> None:
+    page = open_page(signed_in=False)
+    page.goto("/boat/today")
+    expect(page.get_by_role("link", name="Sign in")).to_be_visible()
+    page.get_by_role("link", name="Make an account").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Make an account")
+
+
+def test_a_phone_hands_a_new_link_to_its_own_way_of_sending(open_page) -> None:
+    page = open_page(viewport={"width": 390, "height": 844})
+    page.add_init_script("navigator.share = async (asked) => { window.handed = asked; }")
+    link = share_link(page)
+    page.get_by_role("button", name="Send the link").click()
+    assert page.evaluate("window.handed") == {"url": link}
+
+    page.add_init_script("navigator.share = undefined")
+    share_link(page)
+    expect(page.get_by_role("button", name="Copy the link")).to_be_visible()
+    expect(page.get_by_role("button", name="Send the link")).to_have_count(0)
+
+
 def test_the_list_of_faults_leads_to_the_field(open_page) -> None:
     page = open_page()
     page.goto("/seasons/new")

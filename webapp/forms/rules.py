@@ -16,6 +16,26 @@ from .faults import Shown, sentence
 
 SPARE_ROWS = 2
 MOST_ROWS = 100
+GROUPS = {  # as a diver would look for them; the others are called by their own name
+    "start": "Starting depth",
+    "spacing": "Spacing of deep dives",
+    "clean": "Clean dive",
+    "hard": "Hard dive",
+    "turned": "Turned dive",
+    "second_dive": "Second deep dive of a day",
+    "easy": "Easy day",
+    "lmc": "LMC",
+    "hurt": "Injury",
+    "resume": "After a stand-down",
+    "warm_up": "Warm-up",
+    "interval": "Surface interval",
+    "pace": "Pace on the way",
+    "fall": "Free fall",
+    "card": "Dive card",
+    "safety": "Safety diver",
+    "overdue": "Overdue dive",
+    "repetition": "Repeated dives",
+}
 _UNITS = re.compile(r"_(m|s|c)$")
 _ROW = re.compile(r"(.+)\[(\d+)\](?:\.(\w+))?")
 
@@ -58,7 +78,7 @@ class Shelf(NamedTuple):
 def called(name: str) -> str:
     """Return a dotted or underscored name in words: "ladder.step_m" is "Ladder: step"."""
     group, _, rest = name.partition(".")
-    parts = [_UNITS.sub("", part).replace("_", " ") for part in (group, rest) if part]
+    parts = [_UNITS.sub("", part).replace("_", " ") for part in (GROUPS.get(group, group), rest) if part]
     return ": ".join((parts[0][:1].upper() + parts[0][1:], *parts[1:]))
 
 

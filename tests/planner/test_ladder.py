@@ -49,6 +49,17 @@ def test_a_clean_dive_ends_a_run_of_hard_ones() -> None:
     assert fim(found) == (40, 1)
 
 
+def test_a_clean_dive_above_the_rung_does_not_count_but_ends_a_run_of_hard_ones() -> None:
+    found = plan(season(), logged((0, "FIM", HARD), (1, "FIM", {"target_m": 35}), (3, "FIM", HARD)), today=4)
+    assert fim(found) == (40, 0)
+
+
+def test_at_the_top_of_the_ladder_clean_dives_go_on_counting() -> None:
+    found = plan(season(site={"bottom_m": 41}), logged((0, "FIM", CLEAN), (1, "FIM", CLEAN)), today=2)
+    assert fim(found) == (40, 2)
+    assert found["next"]["why"] == "second clean dive at 40 m done: this is the top of the ladder here, stay"
+
+
 def test_stepping_down_begins_the_count_and_the_run_anew() -> None:
     log = logged((0, "FIM", CLEAN), (1, "FIM", HARD), (3, "FIM", HARD), (4, "FIM", {"target_m": 38, "effort": 9}))
     assert fim(plan(season(), log, today=5)) == (38, 0)
@@ -108,6 +119,10 @@ def test_turned_above_half_leaves_one_more_try_today_and_only_one() -> None:
     assert "only after the whole surface interval" in found["next"]["why"]
     done = on(plan(season(), logged((0, "FIM", early), (0, "FIM", CLEAN)), today=0), 0)["done"]
     assert [one["flags"] for one in done] == [[], []]
+
+    ids = [{"id": "b"}, {"id": "a"}]  # the order of diving counts, not that of the records
+    log = [{**one, **name} for one, name in zip(logged((0, "FIM", early), (0, "FIM", CLEAN)), ids, strict=True)]
+    assert [one["flags"] for one in on(plan(season(), log, today=0), 0)["done"]] == [[], []]
 
     found = plan(season(), logged((0, "FIM", early), (0, "FIM", early)), today=0)
     assert day(1) == found["next"]["date"]
@@ -321,8 +336,12 @@ def test_after_any_other_deep_dive_the_planned_one_is_taken_off_todays_list_and_
 
 def test_the_deeper_of_last_dive_and_next_target_sets_the_spacing() -> None:
     raw = season(days_on=9, site={"bottom_m": 120})
-    found = plan(raw, logged((0, "CWT", {"reached_m": 95})), today=1)
-    assert [on(found, at)["kind"] for at in (1, 2, 3)] == ["easy", "easy", "deep"]
+    for log in (
+        logged((0, "CWT", {"reached_m": 95})),
+        logged((0, "CWT", {"reached_m": 95}), (0, "CWT", {"reached_m": 60})),
+    ):
+        found = plan(raw, log, today=1)
+        assert [on(found, at)["kind"] for at in (1, 2, 3)] == ["easy", "easy", "deep"]
 
 
 def test_at_most_three_deep_dives_on_days_in_a_row_down_to_50_m() -> None:

@@ -56,6 +56,12 @@ def deep(found: dict[str, Any], offset: int) -> float | None:
     return next((one["target_m"] for one in on(found, offset)["dives"] if one["role"] == "deep"), None)
 
 
+def fim(found: dict[str, Any]) -> tuple[float, int]:
+    """Where the FIM ladder stands: its rung and the clean dives on it."""
+    ladder = found["disciplines"]["FIM"]
+    return ladder["rung_m"], ladder["clean_on_rung"]
+
+
 def deeps(found: dict[str, Any]) -> list[float]:
     """All deep targets of a plan in order."""
     return [one["target_m"] for each in found["days"] for one in each["dives"] if one["role"] == "deep"]

@@ -16,7 +16,7 @@ export function pauseClock({ dives, sheet, today }) {
   const rows = sheet ? rowsOf(sheet, timed) : [];
   const longest = Math.max(...rows.map((one) => one.seconds));
   const since = h("span", { class: "big", id: "since" });
-  const least = h("span", { class: "least", id: "least", hidden: rows.length === 0 }, `of at least ${minutes(longest)}`);
+  const least = h("span", { class: "least", id: "least", hidden: rows.length === 0 }, `at least ${minutes(longest)} by the longest rule`);
   const heard = h("p", { class: "soft" }, `since surfacing from ${diveName(dive)} to ${metres(dive.reached_m)}`);
   const rules = table(rows, sheet && takenSeconds(sheet, dive), sheet);
   const panel = h("section", { class: "sheet", "aria-labelledby": "pause-head" },

@@ -264,4 +264,4 @@ def test_after_saving_the_next_dive_of_the_day_and_the_pause_before_it_are_told(
     expect(rest).to_contain_text("a pause of at least 8:48 by the longest rule")
     expect(rest).to_contain_text("None of them makes a dive safe")
     phone.open("/boat/today")
-    expect(phone.page.locator("#least")).to_have_text("of at least 8:48")
+    expect(phone.page.locator("#least")).to_have_text("at least 8:48 by the longest rule")

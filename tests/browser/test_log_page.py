@@ -50,6 +50,26 @@ def test_deleting_a_dive_takes_it_out_of_the_plan_and_undo_puts_it_back(phone: B
     expect(phone.open("/boat/today").get_by_role("heading", name="No diving")).to_be_visible()
 
 
+def test_deleting_a_dive_with_a_sign_that_ends_the_day_says_so_for_as_long_as_the_page_stands(phone: BoatPhone) -> None:
+    phone.log_as_planned()
+    phone.open("/boat/dive").get_by_role("checkbox", name="Blood").check()
+    phone.page.get_by_role("button", name="Save").click()
+    phone.saved()
+    page = phone.open("/boat/log")
+    says = page.get_by_text("It had a sign that ends a day of diving.")
+
+    page.locator(".rows > li", has_text="Blood").get_by_role("button", name="Delete").click()
+    expect(says).to_be_visible()
+    page.clock.fast_forward("00:30")
+    expect(says).to_be_visible()
+    page.get_by_role("button", name="Undo").click()
+    expect(page.locator(".rows > li", has_text="Blood")).to_be_visible()
+
+    page.locator(".rows > li", has_not_text="Blood").first.get_by_role("button", name="Delete").click()
+    expect(page.get_by_role("button", name="Undo")).to_be_visible()
+    expect(says).to_have_count(0)
+
+
 def test_an_edit_sends_only_the_fields_that_changed(phone: BoatPhone) -> None:
     phone.log_as_planned()
     phone.sent()

@@ -92,17 +92,22 @@ class Chaos:
     async def _serve(self) -> None:
         self._loop, self._end = asyncio.get_running_loop(), asyncio.Event()
         self._meetings: set[asyncio.Task[None]] = set()
+        self._lines: set[asyncio.StreamWriter] = set()
         listening = await asyncio.start_server(self._met, "127.0.0.1", 0)
         self.port = listening.sockets[0].getsockname()[1]
         self._begun.set()
         await self._end.wait()
         listening.close()
+        await asyncio.sleep(0.01)  # what was taken up a moment ago is met in the loop's next turns
         for meeting in self._meetings:
             meeting.cancel()
         await asyncio.gather(*self._meetings, return_exceptions=True)
-        await asyncio.sleep(0.01)  # what was given up closes in the loop's next turns
+        for line in self._lines:
+            line.transport.abort()  # a meeting that was given up before it began has not closed its own
+        await asyncio.sleep(0.01)  # they close in the loop's next turns
 
     def _met(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
+        self._lines.add(writer)
         meeting = asyncio.create_task(self._meet(reader, writer))
         self._meetings.add(meeting)
         meeting.add_done_callback(self._meetings.discard)

@@ -47,7 +47,7 @@ function missing({ plan, trouble, user }) {
   if (trouble) return h("div", { class: "news" }, h("p", null, trouble));
   return h("div", { class: "news" },
     h("p", null, user ? "No season is active yet. Make one on shore; it comes to this phone by itself." : "This phone has no season yet. Sign in once with signal; from then on all of this works without."),
-    h("p", null, h("a", { class: "button", href: user ? "/seasons/" : "/account/sign-in?next=/boat/today" }, user ? "To the seasons" : "Sign in"), " ",
+    h("p", { class: "row" }, h("a", { class: "button", href: user ? "/seasons/" : "/account/sign-in?next=/boat/today" }, user ? "To the seasons" : "Sign in"),
       !user && h("a", { class: "button button-quiet", href: "/account/sign-up" }, "Make an account")));
 }
 

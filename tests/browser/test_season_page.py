@@ -50,10 +50,7 @@ def test_today_is_one_touch_away_in_a_long_season(phone: BoatPhone) -> None:
 
 
 def test_a_turned_dive_stands_in_the_season_with_its_target_and_what_was_reached(phone: BoatPhone) -> None:
-    page = phone.open("/boat/dive")
-    page.get_by_label("Depth reached").fill("20")
-    page.get_by_role("button", name="Save").click()
-    phone.saved()
+    phone.log_with("Depth reached", "20")
     page = phone.open("/boat/season")
     expect(page.locator("li[aria-current=date]")).to_contain_text("FIM deep dive, 44 m, turned at 20 m: turned early")
 

@@ -52,7 +52,8 @@ function table(rows, taken, sheet) {
     caution(sheet?.cautions.interval, null));
 }
 
-// Repetition makes the longest pause longer still: its sentence stands first, as one more rule.
+// Repetition makes the longest pause longer still, and so does an earlier one that still runs: that stands first, as one
+// more rule.
 function rowsOf(sheet, timed) {
   const dives = timed.map(({ dive, ms }) => ({ reached_m: dive.reached_m, dive_s: takenSeconds(sheet, dive).seconds, surfaced_s: ms / 1000 }));
   const { seconds, rules, longer } = pauseAfter(sheet, dives);

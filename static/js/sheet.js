@@ -35,10 +35,21 @@ export function intervals(sheet, reached_m, dive_s) {
 
 /**
  * Return the pause after the last of a day's dives, {seconds, rules, longer}, or null when there are none.
- * `dives` are in order, each {reached_m, dive_s, surfaced_s}; `longer` says why repetition makes it longer, or is null.
+ * `dives` are in order, each {reached_m, dive_s, surfaced_s}; `longer` says why it is longer than
+ * the rules ask for after this dive: repetition, or an earlier dive's pause that still runs; else it is null.
  */
 export function pauseAfter(sheet, dives) {
   if (dives.length === 0) return null;
+  const pause = pauseOfLast(sheet, dives), now_s = dives.at(-1).surfaced_s;
+  dives.slice(0, -1).forEach((dive, at) => {
+    const left_s = Math.ceil(pauseOfLast(sheet, dives.slice(0, at + 1)).seconds - (now_s - dive.surfaced_s));
+    // a sheet from before this was known has no words for it
+    if (left_s > pause.seconds) Object.assign(pause, { seconds: left_s, longer: fill(sheet.words.still_running ?? "", { depth: dive.reached_m }) });
+  });
+  return pause;
+}
+
+function pauseOfLast(sheet, dives) {
   const last = dives.at(-1), { repetition } = sheet.interval, rules = intervals(sheet, last.reached_m, last.dive_s);
   const seconds = rules.length ? rules[0].seconds : 0, since = last.surfaced_s - 60 * repetition.within_min;
   const deep = dives.filter((dive) => dive.reached_m >= repetition.deep_m && dive.surfaced_s >= since);

@@ -43,6 +43,15 @@ def test_each_rule_is_named_with_its_pause_and_none_says_go(phone: BoatPhone) ->
     assert page.evaluate("document.documentElement.scrollWidth") <= 320
 
 
+def test_a_drill_in_between_leaves_the_pause_of_the_deep_dive_running(phone: BoatPhone) -> None:
+    phone.log_as_planned()
+    phone.page.clock.fast_forward("02:00")
+    phone.log_with("Depth reached", "12")
+    row = phone.open("/boat/today").get_by_role("row", name="the pause after the dive to 44 m goes on")
+    expect(row).to_contain_text(re.compile(r"[67]:\d\d"))
+    expect(phone.page.locator("#least")).to_have_text(re.compile(r"at least [67]:\d\d by the longest rule"))
+
+
 def test_a_clock_set_back_is_shown_and_never_counts_below_nothing(phone: BoatPhone) -> None:
     phone.log_as_planned()
     page = phone.open("/boat/today")

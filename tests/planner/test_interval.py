@@ -73,6 +73,26 @@ def test_the_third_dive_to_40_m_or_deeper_within_an_hour_makes_the_pause_longer_
     assert longer["seconds"] >= 1.5 * plain["seconds"]
 
 
+def test_a_shallow_dive_in_between_does_not_end_the_pause_of_the_deep_one() -> None:
+    """Common practice, no source."""
+    deep, drill = {"reached_m": 44, "dive_s": 98, "surfaced_s": 0}, {"reached_m": 12, "dive_s": 40, "surfaced_s": 120}
+    asked_s = pause_after(SHEET, [deep])["seconds"]
+    pause = pause_after(SHEET, [deep, drill])
+    assert pause["seconds"] == asked_s - 120
+    assert pause["longer"] == "the pause after the dive to 44 m goes on"
+    assert pause["rules"] == needed(TABLE, 12, 40)
+    later = pause_after(SHEET, [deep, {**drill, "surfaced_s": asked_s}])
+    assert later == {"seconds": needed(TABLE, 12, 40)[0]["seconds"], "rules": pause["rules"], "longer": None}
+
+
+@given(depths(5, 90), depths(5, 90), st.integers(20, 240), st.integers(0, 3600))
+def test_one_dive_more_never_lets_the_next_one_come_sooner(a_m: float, b_m: float, dive_s: int, later_s: int) -> None:
+    first, then = (
+        {"reached_m": reached_m, "dive_s": dive_s, "surfaced_s": at} for reached_m, at in ((a_m, 0), (b_m, later_s))
+    )
+    assert later_s + pause_after(SHEET, [first, then])["seconds"] >= pause_after(SHEET, [first])["seconds"]
+
+
 def test_dives_an_hour_ago_or_above_40_m_do_not_count_as_repeated() -> None:
     assert pause_after(SHEET, day_of(0, 61, 122))["longer"] is None
     assert pause_after(SHEET, day_of(0, 10, 20, reached_m=39))["longer"] is None

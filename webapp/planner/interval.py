@@ -40,10 +40,22 @@ def interval_rows(water: Water, book: Rulebook) -> dict[str, Any]:
 def pause_after(sheet: Json, dives: Sequence[Json]) -> dict[str, Any] | None:
     """Return the pause after the last of the day's dives: {seconds, rules: [{name, seconds}], longer: words or None}.
 
-    `dives` are in order, each {reached_m, dive_s, surfaced_s}; `surfaced_s` is any clock in seconds.
+    `dives` are in order, each {reached_m, dive_s, surfaced_s}; `surfaced_s` is any clock in seconds. What is left of an
+    earlier dive's pause goes on: a shallow dive in between does not shorten it.
     """
     if not dives:
         return None
+    pause, now_s = _pause_of_last(sheet, dives), dives[-1]["surfaced_s"]
+    for count, dive in enumerate(dives[:-1], 1):
+        left_s = math.ceil(_pause_of_last(sheet, dives[:count])["seconds"] - (now_s - dive["surfaced_s"]))
+        if left_s > pause["seconds"]:
+            longer = fill(sheet["words"]["still_running"], {"depth": dive["reached_m"]})
+            pause = {**pause, "seconds": left_s, "longer": longer}
+    return pause
+
+
+def _pause_of_last(sheet: Json, dives: Sequence[Json]) -> dict[str, Any]:
+    """Return the pause that the last dive asks for, longer when it is one of many."""
     last, repetition = dives[-1], sheet["interval"]["repetition"]
     rules = needed(sheet["interval"], last["reached_m"], last["dive_s"])
     seconds = rules[0]["seconds"] if rules else 0

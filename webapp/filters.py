@@ -8,7 +8,6 @@ from typing import Any
 from flask import Flask
 
 ROLES = {"deep": "deep dive", "drill": "drill", "warm-up": "warm-up"}
-VERDICTS = {"turned": "turned early", "lmc": "LMC"}  # the others are called by their own name
 
 
 def day(text: str) -> str:
@@ -31,7 +30,7 @@ def moment(when: datetime | str) -> str:
 def told_moment(text: str) -> str:
     """Return a device's moment by its own clock: "Mon 3 May 2027, 14:05 UTC+02:00"; what is no moment as it is."""
     try:
-        when = datetime.fromisoformat(text.replace("Z", "+00:00"))
+        when = datetime.fromisoformat(text)
     except ValueError:
         return text
     return f"{day(when.date().isoformat())}, {when:%H:%M} {when.tzname() or ''}".strip()
@@ -72,12 +71,7 @@ def role(code: str) -> str:
     return ROLES.get(code, code)
 
 
-def verdict(code: str | None) -> str:
-    """Return the word for a dive's verdict, the one that the phone uses."""
-    return VERDICTS.get(code or "done", code or "done")
-
-
 def init_app(app: Flask) -> None:
     """Give the filters to the templates."""
-    for one in (day, short_day, alike, moment, told_moment, minutes, plain, begin, role, verdict):
+    for one in (day, short_day, alike, moment, told_moment, minutes, plain, begin, role):
         app.add_template_filter(one)

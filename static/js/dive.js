@@ -9,7 +9,7 @@ import { showFaults } from "./fields.js";
 import { askToKeep } from "./install.js";
 import { save } from "./outbox.js";
 import { dayOf, expectedSeconds, readSlate } from "./slate.js";
-import { aftermath } from "./told.js";
+import { aftermath, isGrave, signGone } from "./told.js";
 import { FIELDS, NOT_SAVED, STATES, show, whenMoment } from "./words.js";
 
 const asked = new URLSearchParams(location.search);
@@ -153,6 +153,7 @@ async function tellSaved(record, fields) {
   const slate = await readSlate();
   put(byId("dive"),
     h("p", { class: "saved", role: "status" }, `The dive is ${STATES.here}.`),
+    lostSign(fields) && h("div", { class: "news" }, signGone("edit the dive and touch the sign again")),
     aftermath(slate, record, fields.date),
     h("div", { class: "actions" },
       h("a", { class: "button button-primary", href: "/boat/today", id: "to-today" }, "Back to Today"),
@@ -160,4 +161,9 @@ async function tellSaved(record, fields) {
       h("a", { class: "button button-quiet", href: `/boat/dive?id=${encodeURIComponent(record)}` }, "Edit this dive")));
   scrollTo(0, 0);
   askToKeep();
+}
+
+function lostSign(fields) {
+  const { row, slate } = page;
+  return row && !row.damaged && isGrave(row.fields, slate.sheet) && !isGrave(fields, slate.sheet);
 }

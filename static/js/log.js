@@ -2,9 +2,8 @@
 import { startBoat, warn } from "./boat.js";
 import { byId, h, put, redraw } from "./dom.js";
 import { remove, restore } from "./outbox.js";
-import { judge } from "./sheet.js";
 import { readSlate, toldOf } from "./slate.js";
-import { verdictLine } from "./told.js";
+import { isGrave, signGone, verdictLine } from "./told.js";
 import { FIELDS, NOT_SAVED, STATES, count, diveName, longDay, metres, minutes, signWords } from "./words.js";
 
 const PAGE = 50;
@@ -84,17 +83,12 @@ function deletedEntry(slate, row) {
     h("button", { type: "button", class: "button-quiet", id: `restore-${row.record}`, click: () => bringBack(row) }, "Restore", h("span", { class: "visually-hidden" }, ` ${title(row)}`)));
 }
 
-// Without its sign the plan goes on at once, so that a slip here has to be seen; the line then stays.
-function isGrave({ kind, fields, damaged }, sheet) {
-  return kind === "dive" && !damaged && Boolean(sheet?.verdicts[judge(sheet, fields).name].over);
-}
-
 async function drop(row) {
   if (!(await done(remove, row))) return;
-  const grave = isGrave(row, (await readSlate()).sheet);
+  const grave = row.kind === "dive" && !row.damaged && isGrave(row.fields, (await readSlate()).sheet);
   const bar = h("div", { class: "news" },
     h("p", null, `Deleted: ${title(row)}. It can be restored below at any time.`),
-    grave && h("p", null, h("strong", null, "It had a sign that ends a day of diving. "), "If that happened, undo: the plan goes on as if it had not, and a body does not."),
+    grave && signGone("undo"),
     h("button", { type: "button", id: "undo", click: () => bringBack(row) }, "Undo"));
   put(byId("undo-bar"), bar);
   byId("undo").focus();

@@ -78,6 +78,16 @@ export function isOver(slate, date = slate.today) {
   return Boolean(slate.plan?.stand_down || overOf(slate, slate.today) || overOf(slate, date));
 }
 
+/** Whether what is logged of this dive ends a day of diving. */
+export function isGrave(fields, sheet) {
+  return Boolean(sheet?.verdicts[judge(sheet, fields).name].over);
+}
+
+/** What to say when such a dive is taken out or changed: without its sign the plan goes on at once. */
+export function signGone(back) {
+  return h("p", null, h("strong", null, "It had a sign that ends a day of diving. "), `If that happened, ${back}: the plan goes on as if it had not, and a body does not.`);
+}
+
 /** The next deep dive of the plan, with its day and its reason; once the day is over as one plain line: it is no comfort. */
 export function upNext({ plan, today }, over) {
   if (!plan) return null;

@@ -109,6 +109,21 @@ def test_a_grave_sign_ends_the_day_and_says_what_to_do(phone: BoatPhone) -> None
         page.evaluate(TAKE_BACK, record)
 
 
+def test_a_sign_that_ends_the_day_edited_away_is_asked_about(phone: BoatPhone) -> None:
+    page = phone.open("/boat/dive")
+    page.get_by_role("checkbox", name="Blackout").check()
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    says = page.get_by_text("It had a sign that ends a day of diving.")
+    expect(says).to_have_count(0)
+
+    page.get_by_role("link", name="Edit this dive").click()
+    page.get_by_role("checkbox", name="Blackout").uncheck()
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    expect(says).to_be_visible()
+
+
 def test_a_half_filled_form_survives_a_reload(phone: BoatPhone) -> None:
     page = phone.open("/boat/dive")
     page.get_by_label("Depth reached").fill("41,5")

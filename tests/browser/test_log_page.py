@@ -103,6 +103,7 @@ def test_a_clearance_of_the_day_of_the_event_or_before_is_refused_and_the_first_
 ) -> None:
     hurt_an_ear(phone)
     page = phone.open("/boat/season")
+    phone.sent()  # the page is drawn anew when the answer comes, and a touch at that very moment is lost
     date = page.get_by_label("Date of the clearance")
     expect(date).to_have_value("")
     page.get_by_label("Cleared by").fill("Dr. Vell Okamo")
@@ -132,6 +133,7 @@ RECORD = """async (days) => {
 def test_the_clearances_recorded_are_listed_with_whether_they_count(phone: BoatPhone) -> None:
     hurt_an_ear(phone)
     page = phone.open("/boat/season")
+    phone.sent()  # the page is drawn anew when the answer comes, and a touch at that very moment is lost
     page.clock.fast_forward("49:00:00")
     page.reload()
     expect(page.locator("#clearances")).to_have_count(0)
@@ -149,6 +151,7 @@ def test_the_clearances_recorded_are_listed_with_whether_they_count(phone: BoatP
 def test_a_clearance_ends_a_stand_down_and_does_not_shorten_its_days(phone: BoatPhone) -> None:
     hurt_an_ear(phone)
     page = phone.open("/boat/season")
+    phone.sent()  # the page is drawn anew when the answer comes, and a touch at that very moment is lost
     page.clock.fast_forward("49:00:00")
     page.reload()
     phone.says("All sent.")  # news redraws the page

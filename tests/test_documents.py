@@ -14,7 +14,7 @@ from webapp.__main__ import COMMANDS
 from webapp.config import PREFIX, SETTINGS
 from webapp.planner.ladder import read
 from webapp.planner.records import check_log
-from webapp.rules import read_rulebook
+from webapp.rulebook_file import read_rulebook
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -9,11 +9,11 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from webapp import clock
-from webapp.planner.checks import is_day
-from webapp.planner.model import Fault, Refused
 from webapp.planner.plan import plan_of
 from webapp.planner.records import check_log, check_season
-from webapp.rules import read_rulebook
+from webapp.rulebook.checks import is_day
+from webapp.rulebook.faults import Fault, Refused
+from webapp.rulebook_file import read_rulebook
 
 BAD_INPUT = 2
 

@@ -9,7 +9,7 @@ from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 
 from webapp.actions import accounts, seasons, sync
-from webapp.planner.model import Refused
+from webapp.rulebook.faults import Refused
 
 NAME = "Runa Tidewell"
 PASSWORD = "slow kelp drifts"  # noqa: S105 - printed for whoever tries the demo

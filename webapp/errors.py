@@ -20,7 +20,7 @@ from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException, TooManyRequests
 
 from webapp.actions.errors import Forbidden, NotFound, TooMuch
-from webapp.planner.model import Fault, Refused
+from webapp.rulebook.faults import Fault, Refused
 from webapp.store import Unavailable
 
 __all__ = ["Fault", "Refused", "again", "answer", "body", "hold", "init_app", "keeps_typed", "limit", "wants_json"]

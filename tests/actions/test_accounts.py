@@ -6,7 +6,7 @@ from support.phones import NOW
 
 from webapp import store
 from webapp.actions import accounts
-from webapp.planner.model import Refused
+from webapp.rulebook.faults import Refused
 from webapp.store import users
 from webapp.store.values import User
 

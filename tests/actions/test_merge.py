@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from webapp.actions.merge import DELETED, merge
-from webapp.planner.model import Fault, Refused
+from webapp.rulebook.faults import Fault, Refused
 from webapp.store.values import Operation, Record
 
 FIELDS = ("reached_m", "note", "effort")

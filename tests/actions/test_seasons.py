@@ -4,7 +4,7 @@ from support.phones import DIVE, NOW, SEASON, Phone
 from webapp import store
 from webapp.actions import seasons
 from webapp.actions.errors import NotFound
-from webapp.planner.model import Refused
+from webapp.rulebook.faults import Refused
 from webapp.store import users
 from webapp.store.values import User
 

@@ -9,8 +9,8 @@ from support.phones import DIVE, NOW, SEASON, Phone
 from webapp import store
 from webapp.actions import seasons, sharing
 from webapp.actions.errors import NotFound
-from webapp.planner.model import Refused
-from webapp.rules import read_rulebook
+from webapp.rulebook.faults import Refused
+from webapp.rulebook_file import read_rulebook
 from webapp.store import users
 from webapp.store.values import User
 

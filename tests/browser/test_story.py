@@ -12,7 +12,7 @@ from support.boat import TODAY, BoatPhone, Server, kept_browser
 from support.seasons import SIGNS
 
 from webapp.planner.ladder import read
-from webapp.rules import read_rulebook
+from webapp.rulebook_file import read_rulebook
 
 
 def log_deep(phone: BoatPhone, day: str, *, reached_m: float, effort: int | None) -> str:

@@ -14,11 +14,11 @@ from support.seasons import sheet_of
 from support.story import plan, season
 
 from webapp.planner.cards import speeds_of
-from webapp.planner.model import Refused
 from webapp.planner.plan import plan_of
 from webapp.planner.readings import constants, readings_of, targets_of
 from webapp.planner.records import book_of, check_season
-from webapp.rules import read_rulebook
+from webapp.rulebook.faults import Refused
+from webapp.rulebook_file import read_rulebook
 from webapp.water.constants import CONSTANTS
 
 BOOK = read_rulebook()

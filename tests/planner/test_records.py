@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 from support.seasons import day, seasons
 from support.story import season
 
-from webapp.planner.model import Fault, Refused
 from webapp.planner.plan import plan_of
 from webapp.planner.records import check_clearance, check_dive, check_log, check_season
-from webapp.rules import read_rulebook
+from webapp.rulebook.faults import Fault, Refused
+from webapp.rulebook_file import read_rulebook
 
 BOOK = read_rulebook()
 DIVE = {"date": "2031-04-01", "discipline": "FIM", "role": "deep", "target_m": 40, "reached_m": 40}

@@ -6,9 +6,9 @@ import pytest
 from support.seasons import day
 from support.story import NO_SPACING, deeps, plan, season
 
-from webapp.planner.rulebook import Rulebook
 from webapp.planner.sheet import expected_s
-from webapp.rules import read_rulebook
+from webapp.rulebook.rulebook import Rulebook
+from webapp.rulebook_file import read_rulebook
 
 BOOK: Rulebook = read_rulebook()
 LEVEL = {"best_m": 75, "start_m": 70, "step_m": 2.5, "repeats": 2, "goals": {"floor_m": 80, "aim_m": 90}}

@@ -11,7 +11,7 @@ from webapp.planner.ladder import read
 from webapp.planner.model import DISCIPLINES
 from webapp.planner.records import book_of, check_season
 from webapp.planner.sheet import compile_sheet
-from webapp.rules import read_rulebook
+from webapp.rulebook_file import read_rulebook
 
 FIRST = date(2031, 3, 28)
 SIGNS = tuple(read_rulebook().texts["sign"])

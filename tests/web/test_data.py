@@ -16,7 +16,7 @@ from webapp import store
 from webapp.actions import seasons, sharing, sync
 from webapp.planner.plan import plan_of
 from webapp.planner.records import check_log
-from webapp.rules import read_rulebook
+from webapp.rulebook_file import read_rulebook
 from webapp.store import seasons as rows
 
 NAME, PASSWORD = "Runa Tidewell", "slow kelp drifts"

@@ -6,7 +6,7 @@ import pytest
 from flask import Flask
 
 from webapp.errors import body
-from webapp.planner.model import Fault
+from webapp.rulebook.faults import Fault
 
 JSON = {"Accept": "application/json"}
 

@@ -2,7 +2,7 @@
 
 import html
 
-from webapp.rules import read_rulebook
+from webapp.rulebook_file import read_rulebook
 from webapp.water.constants import CONSTANTS
 
 BOOK = read_rulebook()

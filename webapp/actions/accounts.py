@@ -10,7 +10,7 @@ from werkzeug.security import check_password_hash, generate_password_hash
 from webapp import store
 from webapp.actions.times import stamp
 from webapp.actions.tokens import hashed, make_token
-from webapp.planner.model import Fault, Refused
+from webapp.rulebook.faults import Fault, Refused
 from webapp.store import users
 from webapp.store.values import SignIn, User
 

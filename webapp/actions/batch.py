@@ -11,7 +11,7 @@ from typing import Any
 
 from webapp.actions.envelope import read_operation
 from webapp.actions.merge import DELETED, Check, merge
-from webapp.planner.model import Fault, Refused
+from webapp.rulebook.faults import Fault, Refused
 from webapp.store.values import Entry, Operation, Record
 
 STORED, REFUSED = "stored", "refused"

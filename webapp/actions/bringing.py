@@ -12,7 +12,7 @@ from webapp.actions import sync
 from webapp.actions.envelope import MOST_OPERATIONS, UUID
 from webapp.actions.errors import NotFound, TooMuch
 from webapp.actions.times import stamp
-from webapp.planner.model import Fault, Refused
+from webapp.rulebook.faults import Fault, Refused
 from webapp.store import users
 
 MOST_BROUGHT = 5_000

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from webapp.actions.errors import TooMuch
-from webapp.planner.checks import Faults
+from webapp.rulebook.checks import Faults
 from webapp.store.values import Operation
 
 SCHEMA = 1  # every form that was ever released is understood for good: phones come back after weeks

@@ -11,7 +11,7 @@ from webapp.actions import sync
 from webapp.actions.errors import NotFound
 from webapp.actions.merge import DELETED
 from webapp.actions.times import stamp
-from webapp.planner.model import Fault, Refused
+from webapp.rulebook.faults import Fault, Refused
 from webapp.store import journal, records
 from webapp.store.values import Entry, Record
 

@@ -10,10 +10,10 @@ from typing import Any
 
 from webapp.planner import ladder, plan
 from webapp.planner.cards import speeds_of
-from webapp.planner.model import Refused
 from webapp.planner.records import book_of, check_season
-from webapp.planner.rulebook import Rulebook
-from webapp.rules import read_rulebook
+from webapp.rulebook.faults import Refused
+from webapp.rulebook.rulebook import Rulebook
+from webapp.rulebook_file import read_rulebook
 from webapp.store import records, seasons
 from webapp.store.values import SeasonRow
 from webapp.water.times import MeanSpeed

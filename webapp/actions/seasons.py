@@ -9,7 +9,7 @@ from webapp.actions import planning
 from webapp.actions.errors import NotFound
 from webapp.actions.planning import Current
 from webapp.actions.times import stamp
-from webapp.planner.model import Fault, Refused
+from webapp.rulebook.faults import Fault, Refused
 from webapp.store import seasons as rows
 from webapp.store.values import SeasonRow
 

@@ -10,9 +10,9 @@ from webapp.actions.errors import NotFound
 from webapp.actions.planning import Current
 from webapp.actions.times import local_day, stamp
 from webapp.actions.tokens import hashed, make_token
-from webapp.planner.model import Fault, Refused
 from webapp.planner.sheet import expected_s
-from webapp.rules import read_rulebook
+from webapp.rulebook.faults import Fault, Refused
+from webapp.rulebook_file import read_rulebook
 from webapp.store import links as rows
 from webapp.store import users
 from webapp.store.values import Link, User

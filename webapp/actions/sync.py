@@ -12,7 +12,7 @@ from webapp.actions.envelope import MOST_OPERATIONS, SCHEMA, Asked, read_request
 from webapp.actions.errors import NotFound
 from webapp.actions.times import stamp
 from webapp.planner.records import check_clearance, check_dive
-from webapp.rules import read_rulebook
+from webapp.rulebook_file import read_rulebook
 from webapp.store import journal, meta, records, users
 from webapp.store.values import Operation
 

@@ -4,7 +4,7 @@ from flask import g
 from flask_wtf import FlaskForm
 from wtforms import Field
 
-from webapp.planner.model import Fault
+from webapp.rulebook.faults import Fault
 
 STALE = Fault("", "This page had been open too long: send it once more")
 

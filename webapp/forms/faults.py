@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from wtforms import Field
 
-from webapp.planner.model import Fault
+from webapp.rulebook.faults import Fault
 
 
 class Shown(NamedTuple):

@@ -5,8 +5,8 @@ from typing import Any
 
 from wtforms import BooleanField, Field, FieldList, SelectChoice, SelectField, StringField
 
-from webapp.planner.model import Fault
 from webapp.planner.personal import NUMBERS, SEXES
+from webapp.rulebook.faults import Fault
 
 from . import typed
 from .base import Form

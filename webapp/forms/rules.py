@@ -7,8 +7,8 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
-from webapp.planner.model import Fault
-from webapp.planner.rulebook import Entry, Rulebook
+from webapp.rulebook.faults import Fault
+from webapp.rulebook.rulebook import Entry, Rulebook
 
 from . import typed
 from .base import Form

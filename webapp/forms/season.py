@@ -7,8 +7,9 @@ from typing import Any
 from wtforms import BooleanField, Field, FieldList, FormField, SelectChoice, SelectField, StringField, TextAreaField
 from wtforms import Form as PlainForm
 
-from webapp.planner.model import DISCIPLINES, GOALS, Fault
+from webapp.planner.model import DISCIPLINES, GOALS
 from webapp.planner.records import WATERS
+from webapp.rulebook.faults import Fault
 
 from . import typed
 from .base import Form

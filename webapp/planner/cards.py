@@ -6,15 +6,15 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
+from ..rulebook.rulebook import Rulebook
+from ..rulebook.sentences import fill
 from ..water.buoyancy import Diver as Floating
 from ..water.buoyancy import free_fall_depth_m
 from ..water.card import Line, Marks, Overdue, Safety, make_card
 from ..water.lungs import Lungs, measured_lungs, predicted_lungs
 from ..water.pressure import Water, named_water
 from ..water.times import MeanSpeed, Pace, fitted, speed_from_log
-from .explain import fill
 from .model import DISCIPLINES, Diver, Season, Site
-from .rulebook import Rulebook
 
 Speeds = Mapping[str, MeanSpeed]  # by discipline
 SLED = "VWT"  # rides down: there is no free fall to wait for

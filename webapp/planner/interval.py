@@ -7,10 +7,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
+from ..rulebook.rulebook import Rulebook
+from ..rulebook.sentences import fill, nth
 from ..water.interval import Rule, bars_by_metre
 from ..water.pressure import Water
-from .explain import fill, nth
-from .rulebook import Rulebook
 
 Json = Mapping[str, Any]
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from .checks import Faults
-from .dates import check_day
+from ..rulebook.checks import Faults
+from ..rulebook.dates import check_day
+from ..rulebook.rulebook import Rulebook
 from .model import DISCIPLINES, GOALS, Level
-from .rulebook import Rulebook
 
 LEVEL_FIELDS = (
     "discipline", "best_m", "comfortable_m", "comfortable_on", "start_m", "step_m", "repeats", "goals",

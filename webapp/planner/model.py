@@ -1,32 +1,12 @@
-"""The values of the trade, frozen: what a season is, and how bad input is named.
-
-Refused      input that the rules do not accept, with every fault at once
-"""
+"""The values of the trade, frozen: what a season is."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 DISCIPLINES = ("CWT", "CWTB", "CNF", "FIM", "VWT")
 ROLES = ("warm-up", "deep", "drill")
 GOALS = ("floor_m", "aim_m", "dream_m")
-
-
-@dataclass(frozen=True)
-class Fault:
-    """One thing wrong with the input: the field's dotted name, and what is wrong in plain words."""
-
-    field: str
-    says: str
-
-
-class Refused(Exception):
-    """Input was not accepted; `faults` holds every fault that was found."""
-
-    def __init__(self, faults: Iterable[Fault]) -> None:
-        self.faults = tuple(faults)
-        super().__init__("; ".join(f"{fault.field}: {fault.says}" for fault in self.faults))
 
 
 @dataclass(frozen=True)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from .checks import Faults, show
+from ..rulebook.checks import Faults, show
+from ..rulebook.rulebook import Rulebook
 from .model import Diver
-from .rulebook import Rulebook
 
 SEXES = ("man", "woman")
 # field: the limit that bounds it

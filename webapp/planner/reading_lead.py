@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from ..rulebook.checks import show
+from ..rulebook.rulebook import Rulebook
 from ..water.buoyancy import (
     Answer,
     buoyancy_kgf,
@@ -16,10 +18,8 @@ from ..water.buoyancy import (
 from ..water.buoyancy import Diver as Floating
 from ..water.pressure import SALINITY, Water
 from .cards import floating_of, lungs_of, water_of
-from .checks import show
 from .model import Diver, Season
 from .reading_parts import Json, depths_m, missing, part, table
-from .rulebook import Rulebook
 
 CAUTIONS = (
     "These are estimates. Test each change of suit, lead or water at the line, shallow first, with someone beside you.",

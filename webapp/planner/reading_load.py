@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from ..rulebook.checks import show
+from ..rulebook.rulebook import Rulebook
 from ..water.load import NOT_A_CLEARANCE, LoadedDive, Repetition, longer_pause, rank_plans
 from ..water.pressure import Water
 from ..water.ranges import check
 from .cards import Speeds, water_of
-from .checks import show
 from .interval import interval_rows, needed
 from .model import Season
 from .reading_parts import Json, Target, missing, part
-from .rulebook import Rulebook
 from .sheet import well_above
 
 Dive = tuple[str, float, str]  # discipline, depth in m, what it is for

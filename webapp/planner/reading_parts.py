@@ -10,10 +10,10 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
+from ..rulebook.checks import show
+from ..rulebook.rulebook import Rulebook
 from ..water.errors import OutOfRange
-from .checks import show
 from .model import Season
-from .rulebook import Rulebook
 
 Json = dict[str, Any]
 Target = tuple[str, float]  # discipline and depth in m

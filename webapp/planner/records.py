@@ -7,12 +7,13 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from .checks import Faults, is_day, show
-from .dates import check_day
+from ..rulebook.checks import Faults, is_day, show
+from ..rulebook.dates import check_day
+from ..rulebook.faults import Refused
+from ..rulebook.rulebook import Rulebook
 from .levels import check_levels
-from .model import DISCIPLINES, ROLES, Drill, Level, Refused, Season, Site
+from .model import DISCIPLINES, ROLES, Drill, Level, Season, Site
 from .personal import check_diver
-from .rulebook import Rulebook
 
 WATERS = ("salt", "fresh")
 SEASON_FIELDS = (

@@ -4,7 +4,7 @@ import json
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from webapp.planner.model import Fault
+from webapp.rulebook.faults import Fault
 from webapp.store.database import execute, execute_many
 from webapp.store.records import compact, marks
 from webapp.store.values import Entry, Operation

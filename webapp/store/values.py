@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from webapp.planner.model import Fault
+from webapp.rulebook.faults import Fault
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from webapp.forms.personal import PersonalForm, typed_diver
 from webapp.planner.cards import speeds_of
 from webapp.planner.readings import readings_of, targets_of
 from webapp.planner.records import book_of, check_season
-from webapp.rules import read_rulebook
+from webapp.rulebook_file import read_rulebook
 from webapp.views import signin
 
 bp = Blueprint("diver", __name__, url_prefix="/diver")

@@ -10,7 +10,7 @@ from webapp.actions import histories
 from webapp.actions.errors import NotFound
 from webapp.errors import Fault, Refused
 from webapp.filters import day, minutes, moment, plain, role
-from webapp.rules import read_rulebook
+from webapp.rulebook_file import read_rulebook
 from webapp.views import signin
 
 bp = Blueprint("history", __name__, url_prefix="/history")

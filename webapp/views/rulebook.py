@@ -9,7 +9,7 @@ from webapp.actions import seasons
 from webapp.errors import Fault, Refused, keeps_typed
 from webapp.forms import rules
 from webapp.planner import readings
-from webapp.rules import read_rulebook
+from webapp.rulebook_file import read_rulebook
 from webapp.views import signin
 
 bp = Blueprint("rulebook", __name__, url_prefix="/rulebook")

@@ -8,7 +8,7 @@ from flask.typing import ResponseReturnValue
 from webapp.actions import seasons
 from webapp.errors import Fault, Refused, keeps_typed
 from webapp.forms.season import SeasonForm, typed_season
-from webapp.rules import read_rulebook
+from webapp.rulebook_file import read_rulebook
 from webapp.views import signin
 
 bp = Blueprint("seasons", __name__, url_prefix="/seasons")

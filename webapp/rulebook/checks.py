@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from .model import Fault, Refused
+from .faults import Fault, Refused
 
 _HUGE = 1e12
 _CLOCK = re.compile(r"([01]\d|2[0-3]):[0-5]\d")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from webapp.planner.model import Refused
-from webapp.rules import read_rulebook
+from webapp.rulebook.faults import Refused
+from webapp.rulebook_file import read_rulebook
 
 BOOK = read_rulebook()
 

@@ -1,11 +1,11 @@
-"""Reads the rulebook's file: the planner itself touches no file."""
+"""Reads the rulebook's file: the pure rooms touch no file."""
 
 from functools import cache
 from pathlib import Path
 
-from webapp.planner.rulebook import Rulebook, parse
+from webapp.rulebook.rulebook import Rulebook, parse
 
-RULEBOOK = Path(__file__).parent / "planner" / "rulebook.toml"
+RULEBOOK = Path(__file__).parent / "rulebook" / "rulebook.toml"
 
 
 @cache

@@ -13,7 +13,7 @@ from support.seasons import sheet_of
 from webapp.__main__ import COMMANDS
 from webapp.config import PREFIX, SETTINGS
 from webapp.planner.ladder import read
-from webapp.planner.records import check_log
+from webapp.records.log import check_log
 from webapp.rulebook_file import read_rulebook
 
 ROOT = Path(__file__).parents[1]

@@ -10,7 +10,8 @@ from typing import Any
 
 from webapp import clock
 from webapp.planner.plan import plan_of
-from webapp.planner.records import check_log, check_season
+from webapp.records.log import check_log
+from webapp.records.season import check_season
 from webapp.rulebook.checks import is_day
 from webapp.rulebook.faults import Fault, Refused
 from webapp.rulebook_file import read_rulebook

@@ -12,8 +12,8 @@ from support.story import season
 
 from webapp.planner.cards import free_fall_of, speeds_of, water_of
 from webapp.planner.plan import sheet_of as planned_sheet
-from webapp.planner.records import check_season
 from webapp.planner.sheet import expected_s
+from webapp.records.season import check_season
 from webapp.rulebook.faults import Refused
 from webapp.rulebook_file import read_rulebook
 from webapp.water.pressure import absolute_bar

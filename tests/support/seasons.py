@@ -8,9 +8,9 @@ from typing import Any
 from hypothesis import strategies as st
 
 from webapp.planner.ladder import read
-from webapp.planner.model import DISCIPLINES
-from webapp.planner.records import book_of, check_season
 from webapp.planner.sheet import compile_sheet
+from webapp.records.model import DISCIPLINES
+from webapp.records.season import book_of, check_season
 from webapp.rulebook_file import read_rulebook
 
 FIRST = date(2031, 3, 28)

@@ -9,7 +9,8 @@ from webapp.actions import accounts, planning
 from webapp.actions.errors import NotFound
 from webapp.actions.text_files import calendar, table
 from webapp.actions.times import local_day, stamp
-from webapp.planner.records import CLEARANCE_FIELDS, DIVE_FIELDS
+from webapp.records.clearance import CLEARANCE_FIELDS
+from webapp.records.dive import DIVE_FIELDS
 from webapp.rulebook.faults import Fault, Refused
 from webapp.rulebook_file import read_rulebook
 from webapp.store import journal, links, seasons, users

@@ -10,7 +10,7 @@ from typing import Any
 
 from webapp.planner import ladder, plan
 from webapp.planner.cards import speeds_of
-from webapp.planner.records import book_of, check_season
+from webapp.records.season import book_of, check_season
 from webapp.rulebook.faults import Refused
 from webapp.rulebook.rulebook import Rulebook
 from webapp.rulebook_file import read_rulebook

@@ -11,7 +11,8 @@ from webapp.actions.batch import MOST_RECORDS, Answer, Met, decide, read_all
 from webapp.actions.envelope import MOST_OPERATIONS, SCHEMA, Asked, read_request
 from webapp.actions.errors import NotFound
 from webapp.actions.times import stamp
-from webapp.planner.records import check_clearance, check_dive
+from webapp.records.clearance import check_clearance
+from webapp.records.dive import check_dive
 from webapp.rulebook_file import read_rulebook
 from webapp.store import journal, meta, records, users
 from webapp.store.values import Operation

@@ -5,7 +5,7 @@ from typing import Any
 
 from wtforms import BooleanField, Field, FieldList, SelectChoice, SelectField, StringField
 
-from webapp.planner.personal import NUMBERS, SEXES
+from webapp.records.diver import NUMBERS, SEXES
 from webapp.rulebook.faults import Fault
 
 from . import typed

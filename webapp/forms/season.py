@@ -7,8 +7,8 @@ from typing import Any
 from wtforms import BooleanField, Field, FieldList, FormField, SelectChoice, SelectField, StringField, TextAreaField
 from wtforms import Form as PlainForm
 
-from webapp.planner.model import DISCIPLINES, GOALS
-from webapp.planner.records import WATERS
+from webapp.records.model import DISCIPLINES, GOALS
+from webapp.records.season import WATERS
 from webapp.rulebook.faults import Fault
 
 from . import typed

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from .model import Season
+from ..records.model import Season
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
+from ..records.model import DISCIPLINES, Diver, Season, Site
 from ..rulebook.rulebook import Rulebook
 from ..rulebook.sentences import fill
 from ..water.buoyancy import Diver as Floating
@@ -14,7 +15,6 @@ from ..water.card import Line, Marks, Overdue, Safety, make_card
 from ..water.lungs import Lungs, measured_lungs, predicted_lungs
 from ..water.pressure import Water, named_water
 from ..water.times import MeanSpeed, Pace, fitted, speed_from_log
-from .model import DISCIPLINES, Diver, Season, Site
 
 Speeds = Mapping[str, MeanSpeed]  # by discipline
 SLED = "VWT"  # rides down: there is no free fall to wait for

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from ..records.season import book_of, check_season
 from ..rulebook.rulebook import Rulebook
 from .cards import Speeds, speeds_of
 from .ladder import read
-from .records import book_of, check_season
 from .sheet import compile_sheet
 
 Json = Mapping[str, Any]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from ..records.model import Diver, Season
 from ..rulebook.checks import show
 from ..rulebook.rulebook import Rulebook
 from ..water.buoyancy import (
@@ -18,7 +19,6 @@ from ..water.buoyancy import (
 from ..water.buoyancy import Diver as Floating
 from ..water.pressure import SALINITY, Water
 from .cards import floating_of, lungs_of, water_of
-from .model import Diver, Season
 from .reading_parts import Json, depths_m, missing, part, table
 
 CAUTIONS = (

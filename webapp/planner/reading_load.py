@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from ..records.model import Season
 from ..rulebook.checks import show
 from ..rulebook.rulebook import Rulebook
 from ..water.load import NOT_A_CLEARANCE, LoadedDive, Repetition, longer_pause, rank_plans
@@ -12,7 +13,6 @@ from ..water.pressure import Water
 from ..water.ranges import check
 from .cards import Speeds, water_of
 from .interval import interval_rows, needed
-from .model import Season
 from .reading_parts import Json, Target, missing, part
 from .sheet import well_above
 

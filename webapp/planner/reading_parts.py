@@ -10,10 +10,10 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
+from ..records.model import Season
 from ..rulebook.checks import show
 from ..rulebook.rulebook import Rulebook
 from ..water.errors import OutOfRange
-from .model import Season
 
 Json = dict[str, Any]
 Target = tuple[str, float]  # discipline and depth in m

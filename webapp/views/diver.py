@@ -10,7 +10,7 @@ from webapp.errors import Refused, keeps_typed
 from webapp.forms.personal import PersonalForm, typed_diver
 from webapp.planner.cards import speeds_of
 from webapp.planner.readings import readings_of, targets_of
-from webapp.planner.records import book_of, check_season
+from webapp.records.season import book_of, check_season
 from webapp.rulebook_file import read_rulebook
 from webapp.views import signin
 

@@ -1,8 +1,7 @@
-"""The one strict check that both doors, forms and sync, go through: all faults at once, in plain words."""
+"""The strict check of a season: all faults at once, in plain words."""
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping
 from datetime import date
 from typing import Any
@@ -11,9 +10,9 @@ from ..rulebook.checks import Faults, is_day, show
 from ..rulebook.dates import check_day
 from ..rulebook.faults import Refused
 from ..rulebook.rulebook import Rulebook
+from .diver import check_diver
 from .levels import check_levels
-from .model import DISCIPLINES, ROLES, Drill, Level, Season, Site
-from .personal import check_diver
+from .model import DISCIPLINES, Drill, Level, Season, Site
 
 WATERS = ("salt", "fresh")
 SEASON_FIELDS = (
@@ -21,11 +20,6 @@ SEASON_FIELDS = (
     "site", "disciplines", "lead", "drill", "diver", "rules",
 )  # fmt: skip
 SITE_FIELDS = ("name", "bottom_m", "water", "latitude", "temperature_c", "altitude_m", "salinity")
-DIVE_FIELDS = (
-    "date", "at", "surfaced_at", "discipline", "role", "target_m", "reached_m", "dive_s", "effort",
-    "signs", "note",
-)  # fmt: skip
-CLEARANCE_FIELDS = ("clearance", "by")
 
 
 def check_season(raw: object, book: Rulebook) -> Season:
@@ -53,88 +47,6 @@ def book_of(raw: Mapping[str, Any], book: Rulebook) -> Rulebook:
     """Return the rulebook with the season's own rules; raises Refused when they are out of bounds."""
     rules = raw.get("rules")
     return book.with_rules({} if rules is None else rules)
-
-
-def check_dive(raw: object, book: Rulebook) -> dict[str, Any]:
-    """Return one logged dive as plain values (without its id), or raise Refused with every fault."""
-    faults = Faults()
-    plain = faults.group(raw, "", DIVE_FIELDS)
-    dive = {
-        "date": check_day(plain.get("date"), "date", book, faults),
-        "at": faults.clock(plain.get("at"), "at"),
-        "surfaced_at": faults.instant(plain.get("surfaced_at"), "surfaced_at"),
-        "discipline": faults.choice(plain.get("discipline"), "discipline", DISCIPLINES),
-        "role": faults.choice(plain.get("role"), "role", ROLES),
-        "target_m": faults.optional(plain.get("target_m"), "target_m", *book.limit("depth_m")),
-        "reached_m": faults.number(plain.get("reached_m"), "reached_m", *book.limit("depth_m")),
-        "dive_s": faults.optional(plain.get("dive_s"), "dive_s", *book.limit("dive_s"), whole=True),
-        "effort": faults.optional(plain.get("effort"), "effort", *book.limit("effort"), whole=True),
-        "signs": _signs(plain.get("signs"), book, faults),
-        "note": faults.text(plain.get("note"), "note", book.limit("note")[1]),
-    }
-    faults.refuse_if_any()
-    return dive
-
-
-def check_clearance(raw: object, book: Rulebook) -> dict[str, Any]:
-    """Return a doctor's clearance as plain values (without its id), or raise Refused with every fault."""
-    faults = Faults()
-    plain = faults.group(raw, "", CLEARANCE_FIELDS)
-    clearance = {
-        "clearance": check_day(plain.get("clearance"), "clearance", book, faults),
-        "by": faults.text(plain.get("by"), "by", book.limit("text")[1]),
-    }
-    if clearance["by"] is not None and not clearance["by"].strip():
-        faults.add("by", "is missing: who cleared it")
-    faults.refuse_if_any()
-    return clearance
-
-
-def check_log(raw: object, book: Rulebook) -> list[dict[str, Any]]:
-    """Return a whole log, each record with its id, or raise Refused with every fault of every record."""
-    faults = Faults()
-    if not isinstance(raw, list) or len(raw) > book.limit("log")[1]:
-        faults.add("", f"has to be a list of at most {book.limit('log')[1]} records")
-        faults.refuse_if_any()
-    records: list[object] = raw if isinstance(raw, list) else []
-    checked = [_record(record, at, book, faults) for at, record in enumerate(records)]
-    times = Counter(record["id"] for record in checked if "id" in record)
-    for twice in sorted(name for name, count in times.items() if count > 1):
-        faults.add("id", f"{twice!r} is used by more than one record")
-    faults.refuse_if_any()
-    return checked
-
-
-def _record(record: object, at: int, book: Rulebook, faults: Faults) -> dict[str, Any]:
-    if not isinstance(record, Mapping):
-        faults.add(f"[{at}]", "has to be a group of fields")
-        return {}
-    plain = dict(record)
-    name = plain.pop("id", None)
-    clearing = "clearance" in plain
-    if not clearing and (not isinstance(name, str) or not name or len(name) > book.limit("text")[1]):
-        faults.add(f"[{at}].id", "is missing: the record's own name")
-    try:
-        checked = (check_clearance if clearing else check_dive)(plain, book)
-    except Refused as refused:
-        for fault in refused.faults:
-            faults.add(f"[{at}].{fault.field}", fault.says)
-        return {}
-    return {"id": name, **checked} if isinstance(name, str) else checked
-
-
-def _signs(raw: object, book: Rulebook, faults: Faults) -> list[str]:
-    """Return the signs in the rulebook's order, each once: the order of tapping means nothing."""
-    if raw is None:
-        return []
-    if not isinstance(raw, list):
-        faults.add("signs", "has to be a list of signs")
-        return []
-    known = book.texts["sign"]
-    for sign in raw:
-        if not isinstance(sign, str) or sign not in known:
-            faults.add("signs", f"{sign!r} is not a known sign")
-    return [sign for sign in known if sign in raw]
 
 
 def _own_book(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> Rulebook:

@@ -12,7 +12,10 @@ from support.seasons import day, seasons
 from support.story import season
 
 from webapp.planner.plan import plan_of
-from webapp.planner.records import check_clearance, check_dive, check_log, check_season
+from webapp.records.clearance import check_clearance
+from webapp.records.dive import check_dive
+from webapp.records.log import check_log
+from webapp.records.season import check_season
 from webapp.rulebook.faults import Fault, Refused
 from webapp.rulebook_file import read_rulebook
 

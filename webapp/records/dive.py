@@ -1,0 +1,50 @@
+"""The strict check of one logged dive."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ..rulebook.checks import Faults
+from ..rulebook.dates import check_day
+from ..rulebook.rulebook import Rulebook
+from .model import DISCIPLINES, ROLES
+
+DIVE_FIELDS = (
+    "date", "at", "surfaced_at", "discipline", "role", "target_m", "reached_m", "dive_s", "effort",
+    "signs", "note",
+)  # fmt: skip
+
+
+def check_dive(raw: object, book: Rulebook) -> dict[str, Any]:
+    """Return one logged dive as plain values (without its id), or raise Refused with every fault."""
+    faults = Faults()
+    plain = faults.group(raw, "", DIVE_FIELDS)
+    dive = {
+        "date": check_day(plain.get("date"), "date", book, faults),
+        "at": faults.clock(plain.get("at"), "at"),
+        "surfaced_at": faults.instant(plain.get("surfaced_at"), "surfaced_at"),
+        "discipline": faults.choice(plain.get("discipline"), "discipline", DISCIPLINES),
+        "role": faults.choice(plain.get("role"), "role", ROLES),
+        "target_m": faults.optional(plain.get("target_m"), "target_m", *book.limit("depth_m")),
+        "reached_m": faults.number(plain.get("reached_m"), "reached_m", *book.limit("depth_m")),
+        "dive_s": faults.optional(plain.get("dive_s"), "dive_s", *book.limit("dive_s"), whole=True),
+        "effort": faults.optional(plain.get("effort"), "effort", *book.limit("effort"), whole=True),
+        "signs": _signs(plain.get("signs"), book, faults),
+        "note": faults.text(plain.get("note"), "note", book.limit("note")[1]),
+    }
+    faults.refuse_if_any()
+    return dive
+
+
+def _signs(raw: object, book: Rulebook, faults: Faults) -> list[str]:
+    """Return the signs in the rulebook's order, each once: the order of tapping means nothing."""
+    if raw is None:
+        return []
+    if not isinstance(raw, list):
+        faults.add("signs", "has to be a list of signs")
+        return []
+    known = book.texts["sign"]
+    for sign in raw:
+        if not isinstance(sign, str) or sign not in known:
+            faults.add("signs", f"{sign!r} is not a known sign")
+    return [sign for sign in known if sign in raw]

@@ -19,12 +19,13 @@ MAY_IMPORT: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "water": (("water",), ()),
     "rulebook": (("rulebook",), ()),
     "records": (("records", "rulebook"), ()),
+    "protocol": (("protocol", "records", "rulebook"), ()),
     "planner": (("planner", "records", "rulebook", "water"), ()),
     "rulebook_file": (("rulebook",), ()),
     "clock": ((), ()),
-    "store": (("store", "rulebook.faults"), STORE),
+    "store": (("store", "protocol.values", "rulebook.faults"), STORE),
     "actions": (
-        ("actions", "planner", "records", "rulebook", "water", "store", "rulebook_file"),
+        ("actions", "planner", "protocol", "records", "rulebook", "water", "store", "rulebook_file"),
         ("werkzeug.security",),
     ),
     "forms": (("forms", "records", "rulebook"), ("flask", "flask_wtf", "wtforms")),
@@ -35,6 +36,7 @@ MAY_IMPORT: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
             "forms",
             "store",
             "planner",
+            "protocol",
             "records",
             "rulebook",
             "rulebook_file",
@@ -89,7 +91,7 @@ def test_the_package_imports_nothing() -> None:
     assert list(imports_of(ROOT / "webapp" / "__init__.py")) == []
 
 
-@pytest.mark.parametrize("part", ["planner", "records", "rulebook", "water"])
+@pytest.mark.parametrize("part", ["planner", "protocol", "records", "rulebook", "water"])
 def test_the_core_asks_no_clock_file_network_random_or_environment(part: str) -> None:
     forbidden = {
         "os",

@@ -19,7 +19,8 @@ from flask.typing import ResponseReturnValue
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException, TooManyRequests
 
-from webapp.actions.errors import Forbidden, NotFound, TooMuch
+from webapp.actions.errors import Forbidden, NotFound
+from webapp.protocol.envelope import TooMuch
 from webapp.rulebook.faults import Fault, Refused
 from webapp.store import Unavailable
 

@@ -255,3 +255,22 @@ def test_a_dive_read_out_of_the_journal_is_what_the_phone_sent(send: Any, runa: 
     assert sent == {**kept, "schema": 1}
     assert (phone.device, "2031-04-01T08:00:00Z") == (asked.device, entry.received_at)
     assert ({}, sent["fields"]) == (entry.before, entry.after)
+
+
+def test_batches_of_one_phone_that_overtake_each_other_end_the_same(send: Any, runa: Any) -> None:
+    phone, reader = Phone(), Phone()
+    edited, deleted = phone.put(), phone.put()
+    send(phone)
+    phone.put(edited, {"note": "first", "effort": 1})
+    phone.delete(deleted)
+    early = phone.outbox
+    phone.put(edited, {"note": "second"})
+    phone.put(deleted, {})
+    late = phone.outbox[len(early) :]
+
+    for operations in (late, early, late):
+        send(phone, operations=operations)
+    send(reader)
+
+    assert {edited, deleted} == set(reader.shows())
+    assert tuple(reader.shows()[edited][name] for name in ("note", "effort")) == ("second", 1)

@@ -10,7 +10,7 @@ from support.phones import DIVE, NOW, Phone, new_id, operation
 
 from webapp import store
 from webapp.actions import sync
-from webapp.actions.errors import TooMuch
+from webapp.protocol.envelope import TooMuch
 from webapp.rulebook.faults import Refused
 from webapp.store import records, users
 from webapp.store.values import User

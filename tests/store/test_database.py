@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from webapp import store
+from webapp.protocol.values import Record
 from webapp.store import meta, records, users
 from webapp.store.database import execute
-from webapp.store.values import Record
 
 
 def dive(name: str = "a", **changes: object) -> Record:

@@ -10,9 +10,10 @@ from support.phones import DIVE, Phone, operation
 from werkzeug.security import generate_password_hash
 
 from webapp import store
-from webapp.actions import accounts, batch, seasons, sharing, sync
+from webapp.actions import accounts, seasons, sharing, sync
 from webapp.actions.accounts import METHOD
 from webapp.app import create_app
+from webapp.protocol import batch
 from webapp.store import users
 
 ROOT = Path(__file__).parents[2]

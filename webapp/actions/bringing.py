@@ -9,9 +9,9 @@ from uuid import NAMESPACE_URL, uuid5
 
 from webapp import store
 from webapp.actions import sync
-from webapp.actions.envelope import MOST_OPERATIONS, UUID
-from webapp.actions.errors import NotFound, TooMuch
+from webapp.actions.errors import NotFound
 from webapp.actions.times import stamp
+from webapp.protocol.envelope import MOST_OPERATIONS, UUID, TooMuch
 from webapp.rulebook.faults import Fault, Refused
 from webapp.store import users
 

@@ -2,7 +2,6 @@
 
 NotFound   there is none, or it is somebody else's: the two are told apart to nobody
 Forbidden  it is there, and this diver may not do that with it
-TooMuch    more at once than the server takes
 """
 
 
@@ -12,7 +11,3 @@ class NotFound(Exception):
 
 class Forbidden(Exception):
     """This diver may not do that."""
-
-
-class TooMuch(Exception):
-    """More at once than the server takes: send it in smaller parts."""

@@ -9,11 +9,11 @@ from uuid import NAMESPACE_URL, uuid4, uuid5
 from webapp import store
 from webapp.actions import sync
 from webapp.actions.errors import NotFound
-from webapp.actions.merge import DELETED
 from webapp.actions.times import stamp
+from webapp.protocol.merge import DELETED
+from webapp.protocol.values import Entry, Record
 from webapp.rulebook.faults import Fault, Refused
 from webapp.store import journal, records
-from webapp.store.values import Entry, Record
 
 SHORE = str(uuid5(NAMESPACE_URL, "lineslate shore pages"))  # the device by whose name these pages write
 

@@ -9,12 +9,13 @@ from webapp.actions import accounts, planning
 from webapp.actions.errors import NotFound
 from webapp.actions.text_files import calendar, table
 from webapp.actions.times import local_day, stamp
+from webapp.protocol.values import Entry
 from webapp.records.clearance import CLEARANCE_FIELDS
 from webapp.records.dive import DIVE_FIELDS
 from webapp.rulebook.faults import Fault, Refused
 from webapp.rulebook_file import read_rulebook
 from webapp.store import journal, links, seasons, users
-from webapp.store.values import Entry, User
+from webapp.store.values import User
 
 
 def user_of(name: str) -> User:

@@ -7,15 +7,15 @@ from typing import Any
 
 from webapp import store
 from webapp.actions import planning
-from webapp.actions.batch import MOST_RECORDS, Answer, Met, decide, read_all
-from webapp.actions.envelope import MOST_OPERATIONS, SCHEMA, Asked, read_request
 from webapp.actions.errors import NotFound
 from webapp.actions.times import stamp
+from webapp.protocol.batch import MOST_RECORDS, Answer, Met, decide, read_all
+from webapp.protocol.envelope import MOST_OPERATIONS, SCHEMA, Asked, read_request
+from webapp.protocol.values import Operation
 from webapp.records.clearance import check_clearance
 from webapp.records.dive import check_dive
 from webapp.rulebook_file import read_rulebook
 from webapp.store import journal, meta, records, users
-from webapp.store.values import Operation
 
 PAGE = 500  # changes in one answer
 CHECKS = {"dive": check_dive, "clearance": check_clearance}

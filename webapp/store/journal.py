@@ -4,10 +4,10 @@ import json
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+from webapp.protocol.values import Entry, Operation
 from webapp.rulebook.faults import Fault
 from webapp.store.database import execute, execute_many
 from webapp.store.records import compact, marks
-from webapp.store.values import Entry, Operation
 
 ASKED = "op, device, counter, kind, record, action, fields, base, made_at"
 COLUMNS = f"{ASKED}, received_at, status, rev, before, after, conflict, faults"

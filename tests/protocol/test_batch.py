@@ -4,10 +4,10 @@ from itertools import permutations
 from typing import Any
 
 import pytest
-from support.phones import Phone, new_id, operation
+from support.phones import new_id, operation
 
-from webapp.actions.batch import Met, decide, read_all
-from webapp.actions.merge import Check
+from webapp.protocol.batch import Met, decide, read_all
+from webapp.protocol.merge import Check
 
 NOTHING = Met({}, {})
 
@@ -48,22 +48,3 @@ def test_a_batch_out_of_its_phones_order_ends_the_same(order: tuple[int, ...]) -
 
     assert decided.records[record].fields == {"note": "b", "effort": 3}
     assert [one["conflict"] for one in decided.answers] == [[], [], []]
-
-
-def test_batches_of_one_phone_that_overtake_each_other_end_the_same(send: Any, runa: Any) -> None:
-    phone, reader = Phone(), Phone()
-    edited, deleted = phone.put(), phone.put()
-    send(phone)
-    phone.put(edited, {"note": "first", "effort": 1})
-    phone.delete(deleted)
-    early = phone.outbox
-    phone.put(edited, {"note": "second"})
-    phone.put(deleted, {})
-    late = phone.outbox[len(early) :]
-
-    for operations in (late, early, late):
-        send(phone, operations=operations)
-    send(reader)
-
-    assert {edited, deleted} == set(reader.shows())
-    assert tuple(reader.shows()[edited][name] for name in ("note", "effort")) == ("second", 1)

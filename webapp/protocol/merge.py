@@ -5,11 +5,13 @@ later arrival shows, the other stays in the journal. A device is never in confli
 later one of the same device changes nothing that the later one wrote. An edit beats a deletion in either order.
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable, Mapping, Set
 from dataclasses import dataclass
 from typing import Any
 
-from webapp.store.values import Operation, Record
+from .values import Operation, Record
 
 DELETED = "deleted"  # beside the fields, whether a record is deleted has its rev too
 

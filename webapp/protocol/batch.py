@@ -4,15 +4,17 @@ Each is decided whole: a refused one leaves nothing behind and holds up none of 
 see to. What was answered before is answered the same again.
 """
 
+from __future__ import annotations
+
 import logging
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from webapp.actions.envelope import read_operation
-from webapp.actions.merge import DELETED, Check, merge
-from webapp.rulebook.faults import Fault, Refused
-from webapp.store.values import Entry, Operation, Record
+from ..rulebook.faults import Fault, Refused
+from .envelope import read_operation
+from .merge import DELETED, Check, merge
+from .values import Entry, Operation, Record
 
 STORED, REFUSED = "stored", "refused"
 OTHER_USE = Fault("op", "was used before for something else")

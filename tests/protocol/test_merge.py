@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from webapp.actions.merge import DELETED, merge
+from webapp.protocol.merge import DELETED, merge
+from webapp.protocol.values import Operation, Record
 from webapp.rulebook.faults import Fault, Refused
-from webapp.store.values import Operation, Record
 
 FIELDS = ("reached_m", "note", "effort")
 

@@ -1,13 +1,14 @@
 """The strict check of what a phone sends around its records: the request, and each operation in it."""
 
+from __future__ import annotations
+
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from webapp.actions.errors import TooMuch
-from webapp.rulebook.checks import Faults
-from webapp.store.values import Operation
+from ..rulebook.checks import Faults
+from .values import Operation
 
 SCHEMA = 1  # every form that was ever released is understood for good: phones come back after weeks
 KINDS = ("dive", "clearance")
@@ -19,6 +20,10 @@ ASKED_FIELDS = ("schema", "device", "epoch", "mark", "today", "utc_offset_min", 
 OPERATION_FIELDS = ("op", "schema", "kind", "record", "action", "fields", "base", "counter", "made_at")
 UUID = re.compile(r"[0-9a-fA-F]{8}(-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}")
 MADE_AT = re.compile(r"[0-9T:.,+Z -]{1,40}")
+
+
+class TooMuch(Exception):
+    """More at once than the server takes: send it in smaller parts."""
 
 
 @dataclass(frozen=True)

@@ -1,5 +1,5 @@
 // Reads the ladder sheet without signal: folds the log over it, look-ups and counting only. It holds no number of
-// the trade. webapp/planner/ladder.py is the authority; tests/browser/test_readers.py proves that both agree.
+// the trade. webapp/planner/reader/ladder.py is the authority; tests/browser/test_readers.py proves that both agree.
 
 import { dateWords, fill, judge } from "./sheet.js";
 
@@ -9,7 +9,7 @@ const NEVER = -1000000;
 const number = (day) => Date.parse(day) / 86400000; // days; the readers compare only differences
 const iso = (n) => new Date(n * 86400000).toISOString().slice(0, 10);
 
-/** Return the plan of this sheet with this log on this day; shape and sentences as webapp/planner/ladder.py gives them. */
+/** Return the plan of this sheet with this log on this day; shape and sentences as webapp/planner/reader/ladder.py gives them. */
 export function read(sheet, log, today) {
   const { words, numbers, verdicts, disciplines: ladders } = sheet;
   const nToday = number(today), nFirst = number(sheet.first_day), lastDay = sheet.days.at(-1).date;

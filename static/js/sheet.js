@@ -1,5 +1,5 @@
 // What the ladder sheet says of one thing: a sentence, a dive's verdict, the pauses after it. Look-ups only: the
-// numbers and the words are the sheet's. webapp/planner/verdict.py, explain.py and interval.py are the authority.
+// numbers and the words are the sheet's. webapp/planner/reader/verdict.py, explain.py and interval.py are the authority.
 
 export function fill(template, values) {
   return Object.entries(values).reduce((text, [name, value]) => text.replaceAll(`{${name}}`, () => String(value)), template);

@@ -21,7 +21,7 @@ from support.browsers import running_browser  # noqa: E402
 from support.seasons import day, dive, sheet_of  # noqa: E402
 from support.static_files import serving_static  # noqa: E402
 
-from webapp.planner.ladder import read  # noqa: E402
+from webapp.planner.reader.ladder import read  # noqa: E402
 
 GOAL_MS = {"python": 5, "phone": 16}
 SEASON = {

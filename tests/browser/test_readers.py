@@ -1,4 +1,4 @@
-"""One rulebook, two readers: static/js/ladder.js in a real browser answers what webapp/planner/ladder.py answers."""
+"""One rulebook, two readers: the phone's reader in a real browser answers what webapp/planner/reader/ answers."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from support.static_files import serving_static
 from support.story import season
 
 from webapp.planner.interval import needed, pause_after
-from webapp.planner.ladder import read
+from webapp.planner.reader.ladder import read
 
 STATIC = Path(__file__).parents[2] / "static"
 SHEET = sheet_of(season())

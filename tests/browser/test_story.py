@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 from support.boat import TODAY, BoatPhone, Server, kept_browser
 from support.seasons import SIGNS
 
-from webapp.planner.ladder import read
+from webapp.planner.reader.ladder import read
 from webapp.rulebook_file import read_rulebook
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from hypothesis import given, settings
 from support.seasons import dive, seasons, sheet_of, stories
 
-from webapp.planner.ladder import read
+from webapp.planner.reader.ladder import read
 
 Story = tuple[dict[str, Any], list[dict[str, Any]], str]
 

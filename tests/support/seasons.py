@@ -7,7 +7,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from webapp.planner.ladder import read
+from webapp.planner.reader.ladder import read
 from webapp.planner.sheet import compile_sheet
 from webapp.records.model import DISCIPLINES
 from webapp.records.season import book_of, check_season

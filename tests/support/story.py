@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from support.seasons import day, dive, sheet_of
-from webapp.planner.ladder import read
+from webapp.planner.reader.ladder import read
 
 NO_SPACING = {"spacing": [{"to_m": None, "min_days": 1, "max_in_a_row": 99}]}
 

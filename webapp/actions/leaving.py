@@ -7,8 +7,9 @@ from typing import Any
 from webapp import store
 from webapp.actions import accounts, planning
 from webapp.actions.errors import NotFound
-from webapp.actions.text_files import calendar, table
 from webapp.actions.times import local_day, stamp
+from webapp.formats.csv import table
+from webapp.formats.icalendar import calendar
 from webapp.protocol.values import Entry
 from webapp.records.clearance import CLEARANCE_FIELDS
 from webapp.records.dive import DIVE_FIELDS

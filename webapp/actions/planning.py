@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from webapp.planner import ladder, plan
+from webapp.planner import plan
 from webapp.planner.cards import speeds_of
+from webapp.planner.reader import ladder
 from webapp.records.season import book_of, check_season
 from webapp.rulebook.faults import Refused
 from webapp.rulebook.rulebook import Rulebook

@@ -8,7 +8,7 @@ from typing import Any
 from ..records.season import book_of, check_season
 from ..rulebook.rulebook import Rulebook
 from .cards import Speeds, speeds_of
-from .ladder import read
+from .reader.ladder import read
 from .sheet import compile_sheet
 
 Json = Mapping[str, Any]

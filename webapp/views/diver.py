@@ -9,7 +9,7 @@ from webapp.actions import seasons
 from webapp.errors import Refused, keeps_typed
 from webapp.forms.personal import PersonalForm, typed_diver
 from webapp.planner.cards import speeds_of
-from webapp.planner.readings import readings_of, targets_of
+from webapp.readings.readings import readings_of, targets_of
 from webapp.records.season import book_of, check_season
 from webapp.rulebook_file import read_rulebook
 from webapp.views import signin

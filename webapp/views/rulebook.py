@@ -8,7 +8,7 @@ from flask.typing import ResponseReturnValue
 from webapp.actions import seasons
 from webapp.errors import Fault, Refused, keeps_typed
 from webapp.forms import rules
-from webapp.planner import readings
+from webapp.readings import readings
 from webapp.rulebook_file import read_rulebook
 from webapp.views import signin
 

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
+from ..planner.cards import Speeds, lungs_of, speeds_of, water_of
 from ..records.model import Diver, Season
 from ..rulebook.checks import show
 from ..rulebook.rulebook import Rulebook
@@ -16,10 +17,9 @@ from ..water.constants import CONSTANTS, Values
 from ..water.lungs import MARKER, Lungs, residual_markers, volume_at_l
 from ..water.mouthfill import BOUND, for_target
 from ..water.pressure import Water, absolute_bar, gauge_shows_m
-from .cards import Speeds, lungs_of, speeds_of, water_of
-from .reading_lead import lead_part
-from .reading_load import load_part
-from .reading_parts import Json, Target, depths_m, for_each, guarded, missing, part, table
+from .lead import lead_part
+from .load import load_part
+from .parts import Json, Target, depths_m, for_each, guarded, missing, part, table
 
 STARTS = {"full": "a full breath", "exhaled": "a passive exhale", "packed": "a packed breath"}
 MARKS = {

@@ -6,7 +6,7 @@ import pytest
 from support.seasons import SIGNS, day, dive, sheet_of
 from support.story import deep, fim, logged, on, plan, season
 
-from webapp.planner.verdict import judge
+from webapp.planner.reader.verdict import judge
 
 CLEAN = {"target_m": 40}
 

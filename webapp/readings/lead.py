@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from ..planner.cards import floating_of, lungs_of, water_of
 from ..records.model import Diver, Season
 from ..rulebook.checks import show
 from ..rulebook.rulebook import Rulebook
@@ -18,8 +19,7 @@ from ..water.buoyancy import (
 )
 from ..water.buoyancy import Diver as Floating
 from ..water.pressure import SALINITY, Water
-from .cards import floating_of, lungs_of, water_of
-from .reading_parts import Json, depths_m, missing, part, table
+from .parts import Json, depths_m, missing, part, table
 
 CAUTIONS = (
     "These are estimates. Test each change of suit, lead or water at the line, shallow first, with someone beside you.",

@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from webapp.actions.text_files import LINE_OCTETS, calendar, table
+from webapp.formats.csv import table
+from webapp.formats.icalendar import LINE_OCTETS, calendar
 
 
 def read(text: str) -> list[list[str]]:

@@ -8,7 +8,7 @@ from datetime import date
 from math import floor
 from typing import Any
 
-from ..rulebook.sentences import date_words, fill
+from ...rulebook.sentences import date_words, fill
 from .daylist import again, planned, rung_of, tick, without_second_try
 from .outlook import Mark, goals_of, reaches
 from .standdown import StandDown, holds, is_cleared, iso, stop_says, stop_values, widened

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from ..planner.cards import Speeds, water_of
+from ..planner.interval import interval_rows, needed
+from ..planner.sheet import well_above
 from ..records.model import Season
 from ..rulebook.checks import show
 from ..rulebook.rulebook import Rulebook
 from ..water.load import NOT_A_CLEARANCE, LoadedDive, Repetition, longer_pause, rank_plans
 from ..water.pressure import Water
 from ..water.ranges import check
-from .cards import Speeds, water_of
-from .interval import interval_rows, needed
-from .reading_parts import Json, Target, missing, part
-from .sheet import well_above
+from .parts import Json, Target, missing, part
 
 Dive = tuple[str, float, str]  # discipline, depth in m, what it is for
 NAMES = ("deep_m", "dives", "within_min", "factor", "most_times")

@@ -1,19 +1,13 @@
-"""Open files for other programs: tables as CSV (RFC 4180) and days as a calendar (RFC 5545). Pure."""
+"""Days as a calendar (RFC 5545)."""
+
+from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from typing import Any
 
-# A table program takes a cell that begins so for a formula, and a formula can send the table away.
-FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 LINE_OCTETS = 75
 KINDS = {"deep": "Deep day", "easy": "Easy day"}
-
-
-def table(names: Sequence[str], rows: Iterable[Mapping[str, Any]]) -> str:
-    """Return a CSV with a head line; a text that a table program would take for a formula gets an apostrophe first."""
-    lines = [names, *([_plain(row.get(name)) for name in names] for row in rows)]
-    return "".join(",".join(_cell(text) for text in line) + "\r\n" for line in lines)
 
 
 def calendar(plan: Mapping[str, Any], season: str, season_id: int, made_at: str, cautions: Sequence[str]) -> str:
@@ -45,19 +39,6 @@ def _event(day: Mapping[str, Any], season_id: int, made_at: str, cautions: Seque
 
 def _dives(dives: Iterable[Mapping[str, Any]]) -> list[str]:
     return [f"{dive['discipline']} {dive['target_m']:g} m, {dive['role']}" for dive in dives]
-
-
-def _plain(value: Any) -> str:
-    if value is None:
-        return ""
-    if isinstance(value, list):
-        value = " ".join(value)
-    return f"'{value}" if isinstance(value, str) and value.startswith(FORMULA) else str(value)
-
-
-def _cell(text: str) -> str:
-    """Quote a cell that needs it, doubling the quotes in it."""
-    return '"' + text.replace('"', '""') + '"' if any(mark in text for mark in ',"\r\n') else text
 
 
 def _escaped(text: str) -> str:

@@ -15,7 +15,7 @@ from support.story import plan, season
 
 from webapp.planner.cards import speeds_of
 from webapp.planner.plan import plan_of
-from webapp.planner.readings import constants, readings_of, targets_of
+from webapp.readings.readings import constants, readings_of, targets_of
 from webapp.records.season import book_of, check_season
 from webapp.rulebook.faults import Refused
 from webapp.rulebook_file import read_rulebook

@@ -14,7 +14,7 @@ import pytest
 
 from webapp import demo, store
 from webapp.app import create_app
-from webapp.store.migrate import bring_up
+from webapp.store.sqlite.migrate import bring_up
 
 ROOT = Path(__file__).parents[1]
 
@@ -96,7 +96,7 @@ def test_an_export_of_nobody_or_into_a_full_folder_is_refused_in_words(data: Pat
 
 
 def test_a_backup_can_be_made_of_a_file_that_an_older_version_left(tmp_path: Path) -> None:
-    from webapp.store.migrate import steps
+    from webapp.store.sqlite.migrate import steps
 
     bring_up(tmp_path / "old.sqlite3", steps()[:1])
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from webapp.config import read_settings
-from webapp.store.copies import NoData, back_up
+from webapp.store.sqlite.copies import NoData, back_up
 
 
 def main(argv: Sequence[str]) -> int:

@@ -9,7 +9,7 @@ from webapp import clock, store
 from webapp.actions import leaving
 from webapp.actions.errors import NotFound
 from webapp.config import read_settings
-from webapp.store.migrate import FileChanged, TooNew
+from webapp.store.sqlite.migrate import FileChanged, TooNew
 
 
 def main(argv: Sequence[str]) -> int:

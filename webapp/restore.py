@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from webapp.config import read_settings
-from webapp.store.copies import NoData, restore
-from webapp.store.migrate import FileChanged, TooNew
+from webapp.store.sqlite.copies import NoData, restore
+from webapp.store.sqlite.migrate import FileChanged, TooNew
 
 
 def main(argv: Sequence[str]) -> int:

@@ -14,7 +14,7 @@ from waitress import create_server
 
 from webapp import clock, demo
 from webapp.app import create_app
-from webapp.store.migrate import FileChanged, TooNew
+from webapp.store.sqlite.migrate import FileChanged, TooNew
 
 HOST, PORT = "127.0.0.1", 8700
 DEMO_FILE = ".lineslate/demo.sqlite3"

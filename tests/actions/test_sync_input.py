@@ -23,7 +23,7 @@ def faults(refused: pytest.ExceptionInfo[Refused]) -> set[str]:
 def counts(user: User) -> tuple[int, int]:
     """Return how many records and journal entries the diver has."""
     with store.reading():
-        rows = store.database.execute
+        rows = store.sqlite.database.execute
         return rows("SELECT count(*) FROM record").fetchone()[0], rows("SELECT count(*) FROM journal").fetchone()[0]
 
 

@@ -15,7 +15,7 @@ from support.boat import MORNING, TODAY, BoatPhone, Server
 
 from webapp import store
 from webapp.actions import histories, sync
-from webapp.store import copies
+from webapp.store.sqlite import copies
 
 SAVE = """async (dive) => {
   const { save } = await import("/static/js/outbox.js");

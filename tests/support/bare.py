@@ -7,7 +7,7 @@ import time
 from pathlib import Path
 from typing import Any
 
-from webapp.store import migrate
+from webapp.store.sqlite import migrate
 
 
 def bare_file(file: Path) -> sqlite3.Connection:

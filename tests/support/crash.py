@@ -21,7 +21,8 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from webapp import serve
-from webapp.store import database, journal, records
+from webapp.store import journal, records
+from webapp.store.sqlite import database
 
 POINTS = ("before_the_batch", "mid_batch", "before_the_records", "before_commit", "after_commit", "mid_answer")
 this = threading.local()  # .carries: this thread is at a request with operations; .wrote: it has written their records

@@ -6,8 +6,8 @@ from typing import Any
 
 from webapp.protocol.values import Entry, Operation
 from webapp.rulebook.faults import Fault
-from webapp.store.database import execute, execute_many
 from webapp.store.records import compact, marks
+from webapp.store.sqlite.database import execute, execute_many
 
 ASKED = "op, device, counter, kind, record, action, fields, base, made_at"
 COLUMNS = f"{ASKED}, received_at, status, rev, before, after, conflict, faults"

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from webapp.store.database import fits
+from webapp.store.sqlite.database import fits
 from webapp.store.tables import ShareLink
 from webapp.store.values import Link
 

@@ -2,7 +2,7 @@
 
 from uuid import uuid4
 
-from webapp.store.database import execute
+from webapp.store.sqlite.database import execute
 from webapp.store.tables import Fact
 
 

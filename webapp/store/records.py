@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from webapp.protocol.values import Change, Record
-from webapp.store.database import execute, execute_many
+from webapp.store.sqlite.database import execute, execute_many
 
 _encode = json.JSONEncoder(separators=(",", ":")).encode  # made once: json.dumps makes one for each call
 COLUMNS = "kind, record, fields, revs, writers, rev, deleted, seq"

@@ -3,7 +3,7 @@
 import json
 from typing import Any
 
-from webapp.store.database import fits
+from webapp.store.sqlite.database import fits
 from webapp.store.tables import Season
 from webapp.store.values import SeasonRow
 

@@ -2,7 +2,7 @@
 
 from peewee import AutoField, BooleanField, CompositeKey, IntegerField, Model, TextField
 
-from webapp.store.database import database
+from webapp.store.sqlite.database import database
 
 
 class Table(Model):

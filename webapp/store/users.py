@@ -2,7 +2,7 @@
 
 from typing import Any, NamedTuple
 
-from webapp.store.database import execute
+from webapp.store.sqlite.database import execute
 from webapp.store.tables import Invitation, Phone, SignInRow, UserRow
 from webapp.store.values import SignIn, User
 

@@ -9,7 +9,7 @@ from contextlib import closing
 from pathlib import Path
 from uuid import uuid4
 
-from webapp.store import migrate
+from webapp.store.sqlite import migrate
 
 OURS = {"migration", "meta", "user", "record", "journal"}
 SIDE_FILES = ("-wal", "-shm")

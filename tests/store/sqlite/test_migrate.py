@@ -6,9 +6,9 @@ from types import ModuleType
 import pytest
 
 from webapp import store
-from webapp.store import migrate
-from webapp.store.database import execute
-from webapp.store.migrate import FileChanged, Step, TooNew, bring_up, steps
+from webapp.store.sqlite import migrate
+from webapp.store.sqlite.database import execute
+from webapp.store.sqlite.migrate import FileChanged, Step, TooNew, bring_up, steps
 from webapp.store.tables import TABLES
 
 NEXT = len(steps()) + 1

@@ -13,7 +13,7 @@ from pkgutil import iter_modules
 from types import ModuleType
 from typing import NamedTuple
 
-from webapp.store import migrations
+from webapp.store.sqlite import migrations
 
 HISTORY = "CREATE TABLE IF NOT EXISTS migration (number INTEGER PRIMARY KEY, name TEXT NOT NULL) STRICT"
 WAIT_S = 30  # another process may be migrating

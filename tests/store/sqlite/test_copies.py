@@ -8,10 +8,11 @@ from pathlib import Path
 import pytest
 
 from webapp import store
-from webapp.store import copies, meta, users
-from webapp.store.copies import NoData
-from webapp.store.database import execute
-from webapp.store.migrate import TooNew
+from webapp.store import meta, users
+from webapp.store.sqlite import copies
+from webapp.store.sqlite.copies import NoData
+from webapp.store.sqlite.database import execute
+from webapp.store.sqlite.migrate import TooNew
 
 
 def names(file: Path) -> list[str]:

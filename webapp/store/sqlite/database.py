@@ -8,8 +8,8 @@ from typing import Any
 
 from peewee import SqliteDatabase
 
-from webapp.store import migrate
-from webapp.store.unavailable import told
+from webapp.store.sqlite import migrate
+from webapp.store.sqlite.unavailable import told
 
 BUSY_S = 5  # how long a writer waits for another one; the phone repeats what failed
 

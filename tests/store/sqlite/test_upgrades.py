@@ -15,8 +15,8 @@ from support.phones import DIVE, NOW, TODAY, operation
 
 from webapp import store
 from webapp.actions import accounts, histories, seasons, sharing, sync
-from webapp.store import migrate
-from webapp.store.migrate import Step, bring_up, steps
+from webapp.store.sqlite import migrate
+from webapp.store.sqlite.migrate import Step, bring_up, steps
 
 FIRST = Path(__file__).with_name("first_schema.sql")
 TOKEN = "sGXkZmn9ZaNiQgmmxfCqUrbipr4XYwdn"  # of the link that holds
@@ -145,7 +145,7 @@ def test_a_migration_that_fails_on_real_data_leaves_the_old_file_untouched_and_u
 
 
 def test_an_old_backup_can_be_restored_into_the_present(old: Path, tmp_path: Path) -> None:
-    from webapp.store.copies import restore
+    from webapp.store.sqlite.copies import restore
 
     shutil.copy(old, tmp_path / "kept.sqlite3")
     restore(tmp_path / "kept.sqlite3", tmp_path / "present.sqlite3")

@@ -8,7 +8,7 @@ import pytest
 from webapp import store
 from webapp.protocol.values import Record
 from webapp.store import meta, records, users
-from webapp.store.database import execute
+from webapp.store.sqlite.database import execute
 
 
 def dive(name: str = "a", **changes: object) -> Record:

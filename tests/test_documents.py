@@ -11,10 +11,10 @@ from pathlib import Path
 from support.seasons import sheet_of
 
 from webapp.__main__ import COMMANDS
-from webapp.config import PREFIX, SETTINGS
 from webapp.planner.reader.ladder import read
 from webapp.records.log import check_log
 from webapp.rulebook_file import read_rulebook
+from webapp.web.config import PREFIX, SETTINGS
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -9,11 +9,11 @@ from collections.abc import Sequence
 
 # command: (module with main(argv) -> exit code, what it is for); imported only when asked for
 COMMANDS = {
-    "plan": ("webapp.commands", "print the dated plan of a season, recalculated from a log"),
-    "serve": ("webapp.serve", "start the app"),
-    "backup": ("webapp.backup", "copy the data file while it is in use"),
-    "restore": ("webapp.restore", "put a backup in its place"),
-    "export": ("webapp.export", "write everything of one diver as open files"),
+    "plan": ("webapp.cli.plan", "print the dated plan of a season, recalculated from a log"),
+    "serve": ("webapp.cli.serve", "start the app"),
+    "backup": ("webapp.cli.backup", "copy the data file while it is in use"),
+    "restore": ("webapp.cli.restore", "put a backup in its place"),
+    "export": ("webapp.cli.export", "write everything of one diver as open files"),
 }
 
 

@@ -31,9 +31,9 @@ from support.phones import DIVE, NOW, SEASON, Phone  # noqa: E402
 
 from webapp import store  # noqa: E402
 from webapp.actions import seasons  # noqa: E402
-from webapp.app import create_app  # noqa: E402
 from webapp.store import users  # noqa: E402
-from webapp.views import signin  # noqa: E402
+from webapp.web import signin  # noqa: E402
+from webapp.web.app import create_app  # noqa: E402
 
 DIVERS, DIVES = 100, 6
 

@@ -21,9 +21,9 @@ from support.boat import PHONE, BoatPhone, Server  # noqa: E402
 from support.browsers import running_browser  # noqa: E402
 from support.phones import DIVE, Phone  # noqa: E402
 
-from webapp import demo  # noqa: E402
 from webapp.actions import sync  # noqa: E402
-from webapp.app import create_app  # noqa: E402
+from webapp.cli import demo  # noqa: E402
+from webapp.web.app import create_app  # noqa: E402
 
 DIVES, ROUNDS, SLOW_DOWN = 5_000, 5, 4
 # what is waited for on each page, and the most milliseconds it should take

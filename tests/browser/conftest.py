@@ -11,8 +11,8 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext
 from support.boat import MORNING, PHONE, ROOT, BoatPhone, Server
 
-from webapp import demo
-from webapp.app import create_app
+from webapp.cli import demo
+from webapp.web.app import create_app
 
 
 @pytest.fixture(scope="session")

@@ -14,7 +14,7 @@ from pypdf import PdfReader
 from support.boat import MORNING, BoatPhone, Server
 
 from webapp.actions import seasons
-from webapp.app import create_app
+from webapp.web.app import create_app
 
 A6_MM = (105, 148)
 MM_PER_POINT = 25.4 / 72

@@ -11,9 +11,10 @@ import pytest
 from playwright.sync_api import Page, Route, expect
 from support.boat import MORNING, BoatPhone, Server
 
-from webapp import demo, store
+from webapp import store
 from webapp.actions import accounts, sharing
-from webapp.app import create_app
+from webapp.cli import demo
+from webapp.web.app import create_app
 
 STORES = ("records", "outbox", "parked")
 # Every word that the browser holds for this site outside its databases.

@@ -12,7 +12,7 @@ from playwright.sync_api import Response, Route, expect
 from support.boat import MORNING, TODAY, BoatPhone, Server, operations
 
 from webapp.actions import accounts
-from webapp.app import create_app
+from webapp.web.app import create_app
 
 SAVE_RAW = """async (fields) => {
   const outbox = await import("/static/js/outbox.js");

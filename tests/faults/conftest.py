@@ -13,8 +13,8 @@ from support.boat import MORNING, PHONE, BoatPhone
 from support.chaos import Chaos
 from support.faulty import FaultyServer, NewPhone
 
-from webapp import demo
-from webapp.app import create_app
+from webapp.cli import demo
+from webapp.web.app import create_app
 
 
 @pytest.fixture(scope="session")

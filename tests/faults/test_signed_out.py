@@ -8,7 +8,7 @@ from support.boat import BoatPhone
 from support.chaos import HOLD, Chaos
 from support.faulty import FaultyServer, all_on_shore, dives, nothing_lost, pour, save, send_now, until
 
-from webapp import demo
+from webapp.cli import demo
 
 TOLD = "Sign in to send them; logging goes on without."
 

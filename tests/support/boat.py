@@ -16,7 +16,7 @@ from typing import Any
 from playwright.sync_api import Browser, BrowserContext, Error, Page, Request, expect
 
 from support.browsers import ARGS, browser_path
-from webapp import demo
+from webapp.cli import demo
 
 MORNING = datetime(2026, 5, 20, 8, 0, tzinfo=UTC)  # a dive day of the demo season with a deep dive
 TODAY = "2026-05-20"

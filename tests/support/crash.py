@@ -20,7 +20,7 @@ from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from webapp import serve
+from webapp.cli import serve
 from webapp.store import journal, records
 from webapp.store.sqlite import database
 

@@ -16,7 +16,7 @@ def main() -> None:
 
     from test_documents import first_sentence, tracked
 
-    from webapp.config import PREFIX, SETTINGS
+    from webapp.web.config import PREFIX, SETTINGS
 
     files = ["| file | what it is |", "|---|---|"]
     for name in sorted(tracked("webapp")):

@@ -8,7 +8,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from webapp.serve import main
+from webapp.cli.serve import main
 
 if __name__ == "__main__":
     moment = datetime.fromisoformat(sys.argv[1])

@@ -12,7 +12,7 @@ from flask import Flask
 from werkzeug.test import TestResponse
 
 from webapp.actions import accounts
-from webapp.app import create_app
+from webapp.web.app import create_app
 
 START = datetime(2027, 5, 10, 9, 30, tzinfo=UTC)
 NAME, PASSWORD = "Runa Tidewell", "slow kelp drifts"

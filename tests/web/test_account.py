@@ -168,6 +168,14 @@ def test_a_guesser_elsewhere_does_not_lock_the_diver_out(diver, app, person) -> 
     assert person(app, "203.0.113.9").sign_in().status == 200
 
 
+def test_a_name_with_spaces_inside_is_counted_as_the_name_that_it_signs_in_as(diver, app, person) -> None:
+    """Sign-in takes "Runa   TIDEWELL" for Runa Tidewell: the count of wrong passwords must too."""
+    guesser = person(app)
+    tried = [guesser.sign_in("Runa" + " " * at + "TIDEWELL", "a wrong password").status for at in range(1, 10)]
+
+    assert tried == [400] * 8 + [429]
+
+
 def test_a_guesser_of_many_names_has_to_wait_too(app, person, settings) -> None:
     app.extensions["sign_in_tries_of_address"].tries = 3
     guesser = person(app, "198.51.100.4")

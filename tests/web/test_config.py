@@ -2,7 +2,7 @@
 
 import pytest
 
-from webapp.config import PREFIX, SETTINGS, read_settings
+from webapp.web.config import PREFIX, SETTINGS, read_settings
 
 
 def test_an_empty_environment_gives_every_default() -> None:
@@ -24,7 +24,7 @@ def test_a_number_that_cannot_be_read_names_its_variable() -> None:
 def test_a_setting_is_read_when_the_app_is_made_not_at_import(
     monkeypatch: pytest.MonkeyPatch, settings: dict[str, object]
 ) -> None:
-    from webapp.app import create_app
+    from webapp.web.app import create_app
 
     monkeypatch.setenv("LINESLATE_SIGN_IN_DAYS", "90")
 

@@ -4,8 +4,8 @@ from itertools import pairwise
 
 import pytest
 
-from webapp import demo
 from webapp.actions import seasons
+from webapp.cli import demo
 
 TODAY = "2027-05-10"
 

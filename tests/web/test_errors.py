@@ -5,8 +5,8 @@ import json
 import pytest
 from flask import Flask
 
-from webapp.errors import body
 from webapp.rulebook.faults import Fault
+from webapp.web.errors import body
 
 JSON = {"Accept": "application/json"}
 

@@ -2,9 +2,9 @@
 
 import pytest
 
-from webapp.filters import begin, day, minutes, moment, plain, told_moment
-from webapp.forms import typed
-from webapp.forms.faults import sentence
+from webapp.web.filters import begin, day, minutes, moment, plain, told_moment
+from webapp.web.forms import typed
+from webapp.web.forms.faults import sentence
 
 
 @pytest.mark.parametrize(

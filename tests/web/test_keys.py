@@ -3,7 +3,7 @@
 import stat
 from pathlib import Path
 
-from webapp.keys import secret_key
+from webapp.web.keys import secret_key
 
 
 def test_the_first_start_makes_a_key_that_only_its_owner_can_read(tmp_path: Path) -> None:

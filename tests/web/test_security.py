@@ -5,8 +5,8 @@ from email.utils import parsedate_to_datetime
 
 import pytest
 
-from webapp.app import create_app
-from webapp.security import CSP
+from webapp.web.app import create_app
+from webapp.web.security import CSP
 
 HTTPS = {"base_url": "https://slate.example"}
 

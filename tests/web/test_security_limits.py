@@ -12,9 +12,9 @@ from werkzeug.security import generate_password_hash
 from webapp import store
 from webapp.actions import accounts, seasons, sharing, sync
 from webapp.actions.accounts import METHOD
-from webapp.app import create_app
 from webapp.protocol import batch
 from webapp.store import users
+from webapp.web.app import create_app
 
 ROOT = Path(__file__).parents[2]
 NAME, PASSWORD = "Runa Tidewell", "slow kelp drifts"

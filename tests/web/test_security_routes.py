@@ -12,8 +12,8 @@ import pytest
 from flask import Flask
 from support.phones import DIVE, Phone, new_id
 
-from webapp import assets
 from webapp.actions import histories, seasons, sharing, sync
+from webapp.web import assets
 
 # The same for everybody, signed in or not: no word of any diver.
 FOR_EVERYBODY = {

@@ -162,7 +162,7 @@ def test_the_pages_code_puts_text_into_the_page_only_as_text() -> None:
 
 
 def test_no_template_turns_the_escaping_off() -> None:
-    for path in (ROOT / "webapp/templates").rglob("*.html"):
+    for path in (ROOT / "webapp/web/templates").rglob("*.html"):
         text = path.read_text(encoding="utf-8")
         assert not re.search(r"\|\s*safe\b|autoescape\s+false|Markup\(", text), path
     for path in (ROOT / "webapp").rglob("*.py"):

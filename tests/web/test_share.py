@@ -168,7 +168,7 @@ def test_a_buddy_who_looks_all_the_time_is_not_slowed_by_it(app, person, link, c
 def test_a_program_that_asks_for_one_list_without_pause_has_to_wait_and_other_links_do_not(
     app, person, link, clock
 ) -> None:
-    app.extensions["share_tries"].tries = 3
+    app.extensions["throttles"]["share"].tries = 3
     other = f"/share/{sharing.make_link(1, 'Odd', clock())}"
     asker = person(app, HARBOUR)
 

@@ -9,8 +9,8 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 from support.boat import MORNING, Server, operations
 
-from webapp import demo
-from webapp.app import create_app
+from webapp.cli import demo
+from webapp.web.app import create_app
 
 RULES = ["wcag2a", "wcag2aa", "wcag2aaa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 PAGES = [

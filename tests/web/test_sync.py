@@ -14,9 +14,9 @@ from support.phones import DIVE, Phone, operation
 
 from webapp import store
 from webapp.actions import accounts
-from webapp.app import create_app
 from webapp.store import records
 from webapp.store.sqlite import database
+from webapp.web.app import create_app
 
 OWN = {"Sec-Fetch-Site": "same-origin"}
 NAME = "Runa Tidewell"

@@ -2,7 +2,7 @@
 
 import pytest
 
-from webapp.throttle import MOST_KEPT, Throttle, whose
+from webapp.web.throttle import MOST_KEPT, Throttle, client_key
 
 
 def tried(throttle: Throttle, times: int, at_s: float = 0.0) -> int:
@@ -66,11 +66,11 @@ def test_what_is_remembered_has_a_bound() -> None:
 
 @pytest.mark.parametrize("one", ["2001:db8:5:7::1", "2001:db8:5:7:ffff:ffff:ffff:ffff"])
 def test_all_addresses_of_one_house_are_counted_together(one: str) -> None:
-    assert whose(one) == whose("2001:db8:5:7::2")
-    assert whose(one) != whose("2001:db8:5:8::1")
+    assert client_key(one) == client_key("2001:db8:5:7::2")
+    assert client_key(one) != client_key("2001:db8:5:8::1")
 
 
 def test_an_older_address_is_a_house_of_its_own_however_it_is_written() -> None:
-    assert whose("203.0.113.9") == whose("::ffff:203.0.113.9") == "203.0.113.9"
-    assert whose("203.0.113.8") != whose("203.0.113.9")
-    assert whose(None) == ""
+    assert client_key("203.0.113.9") == client_key("::ffff:203.0.113.9") == "203.0.113.9"
+    assert client_key("203.0.113.8") != client_key("203.0.113.9")
+    assert client_key(None) == ""

@@ -1,8 +1,13 @@
-"""The words in which actions say no, beside the planner's Refused.
+"""The words in which actions say no, beside the rulebook's Refused.
 
 NotFound   there is none, or it is somebody else's: the two are told apart to nobody
 Forbidden  it is there, and this diver may not do that with it
+Unavailable  the store cannot be used for now
 """
+
+from webapp.store import Unavailable
+
+__all__ = ["Forbidden", "NotFound", "Unavailable"]
 
 
 class NotFound(Exception):

@@ -4,7 +4,7 @@ import json
 
 from flask import Blueprint, Response, jsonify, send_from_directory
 
-from webapp import assets
+from webapp.web import assets
 
 bp = Blueprint("pwa", __name__)
 

@@ -5,16 +5,15 @@ import zipfile
 from collections.abc import Iterable
 from typing import Any
 
-from flask import Blueprint, Response, current_app, flash, g, redirect, render_template, send_file, url_for
+from flask import Blueprint, Response, flash, g, redirect, render_template, send_file, url_for
 from flask.typing import ResponseReturnValue
-from werkzeug.exceptions import TooManyRequests
 
 from webapp.actions import bringing, leaving
-from webapp.errors import Fault, Refused, keeps_typed
-from webapp.forms.base import STALE
-from webapp.forms.data import DeleteForm, FileForm
-from webapp.forms.faults import place
-from webapp.views import signin
+from webapp.web import signin, tries
+from webapp.web.errors import Fault, Refused, keeps_typed
+from webapp.web.forms.base import STALE
+from webapp.web.forms.data import DeleteForm, FileForm
+from webapp.web.forms.faults import place
 
 bp = Blueprint("data", __name__, url_prefix="/data")
 
@@ -66,14 +65,12 @@ def delete() -> ResponseReturnValue:
     form = DeleteForm()
     if not form.alive():
         return _page(FileForm(formdata=None), form, [STALE], form.find), 400
-    tries, key, now_s = current_app.extensions["sign_in_tries"], f"delete {g.user.id}", signin.now().timestamp()
-    wait_s = tries.wait_s(key, now_s)
-    if wait_s:
-        raise TooManyRequests(retry_after=wait_s)
+    counted = tries.deletion(g.user.id)
+    tries.raise_if_throttled(counted, signin.now())
     try:
         leaving.delete_account(g.user.id, form.typed_name.data or "", form.password.data or "")
     except Refused as refused:
-        tries.count(key, now_s)
+        tries.count(counted, signin.now())
         return _page(FileForm(formdata=None), form, refused.faults, form.find), 400
     signin.end()
     flash("The account is deleted with everything in it. A phone that was used with it still keeps its own copy.")

@@ -7,11 +7,10 @@ from typing import Any
 
 from flask import Flask
 
-from webapp import clock, config, errors, filters, keys, security, store
-from webapp.throttle import Throttle
-from webapp.views import signin
+from webapp import clock, store
+from webapp.web import config, errors, filters, keys, security, signin, tries
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 
 
 def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
@@ -23,7 +22,7 @@ def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
     security.init_app(app)
     errors.init_app(app)
     filters.init_app(app)
-    _throttle(app)
+    tries.init_app(app)
     _register(app)
     return app
 
@@ -43,18 +42,8 @@ def _settle(app: Flask, settings: dict[str, Any]) -> None:
         app.config["SECRET_KEY"] = keys.secret_key(Path(app.config["DATA_FILE"]))
 
 
-def _throttle(app: Flask) -> None:
-    app.extensions["sign_in_tries"] = Throttle(app.config["SIGN_IN_TRIES"], app.config["SIGN_IN_WAIT_S"], grows=True)
-    app.extensions["sign_in_tries_of_address"] = Throttle(
-        app.config["SIGN_IN_TRIES_OF_ADDRESS"], app.config["SIGN_IN_WAIT_S"], grows=True
-    )
-    app.extensions["token_tries"] = Throttle(app.config["TOKEN_TRIES"], app.config["TOKEN_WAIT_S"], grows=True)
-    for name in ("share", "sync"):
-        app.extensions[f"{name}_tries"] = Throttle(app.config[f"{name.upper()}_PER_MINUTE"], 60)
-
-
 def _register(app: Flask) -> None:
-    from webapp.views import account, boat, data, diver, history, pwa, root, rulebook, seasons, share, sharing, sync
+    from webapp.web.views import account, boat, data, diver, history, pwa, root, rulebook, seasons, share, sharing, sync
 
     security.csrf.exempt(sync.bp)  # guarded by Sec-Fetch-Site/Origin: a form's token would die in the outbox
     for view in (root, account, data, seasons, history, diver, rulebook, sharing, share, sync, boat, pwa):

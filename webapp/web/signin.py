@@ -9,9 +9,9 @@ from flask import Flask, current_app, g, redirect, request, session, url_for
 from flask.typing import ResponseReturnValue
 from flask_wtf.csrf import generate_csrf
 
-from webapp import errors, security
 from webapp.actions import accounts
 from webapp.actions.times import local_day
+from webapp.web import errors, security
 
 SIGN_IN = "sign_in"
 WAYS_IN = (
@@ -50,7 +50,7 @@ def required(view: Callable[..., ResponseReturnValue]) -> Callable[..., Response
         if g.user:
             return view(**kwargs)
         if request.method == "POST":
-            return errors.again(401)
+            return errors.resubmit_page(401)
         return redirect(url_for("account.sign_in", next=request.full_path.rstrip("?")))
 
     return wrapped

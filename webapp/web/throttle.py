@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 MOST_KEPT = 10_000
 QUIET_WAITS = 15  # a growing wait is forgotten after this many waits without a try
-ONE_HOUSE = 64  # of the 128 bits of an IPv6 address: whoever has the first 64 chooses the others at will
+NETWORK_BITS = 64  # of the 128 of an IPv6 address: whoever has the first 64 chooses the others at will
 
 
 class Tries(NamedTuple):
@@ -18,14 +18,14 @@ class Tries(NamedTuple):
     last_s: float
 
 
-def whose(address: str | None) -> str:
-    """Return what tries from this address are counted under: for IPv6 its network, as one house has many addresses."""
+def client_key(address: str | None) -> str:
+    """Return what an address is counted under: for IPv6 its network, as one customer has many addresses."""
     try:
         parsed = IPv6Address(address or "")
     except ValueError:
         return address or ""
     mapped = parsed.ipv4_mapped
-    return str(mapped or ip_network((int(parsed), ONE_HOUSE), strict=False))
+    return str(mapped or ip_network((int(parsed), NETWORK_BITS), strict=False))
 
 
 class Throttle:

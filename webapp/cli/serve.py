@@ -12,9 +12,10 @@ from typing import Any
 from flask import Flask
 from waitress import create_server
 
-from webapp import clock, demo
-from webapp.app import create_app
+from webapp import clock
+from webapp.cli import demo
 from webapp.store.sqlite.migrate import FileChanged, TooNew
+from webapp.web.app import create_app
 
 HOST, PORT = "127.0.0.1", 8700
 DEMO_FILE = ".lineslate/demo.sqlite3"

@@ -6,10 +6,10 @@ from flask import Blueprint, flash, g, redirect, render_template, request, url_f
 from flask.typing import ResponseReturnValue
 
 from webapp.actions import seasons
-from webapp.errors import Fault, Refused, keeps_typed
-from webapp.forms.season import SeasonForm, typed_season
 from webapp.rulebook_file import read_rulebook
-from webapp.views import signin
+from webapp.web import signin
+from webapp.web.errors import Fault, Refused, keeps_typed
+from webapp.web.forms.season import SeasonForm, typed_season
 
 bp = Blueprint("seasons", __name__, url_prefix="/seasons")
 FRAGMENT = "X-Fragment"

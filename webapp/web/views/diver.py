@@ -5,14 +5,12 @@ from typing import Any
 from flask import Blueprint, flash, g, redirect, render_template, url_for
 from flask.typing import ResponseReturnValue
 
-from webapp.actions import seasons
-from webapp.errors import Refused, keeps_typed
-from webapp.forms.personal import PersonalForm, typed_diver
-from webapp.planner.cards import speeds_of
-from webapp.readings.readings import readings_of, targets_of
-from webapp.records.season import book_of, check_season
+from webapp.actions import readings, seasons
+from webapp.records.season import check_season
 from webapp.rulebook_file import read_rulebook
-from webapp.views import signin
+from webapp.web import signin
+from webapp.web.errors import Refused, keeps_typed
+from webapp.web.forms.personal import PersonalForm, typed_diver
 
 bp = Blueprint("diver", __name__, url_prefix="/diver")
 
@@ -56,12 +54,5 @@ def _save(row: Any, raw: dict[str, Any]) -> ResponseReturnValue:
 def _page(form: PersonalForm, row: Any, faults: Any = (), status: int = 200) -> ResponseReturnValue:
     shown = form.show(faults)
     form.rows_for(int(read_rulebook().limit("alarms")[1]))
-    return render_template("diver/index.html", form=form, row=row, faults=shown, parts=_readings(row)), status
-
-
-def _readings(row: Any) -> dict[str, Any]:
-    """Return what the saved season reads; what was typed and not saved is not in it."""
-    season, book = check_season(row.raw, read_rulebook()), book_of(row.raw, read_rulebook())
-    now = seasons.current(g.user.id, signin.today())
-    speeds = speeds_of(seasons.log_of(g.user.id), book)
-    return readings_of(season, book, speeds, targets_of(season, now.plan["next"] if now else None))
+    parts = readings.readings_for(g.user.id, row, signin.today())
+    return render_template("diver/index.html", form=form, row=row, faults=shown, parts=parts), status

@@ -5,12 +5,11 @@ from typing import Any
 from flask import Blueprint, flash, g, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from webapp.actions import seasons
-from webapp.errors import Fault, Refused, keeps_typed
-from webapp.forms import rules
-from webapp.readings import readings
+from webapp.actions import readings, seasons
 from webapp.rulebook_file import read_rulebook
-from webapp.views import signin
+from webapp.web import signin
+from webapp.web.errors import Fault, Refused, keeps_typed
+from webapp.web.forms import rules
 
 bp = Blueprint("rulebook", __name__, url_prefix="/rulebook")
 
@@ -61,5 +60,4 @@ def _page(row: Any, cells: Any, faults: Any = (), places: Any = None, status: in
     shown = rules.all_shown(groups, faults, places or {})
     form = rules.RulesForm()
     given = {"row": row, "groups": groups, "faults": shown, "form": form}
-    physics = {"constants": readings.constants(), "marks": readings.MARKS}
-    return render_template("rulebook/index.html", **given, **physics), status
+    return render_template("rulebook/index.html", **given, **readings.physics()), status

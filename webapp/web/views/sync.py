@@ -9,9 +9,8 @@ from urllib.parse import urlsplit
 from flask import Blueprint, Response, g, jsonify, request
 from flask.typing import ResponseReturnValue
 
-from webapp import errors
 from webapp.actions import sync
-from webapp.views import signin
+from webapp.web import errors, signin, tries
 
 bp = Blueprint("sync", __name__, url_prefix="/sync")
 MOST_BYTES = 256 * 1024
@@ -27,7 +26,9 @@ def exchange() -> ResponseReturnValue:
     turned_away = _stranger()
     if turned_away:
         return turned_away
-    errors.limit("sync", str(g.user.id), signin.now())  # a phone that runs wild must not hold up the boat's others
+    counted = tries.sync(g.user.id)
+    tries.raise_if_throttled(counted, signin.now())
+    tries.count(counted, signin.now())
     asked = _read(request.get_data())
     if not isinstance(asked, dict):
         return errors.answer(400, "not_json", "This is not the JSON of a sync request.")

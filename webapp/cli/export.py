@@ -8,8 +8,8 @@ from pathlib import Path
 from webapp import clock, store
 from webapp.actions import leaving
 from webapp.actions.errors import NotFound
-from webapp.config import read_settings
 from webapp.store.sqlite.migrate import FileChanged, TooNew
+from webapp.web.config import read_settings
 
 
 def main(argv: Sequence[str]) -> int:

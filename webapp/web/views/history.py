@@ -8,10 +8,10 @@ from flask.typing import ResponseReturnValue
 
 from webapp.actions import histories
 from webapp.actions.errors import NotFound
-from webapp.errors import Fault, Refused
-from webapp.filters import day, minutes, moment, plain, role
 from webapp.rulebook_file import read_rulebook
-from webapp.views import signin
+from webapp.web import signin
+from webapp.web.errors import Fault, Refused
+from webapp.web.filters import day, minutes, moment, plain, role
 
 bp = Blueprint("history", __name__, url_prefix="/history")
 NAMES = {

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from webapp import demo
+from webapp.cli import demo
 
 ROOT = Path(__file__).parents[2]
 Start = Callable[..., tuple[subprocess.Popen[str], list[str]]]

@@ -2,15 +2,14 @@
 
 from typing import Any
 
-from flask import Blueprint, current_app, flash, g, redirect, render_template, request, url_for
+from flask import Blueprint, flash, g, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from webapp.actions import accounts
-from webapp.errors import Fault, Refused, keeps_typed
-from webapp.forms.account import AccountForm, SignUpForm
-from webapp.forms.faults import place
-from webapp.throttle import whose
-from webapp.views import signin
+from webapp.web import signin, tries
+from webapp.web.errors import Fault, Refused, keeps_typed
+from webapp.web.forms.account import AccountForm, SignUpForm
+from webapp.web.forms.faults import place
 
 bp = Blueprint("account", __name__, url_prefix="/account")
 STAYS = "The log stays on the phone, for whoever holds it, and so do dives that it has not sent yet."
@@ -96,36 +95,19 @@ def _try(form: AccountForm) -> ResponseReturnValue:
     except Refused as refused:
         _count(form)
         return _refused("account/sign_in.html", form, refused.faults)
-    for tries, key in _tries(form)[:1]:
-        tries.forget(key)
+    tries.forget_name(form.name.data or "")
     signin.begin(user.id)
     return redirect(_inside(request.args.get("next")))
 
 
-def _tries(form: AccountForm) -> list[tuple[Any, str]]:
-    """Count by name and address together, so that nobody can lock a diver out from elsewhere.
-
-    The address alone has a looser count: a whole boat shares one.
-    """
-    name, house = (form.name.data or "").strip().casefold()[:200], whose(request.remote_addr)
-    by_name, by_address = (current_app.extensions[f"sign_in_tries{of}"] for of in ("", "_of_address"))
-    return [(by_name, f"{house} {name}"), (by_address, house)]
-
-
-def _guesses() -> tuple[Any, str]:
-    """Count wrong invitations with wrong buddy links: both are tokens, and any name can go with a guess."""
-    return current_app.extensions["token_tries"], whose(request.remote_addr)
-
-
 def _count(form: AccountForm, guessed: bool = False) -> None:
-    for tries, key in [*_tries(form), *([_guesses()] if guessed else [])]:
-        tries.count(key, signin.now().timestamp())
+    tries.count([*tries.passwords(form.name.data or ""), *(tries.tokens() if guessed else [])], signin.now())
 
 
 def _wait(template: str, form: AccountForm) -> ResponseReturnValue | None:
     """Return the page that says how long to wait, or None when a try is open."""
-    counted = [*_tries(form), *([_guesses()] if request.args.get("invite") else [])]
-    wait_s = max(tries.wait_s(key, signin.now().timestamp()) for tries, key in counted)
+    guessing = tries.tokens() if request.args.get("invite") else []
+    wait_s = tries.wait_s([*tries.passwords(form.name.data or ""), *guessing], signin.now())
     if not wait_s:
         return None
     says = f"Too many tries. Try again in {wait_s} seconds."

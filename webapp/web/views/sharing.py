@@ -7,11 +7,11 @@ from flask.typing import ResponseReturnValue
 
 from webapp.actions import sharing
 from webapp.actions.times import stamp
-from webapp.errors import Fault, Refused, keeps_typed
-from webapp.forms.base import STALE
-from webapp.forms.faults import place
-from webapp.forms.sharing import LinkForm
-from webapp.views import signin
+from webapp.web import signin
+from webapp.web.errors import Fault, Refused, keeps_typed
+from webapp.web.forms.base import STALE
+from webapp.web.forms.faults import place
+from webapp.web.forms.sharing import LinkForm
 
 bp = Blueprint("sharing", __name__, url_prefix="/sharing")
 

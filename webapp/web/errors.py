@@ -10,21 +10,19 @@ others     as HTTP says; anything unforeseen is 500 and tells nothing of the ins
 """
 
 from collections.abc import Iterable
-from datetime import datetime
 from functools import partial
 from typing import Any, cast
 
 from flask import Flask, current_app, g, jsonify, render_template, request
 from flask.typing import ResponseReturnValue
 from flask_wtf.csrf import CSRFError
-from werkzeug.exceptions import HTTPException, TooManyRequests
+from werkzeug.exceptions import HTTPException
 
-from webapp.actions.errors import Forbidden, NotFound
+from webapp.actions.errors import Forbidden, NotFound, Unavailable
 from webapp.protocol.envelope import TooMuch
 from webapp.rulebook.faults import Fault, Refused
-from webapp.store import Unavailable
 
-__all__ = ["Fault", "Refused", "again", "answer", "body", "hold", "init_app", "keeps_typed", "limit", "wants_json"]
+__all__ = ["Fault", "Refused", "answer", "body", "init_app", "keeps_typed", "resubmit_page", "wants_json"]
 
 RETRY_S = 30
 WORDS: dict[int, tuple[str, str]] = {
@@ -73,19 +71,6 @@ def keeps_typed(view: Any) -> Any:
     return view
 
 
-def hold(name: str, key: str, now: datetime) -> None:
-    """Answer 429 with the time to wait to whoever made too many tries of this name and key."""
-    wait_s = current_app.extensions[f"{name}_tries"].wait_s(key, now.timestamp())
-    if wait_s:
-        raise TooManyRequests(retry_after=wait_s)
-
-
-def limit(name: str, key: str, now: datetime) -> None:
-    """Count a request under this name and key, or answer 429 with the time to wait."""
-    hold(name, key, now)
-    current_app.extensions[f"{name}_tries"].count(key, now.timestamp())
-
-
 def init_app(app: Flask) -> None:
     """Hang the handlers on the app."""
     app.register_error_handler(HTTPException, _http)
@@ -125,10 +110,10 @@ def _dead_token(error: CSRFError) -> ResponseReturnValue:
     view = current_app.view_functions[request.endpoint or ""]
     if getattr(view, "keeps_typed", False):
         return cast(ResponseReturnValue, current_app.ensure_sync(view)(**(request.view_args or {})))
-    return again()
+    return resubmit_page()
 
 
-def again(status: int = 400, says: str = "") -> ResponseReturnValue:
+def resubmit_page(status: int = 400, says: str = "") -> ResponseReturnValue:
     """Hold what was typed in a page that can send it once more, with the reason; passwords are not held."""
     typed = [
         (name, value)
@@ -136,14 +121,14 @@ def again(status: int = 400, says: str = "") -> ResponseReturnValue:
         if name != "csrf_token" and "password" not in name
         for value in values
     ]
-    return render_template("errors/again.html", typed=typed, says=says), status
+    return render_template("errors/resubmit.html", typed=typed, says=says), status
 
 
 def _unavailable(error: Unavailable) -> ResponseReturnValue:
     """Log what the file said, and ask to come back: a writer ends, a disk is cleared."""
     current_app.logger.error("the data file cannot be used for %s: %s", request.endpoint, error)
     held = request.method == "POST" and not wants_json()
-    answered = current_app.make_response(again(503, WORDS[503][1]) if held else answer(503, *WORDS[503]))
+    answered = current_app.make_response(resubmit_page(503, WORDS[503][1]) if held else answer(503, *WORDS[503]))
     answered.headers["Retry-After"] = str(RETRY_S)
     return answered
 

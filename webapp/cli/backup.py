@@ -6,8 +6,8 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from webapp.config import read_settings
 from webapp.store.sqlite.copies import NoData, back_up
+from webapp.web.config import read_settings
 
 
 def main(argv: Sequence[str]) -> int:

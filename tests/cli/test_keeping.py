@@ -12,11 +12,12 @@ from pathlib import Path
 
 import pytest
 
-from webapp import demo, store
-from webapp.app import create_app
+from webapp import store
+from webapp.cli import demo
 from webapp.store.sqlite.migrate import bring_up
+from webapp.web.app import create_app
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 
 
 def run(*arguments: object) -> subprocess.CompletedProcess[str]:

@@ -12,7 +12,7 @@ import pytest
 from support.seasons import day, dive
 from support.story import season
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 
 
 def run(*arguments: str, code: str = "") -> subprocess.CompletedProcess[str]:

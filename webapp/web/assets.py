@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 from pathlib import Path
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 BOAT_PAGES = ("today", "dive", "card", "log", "season", "phone", "offline")
 SHARE_SHELL = "/share/offline-shell"
 WORKER = ROOT / "service_worker"
@@ -42,4 +42,4 @@ def _static_files() -> Iterator[Path]:
 
 def _shell_sources() -> Iterator[Path]:
     for pattern in _SHELL_SOURCES:
-        yield from sorted((ROOT / "webapp").glob(pattern))
+        yield from sorted((ROOT / "webapp" / "web").glob(pattern))

@@ -2,7 +2,7 @@
 
 from flask import Blueprint, Response, make_response, render_template
 
-from webapp.assets import BOAT_PAGES
+from webapp.web.assets import BOAT_PAGES
 
 bp = Blueprint("boat", __name__, url_prefix="/boat")
 

@@ -6,9 +6,9 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from webapp.config import read_settings
 from webapp.store.sqlite.copies import NoData, restore
 from webapp.store.sqlite.migrate import FileChanged, TooNew
+from webapp.web.config import read_settings
 
 
 def main(argv: Sequence[str]) -> int:

@@ -1,0 +1,2 @@
+"""THE COMMAND LINE: arguments in, one call, words out. `plan` runs on the standard library alone.
+"""

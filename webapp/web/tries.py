@@ -1,0 +1,106 @@
+"""Tries: what is counted under which key, and who must wait before the next one."""
+
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from datetime import datetime
+
+from flask import Flask, current_app, request
+from werkzeug.exceptions import TooManyRequests
+
+from webapp.actions import accounts
+from webapp.actions.errors import NotFound
+from webapp.actions.tokens import hashed
+from webapp.web.throttle import Throttle, client_key
+
+Counted = tuple[Throttle, str]  # a throttle, and the key that this request is counted under
+NAME_LONGEST = 200  # characters of a typed name that make its key
+
+
+def init_app(app: Flask) -> None:
+    """Give the app its throttles, as the settings say."""
+    config = app.config
+    app.extensions["throttles"] = {
+        "sign_in": Throttle(config["SIGN_IN_TRIES"], config["SIGN_IN_WAIT_S"], grows=True),
+        "sign_in_address": Throttle(config["SIGN_IN_TRIES_OF_ADDRESS"], config["SIGN_IN_WAIT_S"], grows=True),
+        "token": Throttle(config["TOKEN_TRIES"], config["TOKEN_WAIT_S"], grows=True),
+        "share": Throttle(config["SHARE_PER_MINUTE"], 60),
+        "sync": Throttle(config["SYNC_PER_MINUTE"], 60),
+    }
+
+
+def passwords(name: str) -> list[Counted]:
+    """Count by name and address together, so that nobody can lock a diver out from elsewhere.
+
+    The address alone has a looser count: a whole boat shares one. The name is compared as sign-in compares it.
+    """
+    client = _client()
+    by_name = _throttle("sign_in"), f"{client} {accounts.key_of(name[:NAME_LONGEST])}"
+    return [by_name, (_throttle("sign_in_address"), client)]
+
+
+def tokens() -> list[Counted]:
+    """Count wrong invitations together with wrong buddy links: both are tokens, and any name can go with a guess."""
+    return [(_throttle("token"), _client())]
+
+
+def deletion(user_id: int) -> list[Counted]:
+    """Count wrong passwords at the deletion of an account."""
+    return [(_throttle("sign_in"), f"delete {user_id}")]
+
+
+def sync(user_id: int) -> list[Counted]:
+    """Count the requests of one diver's phones: one that runs wild must not slow down the others."""
+    return [(_throttle("sync"), str(user_id))]
+
+
+def wait_s(counted: Iterable[Counted], now: datetime) -> int:
+    """Return how many seconds this request must wait: 0 when it may try."""
+    return max(throttle.wait_s(key, now.timestamp()) for throttle, key in counted)
+
+
+def count(counted: Iterable[Counted], now: datetime) -> None:
+    """Note one try under each key."""
+    for throttle, key in counted:
+        throttle.count(key, now.timestamp())
+
+
+def forget_name(name: str) -> None:
+    """Start the count of this name and address anew, as after a right password."""
+    throttle, key = passwords(name)[0]
+    throttle.forget(key)
+
+
+def raise_if_throttled(counted: Iterable[Counted], now: datetime) -> None:
+    """Answer 429 with the time to wait when there were too many tries."""
+    seconds = wait_s(counted, now)
+    if seconds:
+        raise TooManyRequests(retry_after=seconds)
+
+
+@contextmanager
+def share_link(token: str, now: datetime) -> Iterator[None]:
+    """Look a buddy link up inside this block: each wrong token of an address makes its next wait longer.
+
+    A link that has worked at an address is not held up there by anybody's guesses: it is how a buddy knows the dives.
+    """
+    works = _throttle("share")
+    link = f"{_client()} {hashed(token)}"
+    if not works.knows(link):
+        raise_if_throttled(tokens(), now)
+    raise_if_throttled([(works, link)], now)
+    try:
+        yield
+    except NotFound:
+        works.forget(link)
+        count(tokens(), now)
+        raise
+    works.count(link, now.timestamp())
+
+
+def _throttle(name: str) -> Throttle:
+    found: Throttle = current_app.extensions["throttles"][name]
+    return found
+
+
+def _client() -> str:
+    return client_key(request.remote_addr)

@@ -1,0 +1,37 @@
+"""The buddy's page: today's and coming dives of one diver, for whoever holds the link."""
+
+from typing import Any
+
+from flask import Blueprint, jsonify, make_response, render_template
+from flask.typing import ResponseReturnValue
+
+from webapp.actions import sharing
+from webapp.web import signin, tries
+
+bp = Blueprint("share", __name__, url_prefix="/share")
+
+
+@bp.get("/offline-shell")
+def shell() -> ResponseReturnValue:
+    """Give the empty page that a phone keeps and fills from what it has of the list."""
+    answer = make_response(render_template("share/shell.html"))
+    answer.headers["Cache-Control"] = "no-cache"
+    return answer
+
+
+@bp.get("/<token>")
+def show(token: str) -> ResponseReturnValue:
+    """Show the list; it works without script."""
+    return render_template("share/show.html", shared=_shared(token))
+
+
+@bp.get("/<token>/list.json")
+def days(token: str) -> ResponseReturnValue:
+    """Give the list to the page's script, which keeps it for the boat."""
+    return jsonify(app="lineslate", **_shared(token))
+
+
+def _shared(token: str) -> dict[str, Any]:
+    """Return the list; raises NotFound for a token that is not good, TooManyRequests after too many of them."""
+    with tries.share_link(token, signin.now()):
+        return dict(sharing.shared_days(token, signin.now()))

@@ -177,7 +177,7 @@ def test_a_name_with_spaces_inside_is_counted_as_the_name_that_it_signs_in_as(di
 
 
 def test_a_guesser_of_many_names_has_to_wait_too(app, person, settings) -> None:
-    app.extensions["sign_in_tries_of_address"].tries = 3
+    app.extensions["throttles"]["sign_in_address"].tries = 3
     guesser = person(app, "198.51.100.4")
     statuses = [guesser.sign_in(name=f"Name {number}").status for number in range(4)]
 
@@ -207,7 +207,7 @@ def test_guessing_invitations_under_other_names_waits_too_and_longer_with_each_g
 
 
 def test_slips_with_a_right_invitation_are_not_counted_as_guesses(diver, app, person) -> None:
-    app.extensions["token_tries"].tries = 1
+    app.extensions["throttles"]["token"].tries = 1
     link = invitation(diver.press("/account/", "/account/invite"))
     guest = person(app, "198.51.100.4")
 

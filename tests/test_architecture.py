@@ -23,7 +23,7 @@ MAY_IMPORT: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "rulebook": (("rulebook",), ()),
     "records": (("records", "rulebook"), ()),
     "planner": (("planner", "records", "rulebook", "water"), ()),
-    "planner.reader": (("planner.reader", "rulebook.sentences"), ()),
+    "planner.reader": (("planner.reader", "rulebook.checks"), ()),
     "readings": (("readings", "planner", "records", "rulebook", "water"), ()),
     "protocol": (("protocol", "records", "rulebook"), ()),
     "formats": (("formats",), ()),

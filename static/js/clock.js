@@ -36,29 +36,3 @@ export function dayAfter(day) {
   const [year, month, date] = day.split("-").map(Number);
   return localDay(new Date(year, month - 1, date + 1).getTime());
 }
-
-/** When this dive surfaced, in milliseconds, or null when its record does not say. */
-export function surfaced(dive) {
-  if (dive.surfaced_at) return Date.parse(dive.surfaced_at);
-  return dive.at ? localMoment(dive.date, dive.at) : null;
-}
-
-/** The dives whose record says when they surfaced, as {dive, ms}, in that order; the others have no place in it. */
-export function inOrder(dives) {
-  const known = dives.map((dive) => ({ dive, ms: surfaced(dive) })).filter(({ ms }) => ms !== null);
-  return known.sort((one, other) => one.ms - other.ms);
-}
-
-/** Call at once, each second, and whenever the page comes back to light; returns the function that stops it. */
-export function everySecond(tick) {
-  const seen = () => document.visibilityState === "visible" && tick();
-  const timer = setInterval(seen, 1000);
-  document.addEventListener("visibilitychange", seen);
-  window.addEventListener("pageshow", seen);
-  tick();
-  return () => {
-    clearInterval(timer);
-    document.removeEventListener("visibilitychange", seen);
-    window.removeEventListener("pageshow", seen);
-  };
-}

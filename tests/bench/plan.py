@@ -58,7 +58,7 @@ def median_ms(run: Callable[[], object], rounds: int = 101) -> float:
 
 
 PHONE = """async ([sheet, log, today]) => {
-  const { read } = await import('/js/ladder.js');
+  const { read } = await import('/js/reader/ladder.js');
   const text = JSON.stringify(log), took = [], parsed = [];
   for (let round = 0; round < 101; round++) {
     const start = performance.now(); read(sheet, log, today); const middle = performance.now(); JSON.parse(text);

@@ -11,7 +11,7 @@ from webapp.actions import seasons, sharing
 
 EVIL = "\"'><script>window.harmed = 1</script><img src=x onerror='window.harmed = 2'>{{7*7}}"
 SAVE = """async ({ kind, fields }) => {
-  const { save } = await import("/static/js/outbox.js");
+  const { save } = await import("/static/js/store/outbox.js");
   return await save({ kind, fields, user: 1 });
 }"""
 DIVE: dict[str, Any] = {

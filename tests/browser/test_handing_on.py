@@ -188,7 +188,7 @@ def test_a_dive_that_another_tab_saves_after_the_tick_is_not_removed_with_the_ot
         page.wait_for_timeout(20)
     other = phone.context.new_page()
     other.goto(phone.server.url + "/boat/log")
-    save = "async (fields) => (await import('/static/js/outbox.js')).save({ kind: 'dive', fields, user: null })"
+    save = "async (fields) => (await import('/static/js/store/outbox.js')).save({ kind: 'dive', fields, user: null })"
     other.evaluate(save, {**phone.kept("records")[0]["fields"], "note": "the late one"})
     held.clear()
     for route in asked:
@@ -235,10 +235,10 @@ def test_an_answer_that_was_on_its_way_does_not_bring_the_log_back(phone: BoatPh
     page = phone.open("/boat/phone")
     phone.says("All sent.")
     phone.context.route("**/sync", late)
-    page.evaluate("() => { import('/static/js/sync.js').then((sync) => sync.sendNow()); }")
+    page.evaluate("() => { import('/static/js/sync/sync.js').then((sync) => sync.sendNow()); }")
     while not held:
         page.wait_for_timeout(20)
-    assert page.evaluate("import('/static/js/leave.js').then((leave) => leave.takeOff(new Set()))")
+    assert page.evaluate("import('/static/js/sync/leave.js').then((leave) => leave.takeOff(new Set()))")
     route, answer = held.pop()
     route.fulfill(response=answer)
     page.wait_for_timeout(500)

@@ -87,8 +87,8 @@ GRAVE = {
     "Numb, weak, dizzy, speech or sight changed": "Oxygen and an emergency call first",
 }
 TAKE_BACK = """async (record) => {
-  const outbox = await import("/static/js/outbox.js");
-  const { getKept } = await import("/static/js/db.js");
+  const outbox = await import("/static/js/store/outbox.js");
+  const { getKept } = await import("/static/js/store/db.js");
   await outbox.remove({ record, user: (await getKept("user")).id });
 }"""
 
@@ -179,7 +179,7 @@ def test_bad_input_shows_every_fault_beside_its_field_and_keeps_what_was_typed(p
 
 def test_a_dive_time_may_be_typed_as_minutes_or_seconds(phone: BoatPhone) -> None:
     typed = {"2:05": 125, "125": 125, "2.05": 125, "2,05": 125, " 0:59 ": 59, "": None}
-    read = "(typed) => import('/static/js/dive_check.js').then((form) => typed.map(form.seconds))"
+    read = "(typed) => import('/static/js/parts/dive_check.js').then((form) => typed.map(form.seconds))"
     assert phone.page.evaluate(read, list(typed)) == list(typed.values())
 
 

@@ -123,8 +123,8 @@ def test_a_clearance_of_the_day_of_the_event_or_before_is_refused_and_the_first_
 
 
 RECORD = """async (days) => {
-  const outbox = await import("/static/js/outbox.js");
-  const { getKept } = await import("/static/js/db.js");
+  const outbox = await import("/static/js/store/outbox.js");
+  const { getKept } = await import("/static/js/store/db.js");
   const user = (await getKept("user")).id, by = "Dr. Ilse Norr";
   for (const clearance of days) await outbox.save({ kind: "clearance", fields: { clearance, by }, user });
 }"""

@@ -127,7 +127,7 @@ def test_a_first_visit_needs_at_most_150_kb(new_phone: NewPhone) -> None:
     phone.open("/boat/today")
     phone.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
     phone.page.wait_for_timeout(500)
-    assert {f"{phone.server.url}{path}" for path in ("/boat/season", "/static/js/log.js")} <= set(fetched)
+    assert {f"{phone.server.url}{path}" for path in ("/boat/season", "/static/js/pages/log.js")} <= set(fetched)
     sizes = {url: len(gzip.compress(phone.context.request.get(url).body())) for url in set(fetched)}
     assert sum(sizes[url] for url in fetched) <= FIRST_VISIT_BYTES, sizes
 

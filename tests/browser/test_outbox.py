@@ -15,8 +15,8 @@ from webapp.actions import accounts
 from webapp.web.app import create_app
 
 SAVE_RAW = """async (fields) => {
-  const outbox = await import("/static/js/outbox.js");
-  const { getKept } = await import("/static/js/db.js");
+  const outbox = await import("/static/js/store/outbox.js");
+  const { getKept } = await import("/static/js/store/db.js");
   const user = (await getKept("user"))?.id ?? null;
   return outbox.save({ kind: "dive", fields, user });
 }"""
@@ -33,7 +33,7 @@ def save(phone: BoatPhone, **changes: Any) -> str:
 
 
 def send_now(phone: BoatPhone) -> None:
-    phone.page.evaluate("import('/static/js/sync.js').then((sync) => sync.sendNow())")
+    phone.page.evaluate("import('/static/js/sync/sync.js').then((sync) => sync.sendNow())")
 
 
 def on_server(server: Server) -> list[dict[str, Any]]:

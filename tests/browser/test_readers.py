@@ -16,12 +16,14 @@ from support.seasons import depths, seasons, sheet_of, stories
 from support.static_files import serving_static
 from support.story import season
 
-from webapp.planner.interval import needed, pause_after
+from webapp.planner.reader.interval import needed, pause_after
 from webapp.planner.reader.ladder import read
 
 STATIC = Path(__file__).parents[2] / "static"
 SHEET = sheet_of(season())
 CASES = Path(__file__).parents[1] / "cases"
+LOAD = """Promise.all([import("/js/reader/ladder.js"), import("/js/reader/interval.js")])
+  .then((parts) => { window.reader = Object.assign({}, ...parts); })"""
 
 
 @pytest.fixture(scope="module")
@@ -29,7 +31,7 @@ def reader(chromium: Browser) -> Iterator[Page]:
     with serving_static(STATIC) as address:
         page = chromium.new_page()
         page.goto(f"{address}/css/base.css")
-        page.evaluate("import('/js/ladder.js').then((reader) => { window.reader = reader; })")
+        page.evaluate(LOAD)
         yield page
         page.close()
 
@@ -70,7 +72,8 @@ def test_both_readers_ask_for_the_same_surface_interval(
     reader: Page, season: dict[str, Any], reached_m: float, dive_s: int
 ) -> None:
     sheet = sheet_of(season)
-    assert needed(sheet["interval"], reached_m, dive_s) == on_the_phone(reader, "intervals", sheet, reached_m, dive_s)
+    table = sheet["interval"]
+    assert needed(table, reached_m, dive_s) == on_the_phone(reader, "needed", table, reached_m, dive_s)
 
 
 DIVES = st.lists(st.tuples(depths(10, 90), st.integers(20, 240), st.integers(60, 2400)), min_size=1, max_size=5)
@@ -88,7 +91,7 @@ def test_both_readers_lengthen_the_pause_alike(reader: Page, dives: list[tuple[f
 
 def test_the_phones_reader_holds_no_number_of_the_trade() -> None:
     """Only counting (0, 1), the parts of an ISO date, seconds of a minute and milliseconds of a day stand in it."""
-    for name in ("ladder.js", "sheet.js"):
-        code = re.sub(r"//.*|/\*.*?\*/|\"[^\"]*\"|`[^`]*`", "", (STATIC / "js" / name).read_text(encoding="utf-8"))
+    for path in (STATIC / "js" / "reader").glob("*.js"):
+        code = re.sub(r"//[^\n]*|/\*[\s\S]*?\*/|\"[^\"\n]*\"|`[^`]*`", "", path.read_text(encoding="utf-8"))
         numbers = set(re.findall(r"(?<![\w.])\d[\d.]*", code))
         assert numbers <= {"0", "1", "5", "7", "8", "10", "60", "86400000", "1000000"}

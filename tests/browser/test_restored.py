@@ -18,11 +18,11 @@ from webapp.actions import histories, sync
 from webapp.store.sqlite import copies
 
 SAVE = """async (dive) => {
-  const { save } = await import("/static/js/outbox.js");
+  const { save } = await import("/static/js/store/outbox.js");
   return await save(dive);
 }"""
 READ_FEED = """async () => {
-  const { readSlate } = await import("/static/js/slate.js");
+  const { readSlate } = await import("/static/js/store/slate.js");
   const { kept, outbox } = await readSlate();
   return [kept["feed:1"] ?? null, outbox.length];
 }"""
@@ -38,7 +38,7 @@ def save(phone: BoatPhone, fields: dict[str, Any], record: str | None = None) ->
 
 
 def send_now(phone: BoatPhone) -> None:
-    phone.page.evaluate("import('/static/js/sync.js').then((sync) => sync.sendNow())")
+    phone.page.evaluate("import('/static/js/sync/sync.js').then((sync) => sync.sendNow())")
 
 
 def on_server(server: Server) -> dict[str, dict[str, Any]]:
@@ -164,7 +164,7 @@ def test_a_dive_deleted_before_the_restore_is_deleted_again_and_not_brought_back
     phone.sent()
     copies.back_up(server.data, tmp_path / "kept")
     phone.page.evaluate(
-        "(record) => import('/static/js/outbox.js').then((outbox) => outbox.remove({ record, user: 1 }))", record
+        "(record) => import('/static/js/store/outbox.js').then((outbox) => outbox.remove({ record, user: 1 }))", record
     )
     phone.sent()
     go_back(server, tmp_path / "kept")

@@ -105,7 +105,7 @@ def test_a_half_filled_form_survives_the_new_version(phone: BoatPhone) -> None:
 def test_half_a_version_is_never_kept_and_the_older_one_goes_on(phone: BoatPhone) -> None:
     before = phone.page.evaluate(CACHED)
     release(phone.server)
-    phone.context.route("**/static/js/log.js", lambda route: route.fulfill(status=502, body="bad gateway"))
+    phone.context.route("**/static/js/pages/log.js", lambda route: route.fulfill(status=502, body="bad gateway"))
     assert update(phone) == "redundant"
     assert sorted(before) == sorted(phone.page.evaluate(CACHED))
     phone.context.set_offline(True)

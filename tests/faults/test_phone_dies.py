@@ -15,8 +15,8 @@ from support.boat import kept_browser
 from support.faulty import FaultyServer, NewPhone, dives, save
 
 SAVE_AND_SAY = """async (dives) => {
-  const outbox = await import("/static/js/outbox.js");
-  const { getKept } = await import("/static/js/db.js");
+  const outbox = await import("/static/js/store/outbox.js");
+  const { getKept } = await import("/static/js/store/db.js");
   const user = (await getKept("user"))?.id ?? null;
   for (const fields of dives) console.log("saved", await outbox.save({ kind: "dive", fields, user }));
 }"""

@@ -14,7 +14,7 @@ from support.faulty import FaultyServer, NewPhone, all_on_shore, dives, nothing_
 
 OUTBOXES = sorted((Path(__file__).parent / "outboxes").glob("*.json"))
 LAY_IN = """async (kept) => {
-  const { write } = await import("/static/js/db.js");
+  const { write } = await import("/static/js/store/db.js");
   await write(Object.keys(kept), (stores) => {
     for (const [name, rows] of Object.entries(kept)) for (const row of rows) stores[name].put(row);
   });
@@ -38,7 +38,7 @@ COUNT_TRANSACTIONS = """() => {
 
 ROOMY, TIGHT = 1_000_000_000, 600_000
 FILL_UP = """async () => {
-  const { setKept } = await import("/static/js/db.js");
+  const { setKept } = await import("/static/js/store/db.js");
   const noise = (size) => Array.from({ length: size }, () => String.fromCharCode(33 + Math.random() * 90)).join("");
   const names = new Set();
   for (const size of [40_000, 4_000, 200])
@@ -191,7 +191,7 @@ def test_only_one_module_opens_the_storage_and_no_work_inside_a_transaction_wait
     for path in (ROOT / "static" / "js").rglob("*.js"):
         text = path.read_text(encoding="utf-8")
         assert path.name in ("db.js", "lists.js") or "indexedDB" not in text, path  # lists.js: a buddy's copy of a list
-        assert not re.search(r"\b(write|look|jot)\((\[[^\]]*\]|STORES), async", text), path
+        assert not re.search(r"\b(write|read|writeRelaxed)\((\[[^\]]*\]|STORES), async", text), path
 
 
 @pytest.mark.parametrize("path", OUTBOXES, ids=lambda path: path.stem)

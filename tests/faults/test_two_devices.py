@@ -24,8 +24,8 @@ from support.faulty import (
 
 DAY_MS = 24 * 3_600_000
 REMOVE = """async (record) => {
-  const { remove } = await import("/static/js/outbox.js");
-  const { getKept } = await import("/static/js/db.js");
+  const { remove } = await import("/static/js/store/outbox.js");
+  const { getKept } = await import("/static/js/store/db.js");
   await remove({ record, user: (await getKept("user"))?.id ?? null });
 }"""
 
@@ -119,7 +119,7 @@ def test_two_tabs_that_log_and_send_at_once_end_with_one_of_each(
     for at, fields in enumerate(dives(10)):
         saved |= save((phone, other)[at % 2], fields)
         for page in (phone.page, other.page):
-            page.evaluate("void import('/static/js/sync.js').then((sync) => sync.sendNow())")
+            page.evaluate("void import('/static/js/sync/sync.js').then((sync) => sync.sendNow())")
     phone.sent()
     other.sent()
     all_on_shore(saved, server, phone)

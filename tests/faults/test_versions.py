@@ -21,7 +21,7 @@ UPDATE = """async () => {
   while (worker.state === "installing") await new Promise((next) => worker.addEventListener("statechange", next));
   return worker.state;
 }"""
-DB = "static/js/db.js"
+DB = "static/js/store/db.js"
 
 
 @pytest.fixture(scope="module")
@@ -88,7 +88,7 @@ def test_a_full_outbox_goes_through_two_updates_the_second_with_a_change_of_the_
 ) -> None:
     chaos.always = REFUSE
     saved: Saved = pour(phone, dives(150))
-    release(server, "static/js/words.js")
+    release(server, "static/js/ui/words.js")
     take(phone)
     saved |= save(phone, *dives(1, at="20:00"))
     nothing_lost(saved, server, phone)
@@ -131,20 +131,20 @@ def test_an_older_app_on_the_phone_goes_on_with_a_newer_server(
     phone: BoatPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
     """The server takes every form of operation that was ever released; the page stays until the diver updates it."""
-    release(server, "static/js/words.js", ('here: "saved here"', 'here: "kept here"'))
+    release(server, "static/js/ui/words.js", ('here: "saved here"', 'here: "kept here"'))
     phone.page.reload()
     saved = save(phone, *dives(2))
     phone.says("All sent.")
     phone.sent()
     all_on_shore(saved, server, phone)
-    assert phone.page.evaluate("import('/static/js/words.js').then((words) => words.STATES.here)") == "saved here"
+    assert phone.page.evaluate("import('/static/js/ui/words.js').then((words) => words.STATES.here)") == "saved here"
 
 
 def test_a_newer_app_on_the_phone_keeps_everything_when_the_server_is_still_the_older_one(
     phone: BoatPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
     """A server put back to its last version does not know the newer form yet: it says so, and no dive is to blame."""
-    for path in ("static/js/outbox.js", "static/js/exchange.js"):
+    for path in ("static/js/store/outbox.js", "static/js/sync/exchange.js"):
         release(server, path, ("const SCHEMA = 1;", "const SCHEMA = 2;"))
     take(phone)
     saved = save(phone, *dives(3))
@@ -194,7 +194,7 @@ def test_two_builds_behind_one_address_never_make_a_page_reload_by_itself(
     loads: list[Page] = []
     phone.page.on("load", lambda page: loads.append(page))
     for at in range(4):
-        release(server, "static/js/words.js")
+        release(server, "static/js/ui/words.js")
         for _ in range(5):
             phone.page.clock.fast_forward(16 * 60_000)
             phone.page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")

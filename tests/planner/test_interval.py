@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from support.seasons import depths, sheet_of
 from support.story import season
 
-from webapp.planner.interval import needed, pause_after
+from webapp.planner.reader.interval import needed, pause_after
 
 SHEET = sheet_of(season())
 TABLE = SHEET["interval"]

@@ -19,8 +19,8 @@ DIVE: dict[str, Any] = {
 }  # fmt: skip
 
 SAVE = """async ([dives, record]) => {
-  const outbox = await import("/static/js/outbox.js");
-  const { getKept } = await import("/static/js/db.js");
+  const outbox = await import("/static/js/store/outbox.js");
+  const { getKept } = await import("/static/js/store/db.js");
   const user = (await getKept("user"))?.id ?? null;
   const made = [];
   for (const fields of dives) made.push(await outbox.save({ kind: "dive", record: record ?? undefined, fields, user }));
@@ -29,8 +29,9 @@ SAVE = """async ([dives, record]) => {
 
 # Many dives as the app itself keeps them, in one transaction: saving two thousand one by one would be the test's time.
 POUR = """async (dives) => {
-  const { write, getKept, newId } = await import("/static/js/db.js");
-  const { operation } = await import("/static/js/outbox.js");
+  const { write, getKept } = await import("/static/js/store/db.js");
+  const { newId } = await import("/static/js/store/ids.js");
+  const { operation } = await import("/static/js/store/outbox.js");
   const user = (await getKept("user"))?.id ?? null;
   const made = dives.map(() => newId());
   await write(["records", "outbox"], ({ records, outbox }) => {
@@ -106,7 +107,7 @@ def pour(phone: BoatPhone, fields: list[dict[str, Any]]) -> Saved:
 
 def send_now(phone: BoatPhone) -> None:
     """Ask to send, and wait until that has ended one way or the other."""
-    phone.page.evaluate("import('/static/js/sync.js').then((sync) => sync.sendNow())")
+    phone.page.evaluate("import('/static/js/sync/sync.js').then((sync) => sync.sendNow())")
 
 
 def until(phone: BoatPhone, holds: Callable[[], object]) -> None:

@@ -8,13 +8,13 @@ from typing import Any
 
 from ..records.model import DISCIPLINES, Diver, Season, Site
 from ..rulebook.rulebook import Rulebook
-from ..rulebook.sentences import fill
 from ..water.buoyancy import Diver as Floating
 from ..water.buoyancy import free_fall_depth_m
 from ..water.card import Line, Marks, Overdue, Safety, make_card
 from ..water.lungs import Lungs, measured_lungs, predicted_lungs
 from ..water.pressure import Water, named_water
 from ..water.times import MeanSpeed, Pace, fitted, speed_from_log
+from .reader.sentences import fill
 
 Speeds = Mapping[str, MeanSpeed]  # by discipline
 SLED = "VWT"  # rides down: there is no free fall to wait for

@@ -14,10 +14,10 @@ from typing import Any
 
 from ..records.model import Level, Season
 from ..rulebook.rulebook import Rulebook
-from ..rulebook.sentences import fill
 from .calendar import Day, days_of
 from .cards import Speeds, card_maker, speeds_of, water_of
 from .interval import interval_rows
+from .reader.sentences import fill
 
 FORMAT = 1
 CardMaker = Callable[[str, float], dict[str, Any]]

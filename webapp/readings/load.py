@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ..planner.cards import Speeds, water_of
-from ..planner.interval import interval_rows, needed
+from ..planner.interval import interval_rows
+from ..planner.reader.interval import needed
 from ..planner.sheet import well_above
 from ..records.model import Season
 from ..rulebook.checks import show

@@ -12,7 +12,8 @@ WORKER = ROOT / "service_worker"
 
 # The templates that the shells are made of: a change of their words is a change of version.
 _SHELL_SOURCES = ("templates/base.html", "templates/boat/*.html", "templates/share/shell.html")
-_KEPT = ("css/*.css", "js/*.js", "js/shore/share.js", "js/shore/lists.js", "icons/icon.svg")
+_SHORE_ONLY = "js/shore"  # improves forms of pages that need the server anyway
+_KEPT = ("css/*.css", "js/**/*.js", "icons/icon.svg")
 
 
 def shells() -> list[str]:
@@ -36,8 +37,9 @@ def version() -> str:
 
 
 def _static_files() -> Iterator[Path]:
+    static = ROOT / "static"
     for pattern in _KEPT:
-        yield from sorted((ROOT / "static").glob(pattern))
+        yield from sorted(path for path in static.glob(pattern) if path.parent != static / _SHORE_ONLY)
 
 
 def _shell_sources() -> Iterator[Path]:

@@ -1,5 +1,5 @@
 // Closed days are picked from a calendar on a phone; what is picked goes into the list as if it were typed.
-import { byId, h } from "../dom.js";
+import { byId, h } from "../ui/dom.js";
 
 const list = byId("closed_days");
 

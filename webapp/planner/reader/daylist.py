@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from ...rulebook.sentences import fill
+from .sentences import fill
 from .standing import Standing
 
 Json = Mapping[str, Any]

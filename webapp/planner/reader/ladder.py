@@ -1,4 +1,4 @@
-"""The reader: folds a log over the ladder sheet and says what comes next; static/js/ladder.js answers the same."""
+"""The reader: folds a log over the ladder sheet and says what comes next."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from datetime import date
 from math import floor
 from typing import Any
 
-from ...rulebook.sentences import date_words, fill
 from .daylist import again, planned, rung_of, tick, without_second_try
 from .outlook import Mark, goals_of, reaches
+from .sentences import date_words, fill
 from .standdown import StandDown, holds, is_cleared, iso, stop_says, stop_values, widened
 from .standing import Standing, lowered, moved, resumed
 from .verdict import Verdict, judge
@@ -67,11 +67,11 @@ class _Fold:
             by_day.setdefault(dive["date"], []).append(dive)
         days, last_day = [], self.sheet["days"][-1]["date"]
         for day in [day for day in by_day if day < self.sheet["first_day"]]:
-            self.dived(_number(day), by_day[day], None)
+            self.dived_outside(_number(day), by_day[day])
         for one in self.sheet["days"]:
             days.append(self.day(one, by_day.get(one["date"], [])))
         for day in [day for day in by_day if day > last_day]:
-            self.dived(_number(day), by_day[day], None)
+            self.dived_outside(_number(day), by_day[day])
         disciplines = {name: self.summary(name) for name in self.ladders}
         return {"days": days, "disciplines": disciplines, "next": self.next, "stand_down": self.stand_down()}
 
@@ -84,7 +84,7 @@ class _Fold:
             "date": one["date"], "block": one["block"], "kind": kind, "why": why,
             "dives": planned(self.sheet, self.lead, self.now, kind), "done": [], "over": None,
         }  # fmt: skip
-        self.dived(n, dives, out)
+        self.dived_inside(n, dives, out)
         if n >= self.today and out["over"] is None:
             self.ahead(n, out)
         return out
@@ -121,30 +121,39 @@ class _Fold:
             return "easy", self.say("easy_row", count=last.streak, date=self.on(last.n))
         return "deep", self.now[self.lead].why
 
-    def dived(self, n: int, dives: list[Json], out: dict[str, Any] | None) -> None:
-        """Take in the dives of one day in the order of diving; `out` is None outside the season."""
+    def dived_outside(self, n: int, dives: list[Json]) -> None:
+        """Take in the dives of a day before or after the season: they count for spacing and for what harmed."""
+        for dive in dives:
+            if self.is_deep(dive):
+                self.last.add(n, dive["reached_m"])
+            self.harmed(n, dive, judge(self.sheet, dive))
+
+    def dived_inside(self, n: int, dives: list[Json], out: dict[str, Any]) -> None:
+        """Take in the dives of a day of the season in the order of diving, and write them into the day."""
         tries = 0  # at the planned deep dive
         before_m = 0.0  # the deepest target or depth of the day so far
-        open_ = out is not None and out["kind"] == "deep"
+        is_open = out["kind"] == "deep"
         for dive in dives:
             verdict = judge(self.sheet, dive)
-            on_plan = open_ and self.is_led(dive)
-            if out is not None:
-                on_plan = on_plan and out["over"] is None
-                self.noted(dive, verdict, on_plan, 0.0 if on_plan and tries else before_m, out)
+            on_plan = is_open and out["over"] is None and self.is_led(dive)
+            self.noted(dive, verdict, on_plan, 0.0 if on_plan and tries else before_m, out)
             if self.is_deep(dive):
                 self.last.add(n, dive["reached_m"])
                 before_m = max(before_m, dive["target_m"] or dive["reached_m"])
-                if out is not None and not on_plan:
+                if not on_plan:
                     without_second_try(out["dives"])
             self.harmed(n, dive, verdict)
-            if on_plan and out is not None:
+            if on_plan:
                 tries += 1
-                open_ = tries == 1 and verdict.name == "turned" and self.may_try_again(dive)
+                is_open = tries == 1 and verdict.name == "turned" and self.may_try_again(dive)
                 self.climbed(self.lead, verdict.name, dive["reached_m"], assumed=False)
-                if open_:
-                    at = next(at for at, one in enumerate(out["dives"]) if one["role"] == "deep")
-                    out["dives"].insert(at + 1, again(self.sheet, self.lead, self.now[self.lead], dive))
+                if is_open:
+                    self.offer_second_try(dive, out)
+
+    def offer_second_try(self, turned: Json, out: dict[str, Any]) -> None:
+        """Put a second try behind the planned deep dive that was turned early."""
+        index = next(index for index, one in enumerate(out["dives"]) if one["role"] == "deep")
+        out["dives"].insert(index + 1, again(self.sheet, self.lead, self.now[self.lead], turned))
 
     def noted(self, dive: Json, verdict: Verdict, on_plan: bool, before_m: float, out: dict[str, Any]) -> None:
         """Write a dive into its day: what it was, what the log says of it, what is odd about it."""
@@ -178,11 +187,15 @@ class _Fold:
             why = self.say("lmc", date=self.on(n), down=table["down"])
             self.now[name] = lowered(self.now[name], table["down"], why)
         if table["stands_down"]:
-            stop, at = StandDown(n, n + verdict.days, verdict.name, verdict.care), max(n, self.first)
-            if holds(stop, self.cleared, at) and not holds(self.stop, self.cleared, at):
-                said = stop_values(self.words, stop)
-                self.now = {one: resumed(self.sheet, self.ladders[one], now, said) for one, now in self.now.items()}
-            self.stop = widened(self.stop, self.cleared, stop)
+            self.stood(n, verdict)
+
+    def stood(self, n: int, verdict: Verdict) -> None:
+        """Take in a stand-down: a new one, or an event during one that goes on."""
+        stop, day = StandDown(n, n + verdict.days, verdict.name, verdict.care), max(n, self.first)
+        if holds(stop, self.cleared, day) and not holds(self.stop, self.cleared, day):
+            said = stop_values(self.words, stop)
+            self.now = {name: resumed(self.sheet, self.ladders[name], now, said) for name, now in self.now.items()}
+        self.stop = widened(self.stop, self.cleared, stop)
 
     def climbed(self, name: str, verdict: str, reached_m: float, *, assumed: bool) -> None:
         """Move the ladder by a clean, hard or turned dive on the plan; `harmed` sees to the rest."""

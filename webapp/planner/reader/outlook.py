@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ...rulebook.sentences import date_words, fill
+from .sentences import date_words, fill
 
 Json = Mapping[str, Any]
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from ...rulebook.sentences import date_words, fill
+from .sentences import date_words, fill
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from ...rulebook.sentences import fill, nth
+from .sentences import fill, nth
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,48 @@
+// What every boat page starts: sending, the line that says what was sent, the worker and its new versions.
+import { startUpdates } from "../parts/app_update.js";
+import { drawOutbox } from "../parts/outbox_line.js";
+import { BLOCKED, CHANGED, OUTDATED, hear } from "../store/news.js";
+import { readSlate } from "../store/slate.js";
+import { startSync } from "../sync/sync.js";
+import { warn } from "../ui/alarm.js";
+
+const TROUBLE = {
+  [BLOCKED]: "Another tab of Lineslate holds an older version open. Close it, then come back here.",
+  [OUTDATED]: "A newer version of Lineslate is open in another tab. Reload this page; what you saved is kept.",
+};
+
+/** Show the page by `draw(slate)` now and after each change of what is kept. */
+export async function startBoat(draw) {
+  const show = oneAtATime(async () => {
+    try {
+      const slate = await readSlate();
+      draw(slate);
+      drawOutbox(slate);
+    } catch (error) {
+      console.error(error);
+      warn(error.name === "VersionError" ? TROUBLE[OUTDATED] : "This window cannot keep dives: its storage does not answer. Use another browser window, or paper.");
+    }
+  });
+  hear((what) => (what === CHANGED ? show() : TROUBLE[what] && warn(TROUBLE[what])));
+  await show();
+  startSync();
+  startUpdates();
+}
+
+// News that comes while the page is being drawn draws it once more: an older reading never covers a newer one.
+function oneAtATime(work) {
+  let running = null;
+  let again = false;
+  const run = async () => {
+    do {
+      again = false;
+      await work();
+    } while (again);
+    running = null;
+  };
+  return () => {
+    if (running) again = true;
+    else running = run();
+    return running;
+  };
+}

@@ -1,0 +1,100 @@
+// The dive card of any depth of the ladder: which one is asked for, the steps along the rungs, and paper.
+import { cardSheet } from "../parts/card_sheet.js";
+import { overOf } from "../parts/dive_says.js";
+import { byId, h, put, redraw } from "../ui/dom.js";
+import { DISCIPLINES, metres, sentence, show, whenDay } from "../ui/words.js";
+import { startBoat } from "./boat.js";
+
+const NOT_TODAY = "NOT TO BE DIVED TODAY";
+
+let asked = fromAddress();
+
+function fromAddress() {
+  const query = new URLSearchParams(location.search);
+  const depth_m = parseFloat((query.get("depth") ?? "").replace(",", "."));
+  return { discipline: query.get("discipline"), depth_m: Number.isFinite(depth_m) ? depth_m : null };
+}
+
+startBoat(draw);
+
+function draw(slate) {
+  const { sheet } = slate;
+  if (!sheet) {
+    put(byId("steps"));
+    redraw(byId("card"), h("div", { class: "news" }, h("p", null, "This phone has no season yet, so there is no dive to prepare. It comes with the first sending after sign-in.")));
+    return;
+  }
+  const { discipline, at, notes } = choose(slate);
+  const { rungs } = sheet.disciplines[discipline];
+  const rung = rungs[at];
+  put(byId("card-title"), `${discipline} `, h("span", { class: "big" }, show(rung.depth_m), h("span", { class: "unit" }, " m")));
+  byId("card-where").textContent = [DISCIPLINES[discipline], sheet.site.name, planned(slate, discipline, rung.depth_m)].filter(Boolean).join(" · ");
+  const ended = whyNotToday(slate);
+  redraw(byId("card"), ways(sheet, discipline, ended), ended && stamp(ended),
+    [unplanned(slate, discipline, rung), ...notes].filter(Boolean).map((words) => h("p", { class: "flag" }, words)),
+    ended && h("p", { class: "stamp-across", "aria-hidden": "true" }, NOT_TODAY), cardSheet(slate, discipline, rung));
+  redraw(byId("steps"), step(slate, discipline, rungs[at - 1], "shallower"), !ended && step(slate, discipline, rungs[at + 1], "deeper"));
+}
+
+// What was asked for, as far as the ladder has it; a depth between two rungs gets the card of the deeper one.
+function choose({ sheet, plan }) {
+  const names = Object.keys(sheet.disciplines);
+  const has = names.includes(asked.discipline);
+  const discipline = has ? asked.discipline : plan?.next?.discipline ?? names[0];
+  const { rungs } = sheet.disciplines[discipline];
+  const depth_m = (has || !asked.discipline ? asked.depth_m : null) ?? usual(plan, discipline) ?? rungs[0].depth_m;
+  const found = rungs.findIndex((rung) => rung.depth_m >= depth_m);
+  const at = found === -1 ? rungs.length - 1 : found;
+  const notes = [
+    asked.discipline && !has && `${asked.discipline} has no ladder in this season.`,
+    found === -1 && `The ladder ends at ${metres(rungs[at].depth_m)}: there is no card for ${metres(depth_m)}.`,
+    found !== -1 && rungs[at].depth_m !== depth_m && `The ladder has no rung at ${metres(depth_m)}: this is the card of the next one down.`,
+  ];
+  return { discipline, at, notes: notes.filter(Boolean) };
+}
+
+function usual(plan, discipline) {
+  if (plan?.next?.discipline === discipline) return plan.next.target_m;
+  return plan?.disciplines[discipline]?.rung_m ?? null;
+}
+
+function planned({ plan, today }, discipline, depth_m) {
+  const next = plan?.next;
+  return next?.discipline === discipline && next.target_m === depth_m ? `next deep dive, ${whenDay(next.date, today)}` : null;
+}
+
+// A card prepares a dive; on a day without diving it has to say so first, and on the paper too.
+function whyNotToday(slate) {
+  return slate.plan?.stand_down?.why ?? overOf(slate, slate.today);
+}
+
+function stamp(why) {
+  return h("section", { class: "ended stamp", "aria-labelledby": "stamp-head" },
+    h("h2", { id: "stamp-head" }, NOT_TODAY),
+    h("p", { class: "over" }, sentence(why)));
+}
+
+function unplanned({ plan }, discipline, { depth_m }) {
+  const now_m = plan?.disciplines[discipline]?.rung_m ?? depth_m;
+  return depth_m > now_m && `Not planned: ${metres(depth_m - now_m)} deeper than the target now.`;
+}
+
+function ways(sheet, discipline, ended) {
+  const names = Object.keys(sheet.disciplines);
+  return h("div", { class: "ways no-print" },
+    names.length > 1 && h("nav", { "aria-label": "Discipline" }, names.map((name) =>
+      h("a", { class: "button button-quiet", id: `way-${name}`, href: `/boat/card?discipline=${name}`, "aria-current": name === discipline ? "true" : null }, name))),
+    !ended && h("button", { type: "button", class: "button-quiet", id: "print", click: () => window.print() }, "Print"));
+}
+
+function step(slate, discipline, rung, words) {
+  const go = () => {
+    if (!rung) return;
+    asked = { discipline, depth_m: rung.depth_m };
+    history.replaceState(null, "", `/boat/card?discipline=${discipline}&depth=${rung.depth_m}`);
+    draw(slate);
+    byId("card-news").textContent = `Card of ${discipline} ${metres(rung.depth_m)}`;
+  };
+  return h("button", { type: "button", id: words, class: words === "deeper" ? "button-quiet" : null, "aria-disabled": rung ? null : "true", click: go },
+    h("span", { class: "small" }, words), " ", rung ? metres(rung.depth_m) : "none");
+}

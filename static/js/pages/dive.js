@@ -1,0 +1,172 @@
+// The dive page: fill the form from the plan or from an older half-filled one, save, and say at once what it means.
+import { localDay, localTime, now } from "../clock.js";
+import { check } from "../parts/dive_check.js";
+import { asTyped, askWhetherSlip, diveForm, refill, tellWhat, titleOf, typedIn } from "../parts/dive_form.js";
+import { aftermath, isGrave, signGone } from "../parts/dive_says.js";
+import { askToKeep } from "../parts/install.js";
+import { dayOf, expectedSeconds } from "../plan/lookups.js";
+import { writeRelaxed } from "../store/db.js";
+import { save } from "../store/outbox.js";
+import { readSlate } from "../store/slate.js";
+import { STATES } from "../store/states.js";
+import { warn } from "../ui/alarm.js";
+import { byId, caution, h, put } from "../ui/dom.js";
+import { showFaults } from "../ui/fields.js";
+import { FIELDS, NOT_SAVED, show, whenMoment } from "../ui/words.js";
+import { startBoat } from "./boat.js";
+
+const asked = new URLSearchParams(location.search);
+const editing = asked.get("id");
+let draftKey = null; // each diver of this phone has a half-filled form of their own
+
+let page = null; // {slate, before, opened}: set once, so that news from the server never changes a form in use
+let saving = false;
+
+byId("to-signs").addEventListener("click", toSigns);
+
+startBoat((slate) => {
+  if (page) return;
+  const row = editing ? slate.rows.find((one) => one.record === editing) : null;
+  if (editing && !row) return lost();
+  page = { slate, row, opened: now() };
+  begin();
+});
+
+function lost() {
+  put(byId("dive"), h("div", { class: "news" }, h("p", null, "This phone has no such dive."), h("p", null, h("a", { class: "button", href: "/boat/log" }, "To the log"))));
+}
+
+function begin() {
+  draftKey = `draft:${page.slate.user?.id ?? ""}:${editing ?? "new"}`;
+  const draft = page.slate.kept[draftKey];
+  if (draft?.opened) page.opened = draft.opened;
+  draw(draft?.typed ?? fresh());
+  if (draft) say(draft);
+  const faults = page.row?.faults ?? [];
+  if (faults.length > 0) showFaults(byId("dive-form"), byId("form-head"), faults, FIELDS);
+}
+
+// A dive of the list, or the first that is open, fills the form; without a plan only day and time are known.
+function fresh() {
+  if (page.row) return asTyped(page.row.fields);
+  const { discipline, role, target_m } = plannedDive(page.slate) ?? {};
+  const moment = { date: localDay(page.opened), at: localTime(page.opened) };
+  if (asked.has("role")) return asTyped({ ...moment, discipline, role: asked.get("role") });
+  return asTyped({ ...moment, discipline, role, target_m, reached_m: target_m });
+}
+
+// On a day that is over the rest of the list was dropped: it must not come back as a form that is filled in.
+function plannedDive({ plan, today }) {
+  const at = asked.get("plan");
+  const day = dayOf(plan, today);
+  if (!day || day.over || plan.stand_down || at === "none") return null;
+  return day.dives[at ?? -1] ?? day.dives.find((one) => one.done === null);
+}
+
+// The depth that the plan has open for this kind of dive, as typed: "" when there is none.
+function plannedDepth({ discipline, role }) {
+  const { plan, today } = page.slate;
+  const day = dayOf(plan, today);
+  if (!day || day.over || plan.stand_down) return "";
+  const dive = day.dives.find((one) => one.done === null && one.discipline === discipline && one.role === role);
+  return dive ? show(dive.target_m) : "";
+}
+
+function expected(typed) {
+  return expectedSeconds(page.slate.sheet, typed.discipline, Number(typed.target_m));
+}
+
+function draw(typed) {
+  const { sheet, today } = page.slate;
+  const hints = { today, expected_s: expected(typed) };
+  page.hints = hints;
+  page.filled = editing ? null : plannedDepth(typed);
+  byId("dive-title").textContent = titleOf(typed, Boolean(editing));
+  const form = h("form", { id: "dive-form", novalidate: true, submit: onSave, input: onTyped, change: onTyped },
+    h("div", { id: "form-head" }), diveForm(typed, sheet, hints));
+  put(byId("dive"), h("div", { id: "draft-news" }), form, caution(sheet?.cautions.log, null));
+  askWhetherSlip(form, sheet);
+  byId("thumb").hidden = false;
+}
+
+function say({ at }) {
+  const afresh = async () => {
+    await writeRelaxed(["kept"], ({ kept }) => void kept.delete(draftKey));
+    page.opened = now();
+    draw(fresh());
+    byId("dive-title").focus();
+  };
+  put(byId("draft-news"), h("div", { class: "news" },
+    h("p", null, `This form was half filled at ${whenMoment(at)}; it is as you left it.`),
+    h("button", { type: "button", class: "button-quiet", id: "afresh", click: afresh }, "Start afresh")));
+}
+
+function onTyped({ type, target }) {
+  const form = byId("dive-form");
+  if (type === "change" && ["discipline", "role"].includes(target.name)) anotherKind(form);
+  page.hints.expected_s = expected(typedIn(form));
+  tellWhat(form, page.hints);
+  askWhetherSlip(form, page.slate.sheet);
+  keepDraft();
+}
+
+// A warm-up must not keep the deep dive's depth, which the plan had filled in.
+function anotherKind(form) {
+  if (page.filled === null) return;
+  const next = plannedDepth(typedIn(form));
+  if (page.filled !== next) refill(form, page.filled, next);
+  page.filled = next;
+}
+
+function toSigns(event) {
+  event.preventDefault(); // a step in the history would stand between the form and where one came from
+  byId("signs").scrollIntoView();
+  byId("signs").focus({ preventScroll: true });
+}
+
+function keepDraft() {
+  if (saving) return;
+  const draft = { typed: typedIn(byId("dive-form")), opened: page.opened, at: now() };
+  writeRelaxed(["kept"], ({ kept }) => void kept.put(draft, draftKey)).catch((error) => console.error(error));
+}
+
+async function onSave(event) {
+  event.preventDefault();
+  if (saving) return; // wet fingers touch twice
+  const typed = { ...typedIn(byId("dive-form")), opened: page.opened };
+  const { fields, faults } = check(typed, page.slate.sheet?.limits, page.row?.fields);
+  if (showFaults(byId("dive-form"), byId("form-head"), faults, FIELDS)) return;
+  saving = true;
+  const user = page.slate.user?.id ?? null;
+  try {
+    const record = await save({ kind: "dive", record: editing ?? undefined, fields, user, draft: draftKey });
+    tellSaved(record, fields);
+  } catch (error) {
+    console.error(error);
+    warn(NOT_SAVED);
+    saving = false;
+  }
+}
+
+async function tellSaved(record, fields) {
+  put(byId("alarm"));
+  byId("thumb").hidden = true;
+  byId("dive-title").textContent = "Saved";
+  byId("dive-title").focus();
+  const slate = await readSlate();
+  put(byId("dive"),
+    h("p", { class: "saved", role: "status" }, `The dive is ${STATES.here}.`),
+    lostSign(fields) && h("div", { class: "news" }, signGone("edit the dive and touch the sign again")),
+    aftermath(slate, record, fields.date),
+    h("div", { class: "actions" },
+      h("a", { class: "button button-primary", href: "/boat/today", id: "to-today" }, "Back to Today"),
+      h("a", { class: "button", href: "/boat/dive" }, "Log another"),
+      h("a", { class: "button button-quiet", href: `/boat/dive?id=${encodeURIComponent(record)}` }, "Edit this dive")));
+  scrollTo(0, 0);
+  askToKeep();
+}
+
+function lostSign(fields) {
+  const { row, slate } = page;
+  return row && !row.damaged && isGrave(row.fields, slate.sheet) && !isGrave(fields, slate.sheet);
+}

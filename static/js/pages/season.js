@@ -1,0 +1,101 @@
+// The season: each discipline's ladder on the descent line, the goals in words, every day as a list.
+import { descentLine } from "../drawings/descent_line.js";
+import { clearancePart } from "../parts/clearance.js";
+import { doneName } from "../parts/dive_says.js";
+import { cardOf } from "../plan/lookups.js";
+import { byId, caution, h, redraw } from "../ui/dom.js";
+import { mark } from "../ui/verdict_mark.js";
+import { DISCIPLINES, KINDS, VERDICTS, diveName, metres, sentence, shortDay } from "../ui/words.js";
+import { startBoat } from "./boat.js";
+
+const LEGEND = [["planned", "planned"], ["clean", "clean"], ["hard", "hard"], ["turned", "turned early"], ["over", "ended the day"]];
+
+const PADDING = 20; // of the sheet that the drawing lies on, in pixels
+
+startBoat((slate) => {
+  const { plan, season, sheet } = slate;
+  byId("season-name").textContent = [season?.name, sheet?.site.name].filter(Boolean).join(" · ");
+  if (!plan) {
+    redraw(byId("season"), h("div", { class: "news" }, h("p", null, slate.trouble ?? "This phone has no season yet. It comes with the first sending after sign-in.")));
+    return;
+  }
+  redraw(byId("season"),
+    clearancePart(slate),
+    leading(plan).map((name) => ladder(slate, name)),
+    caution(sheet.cautions.season, null),
+    days(slate));
+});
+
+// The discipline of the next deep dive comes first.
+function leading(plan) {
+  const names = Object.keys(plan.disciplines);
+  return [...names.filter((name) => name === plan.next?.discipline), ...names.filter((name) => name !== plan.next?.discipline)];
+}
+
+function ladder({ plan, today }, name) {
+  const { goals } = plan.disciplines[name];
+  const waits = plan.stand_down?.needs_clearance; // what the plan reaches is then no news: nothing is planned
+  return h("section", { class: "sheet", "aria-labelledby": `ladder-${name}` },
+    h("h2", { id: `ladder-${name}` }, `${name}, ${DISCIPLINES[name] ?? ""}`),
+    h("p", null, waits ? "No dive is planned until a doctor's clearance is recorded. The plan is worked out anew then." : standing(plan.disciplines[name])),
+    h("div", { class: "drawing", tabindex: "0", role: "group", "aria-label": `Ladder of ${name}` }, descentLine(plan, name, today, byId("season").clientWidth - 2 * PADDING)),
+    h("ul", { class: "legend", "aria-label": "Shapes" }, LEGEND.map(([shape, words]) => h("li", null, mark(shape), words))),
+    !waits && h("ul", null, Object.values(goals).map((goal) => h("li", null, sentence(goal.says)))),
+    h("p", { class: "actions" }, h("a", { class: "button button-quiet", href: `/boat/card?discipline=${name}` }, `Dive cards of ${name}`)));
+}
+
+function standing({ rung_m, clean_on_rung, reaches_m }) {
+  return `Now at ${metres(rung_m)}, ${clean_on_rung} clean there.${reaches_m === null ? "" : ` The plan reaches ${metres(reaches_m)}.`}`;
+}
+
+function days({ plan, sheet, today }) {
+  const reason = reasons(today);
+  return h("section", { "aria-labelledby": "days-head" },
+    h("h2", { id: "days-head" }, "Every day"),
+    plan.days.some((day) => day.date === today) && h("p", null, h("a", { class: "button button-quiet", href: "#day-today" }, "To today")),
+    stretches(plan.days).map((some) => [
+      h("h3", null, some[0].block === null ? "Between blocks" : `Block ${some[0].block}`),
+      h("ol", { class: "days" }, some.map((day) => dayItem(day, today, sheet, reason(day)))),
+    ]));
+}
+
+function stretches(days) {
+  const found = [];
+  for (const day of days) {
+    if (found.at(-1)?.[0].block === day.block) found.at(-1).push(day);
+    else found.push([day]);
+  }
+  return found;
+}
+
+// A reason that holds for several days is told on the first of them; what the day is called needs none.
+function reasons(today) {
+  let last = null;
+  return ({ date, dives, done, kind, why }) => {
+    const missed = date < today && dives.length > 0 && done.length === 0;
+    if (missed || kind === "rest" || kind === "break" || kind === "closed" || why === last) return null;
+    last = why;
+    return sentence(why);
+  };
+}
+
+function dayItem(day, today, sheet, reason) {
+  const open = day.dives.filter((dive) => dive.done === null);
+  const quiet = open.length + day.done.length === 0;
+  return h("li", { class: quiet ? "quiet" : null, "aria-current": day.date === today ? "date" : null, id: day.date === today ? "day-today" : null },
+    h("p", null, h("strong", null, shortDay(day.date)), day.date === today ? " (today)" : "", " ", h("span", { class: "word" }, KINDS[day.kind])),
+    day.done.map((dive) => h("p", null, mark(dive.verdict), ` ${doneName(dive, sheet)}: ${VERDICTS[dive.verdict]}`)),
+    day.date >= today && together(open).map(([words, dive]) => h("p", null, mark("planned"), " ", dive.role === "deep" && cardOf(sheet, dive) ? h("a", { class: "in-list", href: cardOf(sheet, dive) }, words) : words)),
+    day.date < today && day.done.length === 0 && open.length > 0 && h("p", { class: "soft" }, "nothing logged"),
+    reason && h("p", { class: "soft small" }, reason));
+}
+
+// Drills of a day are alike: one line tells how many. Returns [words, first dive] of each line.
+function together(dives) {
+  const lines = new Map();
+  for (const dive of dives) {
+    const words = `${diveName(dive)}, ${metres(dive.target_m)}`;
+    lines.set(words, [...(lines.get(words) ?? []), dive]);
+  }
+  return [...lines].map(([words, some]) => [some.length > 1 ? `${words}, ${some.length} times` : words, some[0]]);
+}

@@ -1,0 +1,88 @@
+// The buddy's page: asks for the list, keeps it for the boat, and shows the kept one when there is no signal.
+import { forget, keep, kept } from "../store/lists.js";
+import { caution, h, put } from "../ui/dom.js";
+import { diveName, longDay, metres, minutes } from "../ui/words.js";
+
+const path = location.pathname.replace(/\/$/, "");
+const places = Object.fromEntries([...document.querySelectorAll("[data-share]")].map((place) => [place.dataset.share, place]));
+
+const moment = (text) => new Date(text).toLocaleString("en-GB", { dateStyle: "medium", timeStyle: "short" });
+
+const begin = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+
+function say(text) {
+  places.kept.hidden = !text;
+  places.kept.textContent = text;
+}
+
+function safety(one) {
+  if (!one) return null; // a list kept by an older version has none
+  const says = `Line ${metres(one.line_m)}. Safety leaves at ${minutes(one.leave_s)}, meets at ${metres(one.meet_m)} at ${minutes(one.meet_s)}. Overdue after ${minutes(one.overdue_s)}.`;
+  return h("span", { class: "buddy-safety soft" }, says);
+}
+
+function dive(one) {
+  return h("li", null,
+    h("span", { class: "target" }, one.target_m === null ? "–" : metres(one.target_m)),
+    h("span", null, diveName(one), one.expected_s && [h("br"), h("span", { class: "number soft" }, `about ${minutes(one.expected_s)}`)]),
+    one.done && h("b", null, "done"),
+    safety(one.safety));
+}
+
+function day(one) {
+  return h("section", { class: `buddy-day ${one.dives.length || one.over ? "sheet" : "buddy-none"}` },
+    h("h2", null, h("time", { datetime: one.date }, longDay(one.date))),
+    one.over && h("p", { class: "buddy-over" }, "No more dives today"),
+    one.dives.length > 0 && h("ul", { class: "buddy-dives" }, one.dives.map(dive)),
+    one.dives.length === 0 && !one.over && h("p", null, `${begin(one.why)}.`));
+}
+
+function show(list) {
+  const heard = list.last_sync ? `; the diver's phone was last heard ${moment(list.last_sync)}` : "";
+  put(places.head, `Dives of ${list.diver}`);
+  put(places.about, [list.season, list.site].filter(Boolean).join(" · "));
+  put(places["as-of"], `As of ${moment(list.as_of)}${heard}.`);
+  put(places.cautions, caution(list.cautions));
+  put(places.days, list.days.length ? list.days.map(day) : h("p", null, "No dives are planned from today on."));
+}
+
+async function showKept() {
+  const list = await kept(path);
+  if (!list) return;
+  show(list);
+  say(`No signal: this is the list as it was ${moment(list.as_of)}. It may have changed since.`);
+}
+
+async function gone() {
+  await forget(path);
+  for (const place of Object.values(places)) place.replaceChildren();
+  put(places.head, "This link is not valid any more");
+  say("The diver took it back, or it was never given. Ask them for a new one.");
+}
+
+async function refresh() {
+  try {
+    const answer = await fetch(`${path}/list.json`, { cache: "no-store" });
+    const said = await answer.json();
+    // only the app's own words count: a Wi-Fi's sign-in page may answer anything
+    if (answer.status === 404 && said.error?.code === "not_found") return await gone();
+    if (!answer.ok || said.app !== "lineslate") return await showKept();
+    await keep(path, said);
+    show(said);
+    say("");
+  } catch {
+    await showKept();
+  }
+}
+
+function keepPages() {
+  navigator.serviceWorker?.register("/service_worker/service-worker.js", {
+    type: "module", scope: "/", updateViaCache: "none",
+  }).catch(() => {}); // without it the page still works with signal
+}
+
+for (const time of document.querySelectorAll("time[data-local]")) time.textContent = moment(time.dateTime);
+document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && refresh());
+addEventListener("online", refresh);
+refresh();
+keepPages();

@@ -1,0 +1,110 @@
+// Today: the next dive large, the rest of the day's list, the pause since the last one, what ends a day.
+import { localDay } from "../clock.js";
+import { doneName, isOver, overOf, toldOn, upNext, verdictLine } from "../parts/dive_says.js";
+import { pauseClock } from "../parts/pause_clock.js";
+import { cardOf, dayOf, expectedSeconds, toldOf } from "../plan/lookups.js";
+import { CHANGED, tellHere } from "../store/news.js";
+import { byId, caution, h, redraw } from "../ui/dom.js";
+import { everySecond } from "../ui/every_second.js";
+import { mark } from "../ui/verdict_mark.js";
+import { KINDS, diveName, longDay, metres, minutes, sentence, show } from "../ui/words.js";
+import { startBoat } from "./boat.js";
+
+let drawnDay = null;
+
+startBoat((slate) => {
+  const day = dayOf(slate.plan, slate.today);
+  const over = isOver(slate);
+  const open = day && !over ? openDives(day) : [];
+  drawnDay = slate.today;
+  byId("day").textContent = [longDay(slate.today), slate.sheet?.site.name].filter(Boolean).join(" · ");
+  redraw(byId("today"),
+    missing(slate),
+    ended(slate),
+    day && !over && kindOf(day),
+    open.length > 0 && nextDive(slate, open[0]),
+    !over && pauseClock(slate), // a pause that runs out would read as an invitation
+    day && list(slate, day, open[0]?.at),
+    slate.plan && (open[0]?.role === "deep" ? null : upNext(slate, over)),
+    caution(slate.sheet?.cautions.today, "Before each dive"),
+  );
+  const next = open[0];
+  byId("log-dive").textContent = next ? "Log this dive" : "Log a dive";
+  byId("log-dive").classList.toggle("button-primary", !over);
+  byId("log-dive").href = `/boat/dive${next ? `?plan=${next.at}` : over ? "?plan=none" : ""}`;
+});
+
+// A page left open overnight must not show yesterday as today.
+everySecond(() => {
+  if (drawnDay && drawnDay !== localDay()) tellHere(CHANGED);
+});
+
+function openDives(day) {
+  return day.dives.map((dive, at) => ({ ...dive, at })).filter((dive) => dive.done === null);
+}
+
+function missing({ plan, trouble, user }) {
+  if (plan) return null;
+  if (trouble) return h("div", { class: "news" }, h("p", null, trouble));
+  return h("div", { class: "news" },
+    h("p", null, user ? "No season is active yet. Make one on shore; it comes to this phone by itself." : "This phone has no season yet. Sign in once with signal; from then on all of this works without."),
+    h("p", { class: "row" }, h("a", { class: "button", href: user ? "/seasons/" : "/account/sign-in?next=/boat/today" }, user ? "To the seasons" : "Sign in"),
+      !user && h("a", { class: "button button-quiet", href: "/account/sign-up" }, "Make an account")));
+}
+
+// What helps comes first; on later days of a stand-down it folds away.
+function ended(slate) {
+  const { plan, today } = slate;
+  const stop = plan?.stand_down, over = overOf(slate, today);
+  if (!stop && !over) return null;
+  const fresh = stop?.since === today ? stop.care : [];
+  const care = new Set([...fresh, ...toldOn(slate, today).flatMap((one) => one.care)]);
+  return h("section", { class: "sheet ended", "aria-labelledby": "ended-head" },
+    h("h2", { id: "ended-head" }, stop ? "No diving" : "The day is over"),
+    caution([...care], "What to do", "h3"),
+    h("p", { class: "over" }, stop ? sentence(stop.why) : over),
+    stop?.needs_clearance && h("p", null, h("a", { class: "button button-quiet", href: "/boat/season#clearance" }, "Record a doctor's clearance")),
+    stop && stop.since !== today && stop.care.length > 0 && h("details", { id: "care" },
+      h("summary", null, "What to do after such an event"), caution(stop.care, "What to do", "h3")));
+}
+
+function kindOf(day) {
+  if (day.kind === "stand-down") return null;
+  const named = KINDS[day.kind].toLowerCase() === day.why.toLowerCase() || day.kind === "deep"; // "Rest day: rest day" tells nothing
+  return h("p", { class: "day-kind" }, h("strong", null, KINDS[day.kind]), named ? null : `: ${day.why}`);
+}
+
+function nextDive({ sheet }, dive) {
+  const expected = expectedSeconds(sheet, dive.discipline, dive.target_m);
+  return h("section", { class: "next-dive line-part", "aria-labelledby": "next-head" },
+    h("h2", { id: "next-head" }, "Next: ", diveName(dive)),
+    h("p", { class: "next" }, h("span", { class: "big" }, show(dive.target_m), h("span", { class: "unit" }, "m"))),
+    h("p", null, [expected && `About ${minutes(expected)} expected`, `${dive.repeat} of ${dive.repeats}${dive.role === "deep" ? " at this depth" : ""}`].filter(Boolean).join(" · ")),
+    h("p", { class: "soft" }, sentence(dive.why)),
+    h("p", { class: "actions" }, cardLink(sheet, dive, "button button-quiet"),
+      dive.role === "deep" && h("a", { class: "button button-quiet", href: "/boat/dive?role=warm-up" }, "Log a warm-up")));
+}
+
+function cardLink(sheet, dive, look) {
+  const address = cardOf(sheet, dive);
+  return address && h("a", { class: look, href: address }, "Card", h("span", { class: "visually-hidden" }, ` of ${diveName(dive)}, ${metres(dive.target_m)}`));
+}
+
+function list(slate, day, nextAt) {
+  if (day.dives.length + day.done.length === 0) return null;
+  const planned = new Set(day.dives.map((dive) => dive.done));
+  const others = day.done.filter((dive) => !planned.has(dive.id));
+  return h("section", { class: "sheet", "aria-labelledby": "list-head" },
+    h("h2", { id: "list-head" }, "Today's dives"),
+    h("ol", { class: "dives" },
+      day.dives.map((dive, at) => h("li", null, item(slate, day, dive, at, nextAt))),
+      others.map((dive) => h("li", null, h("span", null, doneName(dive, slate.sheet)), " ", h("span", { class: "word" }, "not on the list"), verdictLine(dive)))));
+}
+
+function item({ plan, sheet }, day, dive, at, nextAt) {
+  const name = `${diveName(dive)}, ${metres(dive.target_m)}`;
+  const told = toldOf(plan, dive.done);
+  if (told) return [h("span", null, doneName(told, sheet)), " ", h("span", { class: "word" }, "done"), verdictLine(told)];
+  if (day.over || plan.stand_down) return [h("span", null, name), " ", h("span", { class: "word" }, "dropped: no more dives")];
+  return [mark("planned"), h("a", { class: "in-list", href: `/boat/dive?plan=${at}` }, name), " ", h("span", { class: "word" }, at === nextAt ? "next" : "planned"), at !== nextAt && cardLink(sheet, dive, "in-list card-link")];
+}

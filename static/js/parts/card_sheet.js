@@ -1,0 +1,83 @@
+// One dive card: the figures to prepare the dive with, the drawing, the same in order of time, the rest after it.
+import { SIZES, cardLine, happenings } from "../drawings/card_line.js";
+import { needed } from "../reader/interval.js";
+import { caution, h } from "../ui/dom.js";
+import { metres, minutes, restMinutes, sentence } from "../ui/words.js";
+
+const NOT_KNOWN = "not known";
+
+/** The card of one rung, for the screen and for paper; words where the sheet does not say. */
+export function cardSheet({ sheet, season, today }, discipline, rung) {
+  const { card, depth_m } = rung;
+  if (!card) return [h("div", { class: "news" }, h("p", null, "This phone's plan has no dive cards yet. They come with the next sending."))];
+  const rules = needed(sheet.interval, depth_m, card.total_s);
+  const around = { bottom_m: sheet.site.bottom_m ?? null, pause_s: rules[0]?.seconds ?? null };
+  return [
+    figures(card, around),
+    caution([...card.cautions, ...(sheet.cautions.card ?? [])], null),
+    h("div", { class: "drawn screen-only" }, cardLine(rung, around, SIZES.screen)),
+    h("div", { class: "drawn print-only" }, cardLine(rung, around, SIZES.print)),
+    inOrder(card, depth_m),
+    pauses(rules, sheet),
+    h("p", { class: "small soft" }, source(sheet, discipline, card, depth_m)),
+    paperFoot({ season, today }, rules, sheet),
+  ];
+}
+
+function figures(card, { pause_s }) {
+  const rows = [
+    ["Line to set", card.line_m, metres],
+    ["Clearance to bottom", card.clearance_m, metres],
+    ["Safety diver leaves", card.meet.leave_s, minutes],
+    ["Dive takes", card.total_s, minutes],
+    ["Overdue after", card.overdue_s, minutes],
+    ["Rest after surfacing: at least", pause_s, rest],
+  ];
+  return h("dl", { class: "figures", id: "figures" }, rows.map(([words, value, write]) =>
+    h("div", null, h("dt", null, words), h("dd", null, value === null || value === undefined ? NOT_KNOWN : write(value)))));
+}
+
+function rest(seconds) {
+  const [number, unit] = restMinutes(seconds).split(" ");
+  return h("span", { class: "number" }, number, h("small", null, ` ${unit}`));
+}
+
+function inOrder(card, depth_m) {
+  const marked = card.down.some(([kind]) => kind !== "free_fall");
+  return h("section", { class: "sheet screen-only", "aria-labelledby": "order-head" },
+    h("h2", { id: "order-head" }, "In order of time"),
+    h("table", { class: "in-order", id: "in-order" },
+      h("thead", null, h("tr", null, ["Time", "What", "Depth"].map((words) => h("th", { scope: "col" }, words)))),
+      h("tbody", null, happenings(card, depth_m).map((one) => h("tr", null,
+        h("td", { class: "number" }, minutes(one.at_s)),
+        h("th", { scope: "row" }, one.says),
+        h("td", { class: "number" }, one.depth_m === null ? "surface" : metres(one.depth_m)))))),
+    !marked && h("p", { class: "small soft" }, "No alarm and no mouthfill charge lies on this way: none is set, or all lie deeper."));
+}
+
+function pauses(rules, sheet) {
+  return h("section", { class: "sheet screen-only", "aria-labelledby": "pause-head" },
+    h("h2", { id: "pause-head" }, "Rest after surfacing"),
+    rules.length === 0 ? h("p", null, "No rule gives a rest for this dive.") : h("table", { class: "pauses" },
+      h("caption", null, "Shortest rest by each rule, for the expected time, in whole minutes rounded up; the longest counts"),
+      h("thead", null, h("tr", null, h("th", { scope: "col" }, "Rule"), h("th", { scope: "col" }, "Rest"))),
+      h("tbody", null, rules.map((rule) => h("tr", null, h("th", { scope: "row" }, rule.name), h("td", { class: "number" }, `at least ${restMinutes(rule.seconds)}`))))),
+    caution(sheet.cautions.interval, "About these pauses", "h3"));
+}
+
+function source(sheet, discipline, card, depth_m) {
+  const speed = sheet.speeds?.[discipline];
+  return [
+    "Times count from the start and are expected, not promised",
+    speed ? `: ${speed}. ` : ". ",
+    `At ${metres(depth_m)} of line a gauge shows about ${metres(card.gauge_m)}.`,
+  ];
+}
+
+// Paper outlives the plan: it says where and when it was true.
+function paperFoot({ season, today }, rules, sheet) {
+  const by = rules.length > 0 ? `Rest after surfacing: at least ${restMinutes(rules[0].seconds)}, by the longest rule: ${rules[0].name}.` : "No rule gives a rest.";
+  return h("div", { class: "print-only paper-foot" },
+    (sheet.cautions.interval ?? []).map((words) => h("p", null, sentence(words))),
+    h("p", null, `${by} ${[sheet.site.name, season?.name].filter(Boolean).join(", ")}, as of ${today}.`));
+}

@@ -1,0 +1,70 @@
+// Recording a doctor's clearance while a stand-down holds: who gave it and when. The phone only keeps what it is told.
+import { dayAfter, localDay, localMoment } from "../clock.js";
+import { CHANGED, tellHere } from "../store/news.js";
+import { save } from "../store/outbox.js";
+import { warn } from "../ui/alarm.js";
+import { byId, caution, h } from "../ui/dom.js";
+import { field, input, showFaults } from "../ui/fields.js";
+import { FIELDS, NOT_SAVED, longDay, sentence } from "../ui/words.js";
+
+const FIRST = "the first date that counts";
+
+let standing = null; // the form in use: redrawing the page must not lose what is typed into it
+let since = null; // the day of the event, as of the last drawing: a clearance of that day or before it does not count
+
+/** The stand-down with its care, the clearances there are, and the form when one is needed; null without a stand-down. */
+export function clearancePart({ plan, today, user, rows }) {
+  const stop = plan.stand_down;
+  if (!stop) return null;
+  since = stop.since;
+  return h("section", { class: "sheet ended", "aria-labelledby": "clearance-title" },
+    h("h2", { id: "clearance-title", tabindex: "-1" }, "No diving"),
+    h("p", { class: "over" }, sentence(stop.why)),
+    caution(stop.care, "What to do", "h3"),
+    recorded(rows.filter((row) => row.kind === "clearance" && !row.deleted && !row.damaged)),
+    stop.needs_clearance && (standing ??= form(today, user)));
+}
+
+function recorded(rows) {
+  if (rows.length === 0) return null;
+  return [
+    h("h3", null, "Clearances recorded"),
+    h("ul", { id: "clearances" }, rows.map(({ fields }) => h("li", null,
+      `${longDay(fields.clearance)}, by ${fields.by}: `,
+      h("strong", null, fields.clearance > since ? "counts" : "does not count"),
+      fields.clearance > since ? "." : `: ${FIRST} is ${firstDay()}.`))),
+  ];
+}
+
+const firstDay = () => `${longDay(dayAfter(since))}, the day after it happened`;
+
+function form(today, user) {
+  const submit = (event) => keep(event, user);
+  return h("form", { id: "clearance-form", novalidate: true, submit },
+    h("h3", null, "Record a doctor's clearance"),
+    h("p", null, "Only after a doctor who knows diving has examined you and said that you may dive again. This record does not replace it, and it does not shorten the days."),
+    h("div", { id: "clearance-head" }),
+    field("clearance", FIELDS.clearance, input("clearance", today > since ? today : "", { type: "date" })),
+    field("by", FIELDS.by, input("by", "", { type: "text" }), "Name of the doctor."),
+    h("button", { class: "button-primary" }, "Record the clearance"));
+}
+
+async function keep(event, user) {
+  event.preventDefault();
+  const data = new FormData(event.target);
+  const fields = { clearance: String(data.get("clearance")), by: String(data.get("by")).trim() };
+  const faults = [];
+  if (localMoment(fields.clearance, "12:00") === null) faults.push({ field: "clearance", says: "is missing" });
+  else if (fields.clearance <= since) faults.push({ field: "clearance", says: `does not count: ${FIRST} is ${firstDay()}` });
+  else if (fields.clearance > localDay()) faults.push({ field: "clearance", says: "lies in the future by this phone's clock" });
+  if (!fields.by) faults.push({ field: "by", says: "is missing: who cleared it" });
+  if (showFaults(event.target, byId("clearance-head"), faults, FIELDS)) return;
+  try {
+    await save({ kind: "clearance", fields, user: user?.id ?? null });
+    standing = null;
+    tellHere(CHANGED);
+  } catch (error) {
+    console.error(error);
+    warn(NOT_SAVED);
+  }
+}

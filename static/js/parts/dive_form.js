@@ -1,0 +1,145 @@
+// The dive form: what was planned is filled in, so that a clean dive asks for its time and one touch on Save.
+import { h } from "../ui/dom.js";
+import { field, input, stepper, toggleParts, toggles } from "../ui/fields.js";
+import { DISCIPLINES, FIELDS, ROLES, diveName, longDay, metres, minutes, show, whenDay } from "../ui/words.js";
+import { depth, seconds } from "./dive_check.js";
+
+const DEPTH_STEP_M = 1; // of the two large buttons; any depth can be typed
+const TIME_STEP_S = 5;
+const EFFORTS = Array.from({ length: 11 }, (_, at) => [at, at]);
+
+/** Build the form from typed values; `hints` are {today, expected_s}, `sheet` may be missing. */
+export function diveForm(typed, sheet, hints) {
+  return [
+    what(typed, sheet, hints),
+    field("reached_m", `${FIELDS.reached_m} (m)`, [reached(typed), h("p", { class: "flag", id: "reached_m-slip", role: "status", hidden: true })]),
+    field("dive_s", FIELDS.dive_s, time(typed, hints), timeHint(hints.expected_s)),
+    toggles("radio", "effort", "Effort", EFFORTS, typed.effort, { hint: "0 none, 10 all you had. May be left open." }),
+    signs(typed, sheet),
+    field("at", FIELDS.at, input("at", typed.at, { type: "time" })),
+    field("note", FIELDS.note, note(typed)),
+  ];
+}
+
+/** What stands in the form now, as typed. */
+export function typedIn(form) {
+  const data = new FormData(form);
+  const text = (name) => String(data.get(name) ?? "");
+  const names = ["date", "at", "discipline", "role", "target_m", "reached_m", "dive_s", "effort", "note"];
+  return { ...Object.fromEntries(names.map((name) => [name, text(name)])), signs: data.getAll("signs").map(String) };
+}
+
+// The plan filled this in; it folds away as long as it is right.
+function what(typed, sheet, { today }) {
+  return h("details", { class: "sheet what", open: !isSettled(typed) },
+    h("summary", null, h("span", { id: "what-words" }, whatWords(typed, today)), " ", h("span", { class: "word" }, "change")),
+    toggles("radio", "discipline", FIELDS.discipline, ownFirst(sheet).map(([code, words]) => [code, [code, " ", h("small", null, words)]]), typed.discipline),
+    toggles("radio", "role", FIELDS.role, Object.entries(ROLES), typed.role),
+    field("target_m", `${FIELDS.target_m} (m)`, input("target_m", typed.target_m, { inputmode: "decimal" }), "Empty when there was none."),
+    field("date", FIELDS.date, input("date", typed.date, { type: "date" })));
+}
+
+// Those of the season first: they are the ones logged on most days.
+function ownFirst(sheet) {
+  const strange = ([code]) => Number(!(code in (sheet?.disciplines ?? {})));
+  return Object.entries(DISCIPLINES).sort((a, b) => strange(a) - strange(b));
+}
+
+const isSettled = ({ discipline, role, date }) => Boolean(discipline && role && date);
+
+function whatWords(typed, today) {
+  if (!isSettled(typed)) return "Which dive was it?";
+  return [diveName(typed), typed.target_m && `target ${typed.target_m} m`, whenDay(typed.date, today)].filter(Boolean).join(", ");
+}
+
+/** Say in the folded part's line, and beside the time, what stands in the form now; `hints` as for `diveForm`. */
+export function tellWhat(form, { today, expected_s }) {
+  form.querySelector("#what-words").textContent = whatWords(typedIn(form), today);
+  form.querySelector("#dive_s-hint").textContent = timeHint(expected_s);
+}
+
+/** Put another planned depth into the fields that still hold the last one; what the diver typed stays. */
+export function refill(form, last, next) {
+  for (const name of ["target_m", "reached_m"]) {
+    const control = form.elements[name];
+    if (control.value === last) control.value = next;
+  }
+}
+
+function reached(typed) {
+  const control = input("reached_m", typed.reached_m, { inputmode: "decimal", class: "figure", required: true, "aria-describedby": "reached_m-slip reached_m-fault" });
+  const step = (text, sign) => show(Math.max(0, (depth(text) || depth(typed.target_m) || 0) + sign * DEPTH_STEP_M));
+  return stepper("reached_m", control, step, [
+    { sign: "−1", says: "One metre less" },
+    { sign: "+1", says: "One metre more" },
+  ]);
+}
+
+/** Ask, beside the field, whether a depth far below the target is a slip; it stops nobody. */
+export function askWhetherSlip(form, sheet) {
+  const typed = typedIn(form);
+  const [target_m, reached_m] = [depth(typed.target_m), depth(typed.reached_m)];
+  const slip = sheet && target_m > 0 && reached_m >= target_m + sheet.numbers.deeper_m;
+  const says = form.querySelector("#reached_m-slip");
+  says.hidden = !slip;
+  says.textContent = slip ? `${metres(reached_m - target_m)} deeper than the target: typing slip?` : "";
+}
+
+// The hints are read at each touch: another kind of dive takes another time.
+function time(typed, hints) {
+  const control = input("dive_s", typed.dive_s, { inputmode: "decimal", class: "figure", placeholder: "m:ss", change: asClock });
+  const step = (text, sign) => {
+    const from = seconds(text);
+    if (from === null || Number.isNaN(from)) return minutes(hints.expected_s ?? 0);
+    return minutes(from + sign * TIME_STEP_S);
+  };
+  return stepper("dive_s", control, step, [
+    { sign: "−5 s", says: "Five seconds less" },
+    { sign: "+5 s", says: "Five seconds more" },
+  ]);
+}
+
+// 125 turns into 2:05 when the field is left: the diver sees how it was understood.
+function asClock({ target }) {
+  const read = seconds(target.value);
+  if (read) target.value = minutes(read);
+}
+
+function timeHint(expected_s) {
+  return `Like 2:05 or 125.${expected_s ? ` A first touch on a step fills in the expected ${minutes(expected_s)}.` : ""}`;
+}
+
+// What ends the day comes first; each part keeps the rulebook's order.
+function signs(typed, sheet) {
+  const known = Object.entries(sheet?.signs ?? {});
+  if (known.length === 0) return h("p", { class: "hint", id: "signs", tabindex: "-1" }, "The list of signs comes with the season. Write into the note what happened.");
+  const some = (ends) => known.filter(([, sign]) => Boolean(sheet.verdicts[sign.verdict].over) === ends).map(([code, sign]) => [code, sign.says]);
+  const parts = [["These end the day", some(true)], ["Note also", some(false)]];
+  return toggleParts("checkbox", "signs", "Signs: touch what happened", parts, typed.signs, { hint: "None touched means that there was none.", look: "signs" });
+}
+
+function note(typed) {
+  const area = h("textarea", { id: "note", name: "note", rows: 3, "aria-describedby": "note-fault" });
+  area.value = typed.note;
+  return area;
+}
+
+/** A record's fields as they would have been typed. */
+export function asTyped(fields) {
+  return {
+    date: fields.date ?? "",
+    at: fields.at ?? "",
+    discipline: fields.discipline ?? "",
+    role: fields.role ?? "",
+    target_m: fields.target_m === null || fields.target_m === undefined ? "" : show(fields.target_m),
+    reached_m: fields.reached_m === null || fields.reached_m === undefined ? "" : show(fields.reached_m),
+    dive_s: fields.dive_s === null || fields.dive_s === undefined ? "" : minutes(fields.dive_s),
+    effort: fields.effort === null || fields.effort === undefined ? "" : String(fields.effort),
+    signs: fields.signs ?? [],
+    note: fields.note ?? "",
+  };
+}
+
+export function titleOf(typed, editing) {
+  return editing ? `Edit: ${diveName(typed)} of ${longDay(typed.date)}` : "Log a dive";
+}

@@ -1,0 +1,103 @@
+// What a logged dive means, in words: its verdict, then the day's end and what to do, or the next target and when.
+import { dayOf } from "../plan/lookups.js";
+import { judge } from "../reader/verdict.js";
+import { caution, h } from "../ui/dom.js";
+import { mark } from "../ui/verdict_mark.js";
+import { ROLES, VERDICTS, dayMonth, diveName, metres, minutes, sentence, show, whenDay } from "../ui/words.js";
+import { leastPause } from "./pause_clock.js";
+
+/** The verdict of one logged dive with its flags; null when the plan does not reach that day. */
+export function verdictLine(told) {
+  if (!told) return null;
+  return h("p", { class: "verdict" }, mark(told.verdict), h("span", null, h("strong", null, sentence(VERDICTS[told.verdict] ?? told.verdict).slice(0, -1)), rest(told.says)));
+}
+
+/** A logged dive by what was planned, and what was reached when that is another depth: `FIM deep dive, 44 m, turned at 20 m`. */
+export function doneName(told, sheet) {
+  const { target_m, reached_m } = told;
+  if (target_m === null) return `${diveName(told)}, ${metres(reached_m)}`;
+  const { tolerance_m, deeper_m } = sheet.numbers;
+  const as = reached_m >= target_m - tolerance_m && reached_m < target_m + deeper_m;
+  const word = told.verdict === "turned" ? "turned at" : "reached";
+  return `${diveName(told)}, ${metres(target_m)}${as ? "" : `, ${word} ${metres(reached_m)}`}`;
+}
+
+// The rulebook's sentence begins with the verdict's own name: what comes after the colon is the news.
+function rest(says) {
+  const at = says.indexOf(":");
+  return at === -1 ? "" : `:${says.slice(at + 1)}`;
+}
+
+/** What the log says of each dive of one day: by the plan, or by the signs alone where the plan does not reach. */
+export function toldOn({ plan, sheet, dives }, date) {
+  const day = dayOf(plan, date);
+  if (day || !plan) return day?.done ?? [];
+  return dives.filter((dive) => dive.date === date).map((dive) => {
+    const { name, care } = judge(sheet, dive);
+    return { ...dive, verdict: name, says: sheet.verdicts[name].says, flags: [], care };
+  });
+}
+
+/** The sentence that ends this day, or null. */
+export function overOf(slate, date) {
+  const day = dayOf(slate.plan, date);
+  return day ? day.over : toldOn(slate, date).map((told) => slate.sheet.verdicts[told.verdict].over).findLast(Boolean) ?? null;
+}
+
+/** Everything to say at once after saving the dive `record` of the day `date`. */
+export function aftermath(slate, record, date) {
+  const { plan, today, sheet } = slate;
+  const told = toldOn(slate, date).find((one) => one.id === record);
+  const over = overOf(slate, date);
+  return [
+    told && h("p", { id: "saved-dive" }, h("strong", null, doneName(told, sheet))),
+    verdictLine(told),
+    told?.flags.map((flag) => h("p", { class: "flag" }, sentence(flag))),
+    !dayOf(plan, date) && h("p", null, plan ? "This day is outside the season: the dive is kept and counts for spacing and signs." : "There is no season on this phone yet: the dive is kept."),
+    over && date === today && h("p", { class: "over" }, over),
+    caution(told?.care, "What to do now"),
+    plan?.stand_down && h("p", { class: "over" }, sentence(plan.stand_down.why)),
+    date === today && !isOver(slate) && restOfDay(slate),
+    upNext(slate, isOver(slate, date)),
+  ];
+}
+
+// On the boat the next dive is mostly a drill of the same day, and before it comes the pause.
+function restOfDay(slate) {
+  const open = dayOf(slate.plan, slate.today)?.dives.find((dive) => dive.done === null);
+  const pause_s = leastPause(slate);
+  if (!open) return null;
+  return h("div", { id: "next-today" },
+    open.role !== "deep" && h("p", null, h("strong", null, "Next today: "), `${diveName(open)}, ${metres(open.target_m)}.`),
+    pause_s !== null && h("p", null, `Before the next dive: a pause of at least ${minutes(pause_s)} by the longest rule.`),
+    caution(slate.sheet.cautions.interval, null));
+}
+
+/** Whether today, or the day of the dive in question, holds no more dives. */
+export function isOver(slate, date = slate.today) {
+  return Boolean(slate.plan?.stand_down || overOf(slate, slate.today) || overOf(slate, date));
+}
+
+/** Whether what is logged of this dive ends a day of diving. */
+export function isGrave(fields, sheet) {
+  return Boolean(sheet?.verdicts[judge(sheet, fields).name].over);
+}
+
+/** What to say when such a dive is taken out or changed: without its sign the plan goes on at once. */
+export function signGone(back) {
+  return h("p", null, h("strong", null, "It had a sign that ends a day of diving. "), `If that happened, ${back}: the plan goes on as if it had not, and a body does not.`);
+}
+
+/** The next deep dive of the plan, with its day and its reason; once the day is over as one plain line: it is no comfort. */
+export function upNext({ plan, today }, over) {
+  if (!plan) return null;
+  const { next } = plan;
+  if (next && over) return h("p", { id: "next-plain" }, `Next planned deep dive: ${next.discipline} ${metres(next.target_m)} on ${dayMonth(next.date)}.`);
+  if (!next) return h("p", null, plan.stand_down ? "No next target until then." : "No deep dive is planned any more in this season.");
+  return h("div", { class: "line-part" },
+    h("h2", null, "Next deep dive"),
+    h("p", { class: "next" }, h("span", { class: "big" }, show(next.target_m), h("span", { class: "unit" }, "m"))),
+    h("p", null, `${next.discipline} ${ROLES.deep}, ${whenDay(next.date, today)}, ${next.repeat} of ${next.repeats} at this depth.`),
+    h("p", { class: "soft" }, sentence(next.why)),
+  );
+}

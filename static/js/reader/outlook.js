@@ -1,0 +1,26 @@
+// When each goal is reached, by what was dived clean and by what is planned. Twin of webapp/planner/reader/outlook.py.
+// A mark is {date, depth_m, done}: a clean dive, done or still assumed, and the depth that it stands for.
+import { dateWords, fill } from "./sentences.js";
+
+/** The goals as {goal: {depth_m, on, says}}; `on` is the date on which it is reached, or null. */
+export function goalsOf(words, ladder, marks) {
+  return Object.fromEntries(ladder.goals.map(([name, depth_m]) => [name, goal(words, ladder, name, depth_m, marks)]));
+}
+
+/** The deepest depth of these marks, null when there are none. */
+export function reaches(marks) {
+  return marks.length ? Math.max(...marks.map((mark) => mark.depth_m)) : null;
+}
+
+function goal(words, ladder, name, depth_m, marks) {
+  const mark = marks.find((one) => one.depth_m >= depth_m);
+  const date = mark ? dateWords(mark.date, words) : "";
+  const said = { depth: depth_m, goal: name.replace(/_m$/, ""), cap: ladder.cap_m, date, reaches: reaches(marks) ?? "" };
+  return { depth_m, on: mark?.date ?? null, says: fill(words[key(mark, depth_m, ladder, marks)], said) };
+}
+
+function key(mark, depth_m, ladder, marks) {
+  if (mark) return mark.done ? "goal_done" : "goal_on";
+  if (depth_m > ladder.cap_m) return "goal_cap";
+  return marks.length ? "goal_not" : "goal_none";
+}

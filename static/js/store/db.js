@@ -1,0 +1,120 @@
+// The only IndexedDB handle of a page. iOS closes handles of pages in the background: then open again, try once more.
+import { BLOCKED, OUTDATED, tellHere } from "./news.js";
+
+const NAME = "lineslate";
+const VERSION = 1;
+
+let opening = null;
+
+// Upgrades only ever add: the outbox of an older version has to survive every one of them.
+function upgrade(db, from) {
+  if (from < 1) {
+    db.createObjectStore("records", { keyPath: "record" }); // what the diver sees, and what the server knew last
+    const outbox = db.createObjectStore("outbox", { keyPath: "counter", autoIncrement: true });
+    outbox.createIndex("op", "op", { unique: true });
+    outbox.createIndex("record", "record");
+    const parked = db.createObjectStore("parked", { keyPath: "op" }); // refused by the server, with its reasons
+    parked.createIndex("record", "record");
+    db.createObjectStore("kept"); // single values by name: device, user, marks, snapshot, half-filled form
+  }
+}
+
+function open() {
+  opening ??= new Promise((resolve, reject) => {
+    const request = indexedDB.open(NAME, VERSION);
+    request.onupgradeneeded = (event) => upgrade(request.result, event.oldVersion);
+    request.onblocked = () => tellHere(BLOCKED);
+    request.onerror = () => reject(request.error);
+    request.onsuccess = () => {
+      const db = request.result;
+      db.onversionchange = () => {
+        drop(db);
+        tellHere(OUTDATED);
+      };
+      db.onclose = () => drop(db);
+      resolve(db);
+    };
+  }).catch((error) => {
+    opening = null;
+    throw error;
+  });
+  return opening;
+}
+
+function drop(db) {
+  opening = null;
+  db.close();
+}
+
+function begin(db, names, mode, durability, work) {
+  return new Promise((resolve, reject) => {
+    const tx = db.transaction(names, mode, { durability });
+    let answer;
+    let thrown = null;
+    tx.oncomplete = () => resolve(typeof answer === "function" ? answer() : answer);
+    tx.onabort = () => reject(thrown ?? tx.error ?? new DOMException("the handle was closed", "InvalidStateError"));
+    try {
+      answer = work(Object.fromEntries(names.map((name) => [name, tx.objectStore(name)])));
+    } catch (error) {
+      thrown = error;
+      tx.abort();
+    }
+  });
+}
+
+const LOST_HANDLE = new Set(["InvalidStateError", "UnknownError"]);
+
+async function run(names, mode, durability, work) {
+  let db = await open();
+  try {
+    return await begin(db, names, mode, durability, work);
+  } catch (error) {
+    if (!LOST_HANDLE.has(error.name)) throw error;
+    drop(db); // aborted means that nothing of it was kept, so that a second try cannot double it
+    db = await open();
+    return begin(db, names, mode, durability, work);
+  }
+}
+
+/** Read in one transaction. `ask(stores)` is synchronous and returns {name: request}; resolves to {name: result}. */
+export function read(names, ask) {
+  return run(names, "readonly", "default", (stores) => {
+    const asked = ask(stores);
+    return () => Object.fromEntries(Object.entries(asked).map(([name, request]) => [name, request.result]));
+  });
+}
+
+/**
+ * Write in one transaction, on the disk when this resolves. `work(stores)` is synchronous: no await may stand inside.
+ * It may return a function; what that gives once all is written is the result.
+ */
+export function write(names, work) {
+  return run(names, "readwrite", "strict", work);
+}
+
+/** Like `write`, for what may be lost with the battery: the half-filled form. */
+export function writeRelaxed(names, work) {
+  return run(names, "readwrite", "relaxed", work);
+}
+
+/** Inside a transaction: wait for several requests, then go on with {name: result} in the same transaction. */
+export function whenAll(requests, then) {
+  const names = Object.keys(requests);
+  const answers = {};
+  let waiting = names.length;
+  for (const name of names) {
+    requests[name].onsuccess = () => {
+      answers[name] = requests[name].result;
+      waiting -= 1;
+      if (waiting === 0) then(answers);
+    };
+  }
+}
+
+export async function getKept(name) {
+  return (await read(["kept"], ({ kept }) => ({ value: kept.get(name) }))).value;
+}
+
+export function setKept(name, value) {
+  return write(["kept"], ({ kept }) => void kept.put(value, name));
+}

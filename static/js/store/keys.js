@@ -1,0 +1,7 @@
+// Names in the phone's storage.
+
+/** The stores that hold what belongs to divers. */
+export const STORES = ["records", "outbox", "parked", "kept"];
+
+/** Names of what is kept for each diver. */
+export const keyOf = { feed: (id) => `feed:${id ?? ""}`, snapshot: (id) => `snapshot:${id ?? ""}` };

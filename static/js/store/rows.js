@@ -1,0 +1,16 @@
+// What rows of the phone's storage are: whole, an object, of one diver.
+
+/** Whether a row can travel at all. One that a failing disk has damaged would wait for ever: no answer can name it. */
+export function isWhole({ op, kind, record, action, fields }) {
+  return [op, kind, record, action].every((one) => typeof one === "string") && isObject(fields);
+}
+
+/** Whether a value is a plain object. */
+export function isObject(value) {
+  return typeof value === "object" && value !== null && !Array.isArray(value);
+}
+
+/** Whether a row belongs to this diver; one without a diver was saved before the first sign-in. */
+export function isOf(id, row) {
+  return (row.user ?? null) === null || row.user === id;
+}

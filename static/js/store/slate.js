@@ -1,0 +1,90 @@
+// What the pages show: the diver's records, the way each has gone, and the plan read from the ladder sheet.
+import { localDay } from "../clock.js";
+import { read as readPlan } from "../reader/ladder.js";
+import { read } from "./db.js";
+import { keyOf } from "./keys.js";
+import { isObject } from "./rows.js";
+import { STATES } from "./states.js";
+
+const byTime = (a, b) => (order(a) < order(b) ? -1 : 1);
+
+function order({ fields, record }) {
+  return `${fields.date ?? fields.clearance ?? ""} ${fields.at ?? ""} ${record}`;
+}
+
+/** Everything a page needs, as of now; rows of other users of this phone stand apart in `others`. */
+export async function readSlate() {
+  const found = await read(["kept", "records", "outbox", "parked"], ({ kept, records, outbox, parked }) => ({
+    names: kept.getAllKeys(),
+    values: kept.getAll(),
+    records: records.getAll(),
+    outbox: outbox.getAll(),
+    parked: parked.getAll(),
+  }));
+  const kept = Object.fromEntries(found.names.map((name, at) => [name, found.values[at]]));
+  const user = kept.user ?? null;
+  const isOwn = (row) => (row.user ?? null) === null || row.user === (user?.id ?? null);
+  const own = (rows) => rows.filter(isOwn);
+  const foreign = (rows) => rows.filter((row) => !isOwn(row));
+  const outbox = own(found.outbox);
+  const parked = own(found.parked);
+  const records = own(found.records);
+  const rows = withStates([...records, ...strays(records, parked)].map(sound), outbox, parked).sort(byTime);
+  const alive = rows.filter((row) => !row.deleted && !row.damaged);
+  return {
+    user,
+    kept,
+    outbox,
+    parked,
+    others: { outbox: foreign(found.outbox), parked: foreign(found.parked), rows: foreign(found.records) }, // other divers of this phone
+    rows,
+    dives: alive.filter((row) => row.kind === "dive").map(({ record, fields }) => ({ ...fields, id: record })),
+    ...planOf(kept[keyOf.snapshot(user?.id)], alive),
+  };
+}
+
+// A row that a failing disk has damaged must not take the others down with it.
+function sound(row) {
+  const whole = isObject(row.fields) && typeof (row.fields.date ?? row.fields.clearance) === "string";
+  return whole ? row : { ...row, kind: row.kind ?? "dive", conflict: [], fields: {}, damaged: true };
+}
+
+// What is parked and has no record beside it has to be seen all the same.
+function strays(records, parked) {
+  const known = new Set(records.map((row) => row.record));
+  return parked.filter((row) => !known.has(row.record)).map((row) => ({ ...row, record: row.record ?? row.op, rev: 0, conflict: [] }));
+}
+
+function withStates(rows, outbox, parked) {
+  const waiting = new Set(outbox.map((row) => row.record));
+  const faults = groupByRecord(parked);
+  return rows.map((row) => {
+    const refused = (faults.get(row.record) ?? []).flatMap((one) => one.faults);
+    const state = faults.has(row.record) ? STATES.look : waiting.has(row.record) ? STATES.here : STATES.sent;
+    return { ...row, state, faults: refused };
+  });
+}
+
+function groupByRecord(rows) {
+  const groups = new Map();
+  for (const row of rows) {
+    const name = row.record ?? row.op;
+    groups.set(name, [...(groups.get(name) ?? []), row]);
+  }
+  return groups;
+}
+
+// A sheet of a newer format than this page must not take the log down with it.
+function planOf(snapshot, alive) {
+  const today = localDay();
+  const sheet = snapshot?.sheet ?? null;
+  const log = alive.map(({ record, fields }) => ({ ...fields, id: record }));
+  const season = snapshot?.season ?? null;
+  if (!sheet) return { today, season, sheet, plan: null, trouble: null };
+  try {
+    return { today, season, sheet, plan: readPlan(sheet, log, today), trouble: null };
+  } catch (error) {
+    console.error(error);
+    return { today, season, sheet, plan: null, trouble: "This phone cannot read the plan it was sent. The log still works." };
+  }
+}

@@ -1,0 +1,108 @@
+// One exchange with the server: what is asked, and how the answer is taken in, all of it in one transaction.
+import { localDay, now, offsetMinutes } from "../clock.js";
+import { read, whenAll, write } from "../store/db.js";
+import { newId } from "../store/ids.js";
+import { STORES, keyOf } from "../store/keys.js";
+import { acknowledge, asSent, parkDamaged } from "../store/outbox.js";
+import { isOf, isWhole } from "../store/rows.js";
+import { fold, refusedNow, shown } from "./fold.js";
+import { post } from "./server.js";
+
+const SCHEMA = 1;
+const MOST_BYTES = 240_000; // the server takes 256 kB: the envelope needs its part
+const size = (value) => new TextEncoder().encode(JSON.stringify(value)).length;
+
+/** Ask once with at most `most` operations. Resolves to the server's word, with {sent, left, more, offering} beside an answer. */
+export async function exchange(most) {
+  const { request, sent, sheetId } = await compose(most);
+  const word = await post(request, sheetId);
+  if (word.kind !== "answer") return { ...word, sent };
+  return { ...word, sent, ...(await takeIn(word.body, request.device)) };
+}
+
+/** Another diver is signed in: ask who, without sending anything; from then on this phone shows that diver's log. */
+export async function meet() {
+  const { request } = await compose(0);
+  const word = await post({ ...request, epoch: null, mark: 0, user: null, operations: [] });
+  if (word.kind === "answer") await takeIn(word.body, request.device);
+  return word;
+}
+
+async function compose(most) {
+  const device = await deviceId();
+  const { user, waiting } = await read(["kept", "outbox"], ({ kept, outbox }) => ({
+    user: kept.get("user"),
+    waiting: outbox.getAll(),
+  }));
+  const id = user?.id ?? null;
+  const { feed, snapshot } = await read(["kept"], ({ kept }) => ({ feed: kept.get(keyOf.feed(id)), snapshot: kept.get(keyOf.snapshot(id)) }));
+  const damaged = waiting.filter((row) => !isWhole(row));
+  if (damaged.length > 0) await parkDamaged(damaged);
+  const own = feed?.offering ? [] : waiting.filter((row) => isOf(id, row) && isWhole(row)); // first see what a restored server has
+  const sent = own.slice(0, fitting(own, most));
+  const request = {
+    schema: SCHEMA,
+    device,
+    epoch: feed?.epoch ?? null,
+    mark: feed?.mark ?? 0,
+    today: localDay(),
+    utc_offset_min: offsetMinutes(),
+    user: id,
+    operations: sent.map(asSent),
+  };
+  return { request, sent, sheetId: snapshot?.sheet_id };
+}
+
+function fitting(rows, most) {
+  let bytes = 0;
+  const end = rows.findIndex((row, at) => {
+    bytes += size(asSent(row)) + 1;
+    return at >= most || (at > 0 && bytes > MOST_BYTES);
+  });
+  return end === -1 ? rows.length : end;
+}
+
+function deviceId() {
+  return write(["kept"], ({ kept }) => {
+    let device = newId();
+    whenAll({ old: kept.get("device") }, ({ old }) => {
+      if (old) device = old;
+      else kept.put(device, "device");
+    });
+    return () => device;
+  });
+}
+
+// Marks move in the transaction that applies what they stand for: a page killed here begins again from the old mark.
+// An answer to a phone whose log was taken off meanwhile would bring it back: that phone has another name by now.
+function takeIn(body, device) {
+  const { user, results, epoch, more, snapshot } = body;
+  const feedKey = keyOf.feed(user.id);
+  const snapshotKey = keyOf.snapshot(user.id);
+  return write(STORES, (stores) => {
+    const { records, outbox, parked, kept } = stores;
+    const asked = { waiting: outbox.getAll(), parked: parked.getAll(), rows: records.getAll(), device: kept.get("device"), feed: kept.get(feedKey), snapshot: kept.get(snapshotKey) };
+    let left = [];
+    let offering = false;
+    whenAll(asked, (found) => {
+      if (found.device !== device) return;
+      left = acknowledge(stores, found.waiting, results);
+      const restored = Boolean(found.feed) && found.feed.epoch !== epoch;
+      const held = new Set([...left, ...found.parked, ...refusedNow(found.waiting, results)].map((row) => row.record));
+      for (const row of fold(body, found, restored)) records.put(held.has(row.record) || row.offer ? row : shown(row));
+      const mark = restored ? body.mark : Math.max(body.mark, found.feed?.mark ?? 0);
+      offering = restored || Boolean(found.feed?.offering);
+      kept.put({ epoch, mark, offering }, feedKey);
+      kept.put({ id: user.id, name: user.name }, "user");
+      if (snapshot) kept.put(whole(snapshot, found.snapshot), snapshotKey);
+      kept.put(now(), "last_sent");
+    });
+    return () => ({ left: left.filter((row) => isOf(user.id, row)), more: Boolean(more), offering });
+  });
+}
+
+// The sheet is left out when this phone has it; should another tab have taken in a newer one since, that one stays.
+function whole(snapshot, before) {
+  if ("sheet" in snapshot) return snapshot;
+  return before?.sheet_id === snapshot.sheet_id ? { ...snapshot, sheet: before.sheet } : before;
+}

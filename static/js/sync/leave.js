@@ -1,0 +1,38 @@
+// Taking the log off this phone, for a phone that is handed on: all of it at once, and nothing unsent without a word.
+import { whenAll, write } from "../store/db.js";
+import { STORES } from "../store/keys.js";
+import { forgetAll } from "../store/lists.js";
+import { CHANGED, tell } from "../store/news.js";
+import { post } from "./server.js";
+
+const nameOf = (row) => row.counter ?? row.op; // a damaged row of the outbox may have lost its op
+
+/** The names of what is nowhere but on this phone: what waits and what needs a look, of every diver who used it. */
+export function onlyHere({ outbox, parked, others }) {
+  return new Set([...outbox, ...parked, ...others.outbox, ...others.parked].map(nameOf));
+}
+
+/**
+ * Remove every diver's log, plan and half-filled form, and the lists of buddies. `agreed` names what may go unsent.
+ * Resolves to false, with nothing removed, when something else waits by now: another tab may have saved a dive.
+ */
+export async function takeOff(agreed) {
+  const done = await write(STORES, (stores) => {
+    let all = false;
+    whenAll({ outbox: stores.outbox.getAll(), parked: stores.parked.getAll() }, ({ outbox, parked }) => {
+      all = [...outbox, ...parked].every((row) => agreed.has(nameOf(row)));
+      if (all) for (const name of STORES) stores[name].clear();
+    });
+    return () => all;
+  });
+  if (done) await forgetAll();
+  tell(CHANGED);
+  return done;
+}
+
+/** Whether the server still knows this browser: "in", "out", or "unknown" when it does not answer. Nothing is sent. */
+export async function signedIn() {
+  const { kind } = await post({});
+  if (kind === "sign-in") return "out";
+  return ["answer", "refused", "other-user"].includes(kind) ? "in" : "unknown";
+}

@@ -1,0 +1,41 @@
+// After the server was restored from a backup: what it lacks is offered again.
+import { whenAll, write } from "../store/db.js";
+import { STORES, keyOf } from "../store/keys.js";
+import { operation } from "../store/outbox.js";
+import { isOf } from "../store/rows.js";
+import { shown } from "./fold.js";
+
+/** After a server was restored from a backup and its whole feed was read: offer what it lacks; resolves to how much. */
+export function offerAgain(id) {
+  return write(STORES, ({ records, outbox, parked, kept }) => {
+    let offered = 0;
+    const asked = { rows: records.getAll(), waiting: outbox.getAll(), parked: parked.getAll(), feed: kept.get(keyOf.feed(id)) };
+    whenAll(asked, (found) => {
+      if (!found.feed?.offering) return;
+      for (const { offer, ...row } of found.rows.filter((one) => one.offer && isOf(id, one))) {
+        const lacks = lacking(offer, row.known);
+        const first = found.waiting.find((one) => one.record === row.record);
+        const held = lacks || first || found.parked.some((one) => one.record === row.record);
+        // an edit that waits carries along what is lacking: a part of a dive alone would be refused
+        if (lacks && first?.action === "put") outbox.put({ ...first, fields: { ...lacks.fields, ...first.fields } });
+        else if (lacks && !first) outbox.add(operation({ ...row, rev: lacks.base }, lacks));
+        offered += lacks && !first ? 1 : 0;
+        records.put(held ? row : shown(row));
+      }
+      kept.put({ ...found.feed, offering: false }, keyOf.feed(id));
+    });
+    return () => offered;
+  });
+}
+
+// Nothing when the server is further on. The same rev with another content means two histories: then base is the one
+// before, so that the difference shows as a conflict and neither value is lost unseen.
+function lacking(offer, known) {
+  if (!known) return offer.deleted ? null : { action: "put", fields: offer.fields, base: offer.rev };
+  if (known.rev > offer.rev) return null;
+  const base = known.rev < offer.rev ? offer.rev : offer.rev - 1;
+  if (offer.deleted) return known.deleted ? null : { action: "delete", fields: {}, base };
+  const there = known.deleted ? {} : known.fields;
+  const changed = Object.entries(offer.fields).filter(([name, value]) => JSON.stringify(value) !== JSON.stringify(there[name]));
+  return changed.length ? { action: "put", fields: Object.fromEntries(changed), base } : null;
+}

@@ -1,0 +1,111 @@
+// The phone's own words, and how numbers and dates are written. Sentences of the trade come with the ladder sheet.
+import { dayAfter, localDay, localTime } from "../clock.js";
+
+export const NOT_SAVED = "NOT saved. Everything you typed is still here: try again, or write it down.";
+
+export const DISCIPLINES = {
+  CWT: "constant weight",
+  CWTB: "constant weight, two fins",
+  CNF: "no fins",
+  FIM: "free immersion",
+  VWT: "variable weight",
+};
+export const ROLES = { "warm-up": "warm-up", deep: "deep dive", drill: "drill" };
+export const KINDS = {
+  deep: "Deep day",
+  easy: "Easy day",
+  rest: "Rest day",
+  break: "Break",
+  closed: "Closed day",
+  "stand-down": "No diving",
+};
+export const GOALS = { floor_m: "floor", aim_m: "aim", dream_m: "dream" };
+export const VERDICTS = {
+  clean: "clean",
+  hard: "hard",
+  turned: "turned early",
+  lmc: "LMC",
+  hurt: "hurt",
+  blackout: "blackout",
+};
+export const FIELDS = {
+  date: "Date",
+  at: "Time surfaced",
+  discipline: "Discipline",
+  role: "Kind of dive",
+  target_m: "Target depth",
+  reached_m: "Depth reached",
+  dive_s: "Dive time",
+  effort: "Effort",
+  signs: "Signs",
+  note: "Note",
+  clearance: "Date of the clearance",
+  by: "Cleared by",
+};
+
+/** A number as people write it: 40, 72.5. */
+export function show(number) {
+  return String(Math.round(number * 100) / 100);
+}
+
+export function metres(depth_m) {
+  return `${show(depth_m)} m`;
+}
+
+/** Seconds as a dive time or a pause: 2:05. */
+export function minutes(seconds) {
+  const whole = Math.max(0, Math.round(seconds));
+  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
+}
+
+/** Seconds of rest in whole minutes, rounded up: 8:54 would be read as a time of day. */
+export function restMinutes(seconds) {
+  return `${Math.ceil(seconds / 60)} min`;
+}
+
+function dayWords(day, options) {
+  const [year, month, date] = day.split("-").map(Number);
+  return new Date(year, month - 1, date).toLocaleDateString("en-GB", options);
+}
+
+export function longDay(day) {
+  return dayWords(day, { weekday: "long", day: "numeric", month: "long" });
+}
+
+export function shortDay(day) {
+  return dayWords(day, { weekday: "short", day: "numeric", month: "short" });
+}
+
+export function dayMonth(day) {
+  return dayWords(day, { day: "numeric", month: "short" });
+}
+
+/** A date as one would say it today: today, tomorrow, Mon 4 May. */
+export function whenDay(day, today) {
+  if (day === today) return "today";
+  return day === dayAfter(today) ? "tomorrow" : shortDay(day);
+}
+
+export function whenMoment(ms) {
+  const day = localDay(ms);
+  return day === localDay() ? localTime(ms) : `${dayMonth(day)} ${localTime(ms)}`;
+}
+
+export function count(number, one, many = `${one}s`) {
+  return `${number} ${number === 1 ? one : many}`;
+}
+
+/** `FIM deep dive`, `CWT drill`. */
+export function diveName({ discipline, role }) {
+  return `${discipline} ${ROLES[role] ?? role}`;
+}
+
+export function signWords(signs, sheet) {
+  return (signs ?? []).map((code) => sheet?.signs[code]?.says ?? code).join(", ");
+}
+
+/** Words of the rulebook as a sentence: a capital first, a full stop last. */
+export function sentence(words) {
+  const text = words.charAt(0).toUpperCase() + words.slice(1);
+  return /[.!?]$/.test(text) ? text : `${text}.`;
+}

@@ -1,0 +1,110 @@
+"""The rooms of the phone's code hold: who may import whom, and what only one of them may touch."""
+
+from __future__ import annotations
+
+import ast
+import posixpath
+import re
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+JS = ROOT / "static" / "js"
+READER = ROOT / "webapp" / "planner" / "reader"
+IMPORT = re.compile(r"""(?:\bfrom|\bimport)\s*\(?\s*["']([^"']+)["']""")
+
+# room of static/js: the rooms that it may import; "." stands for the files beside the rooms
+MAY_IMPORT: dict[str, tuple[str, ...]] = {
+    ".": (),
+    "reader": ("reader",),
+    "plan": ("plan", "."),
+    "store": ("store", "reader", "."),
+    "sync": ("sync", "store", "."),
+    "ui": ("ui", "."),
+    "drawings": ("drawings", "ui"),
+    "parts": ("parts", "drawings", "plan", "reader", "store", "sync", "ui", "."),
+    "pages": ("pages", "parts", "drawings", "plan", "reader", "store", "sync", "ui", "."),
+    "shore": ("shore", "ui"),
+}
+
+
+def files() -> list[Path]:
+    return sorted(JS.rglob("*.js"))
+
+
+def name_of(path: Path) -> str:
+    return path.relative_to(JS).as_posix()
+
+
+def code_of(path: Path) -> str:
+    """The code without its comments."""
+    return re.sub(r"/\*[\s\S]*?\*/|(?<!:)//[^\n]*", "", path.read_text(encoding="utf-8"))
+
+
+def imports_of(path: Path) -> list[str]:
+    """What a module imports, as names below static/js."""
+    folder = posixpath.dirname(name_of(path))
+    return [posixpath.normpath(posixpath.join(folder, name)) for name in IMPORT.findall(code_of(path))]
+
+
+def room_of(name: str) -> str:
+    return posixpath.dirname(name) or "."
+
+
+@pytest.mark.parametrize("path", files(), ids=name_of)
+def test_each_room_imports_only_what_the_map_allows(path: Path) -> None:
+    allowed = MAY_IMPORT[room_of(name_of(path))]
+    assert [name for name in imports_of(path) if room_of(name) not in allowed] == []
+
+
+def test_no_page_is_imported_but_the_starter_of_pages() -> None:
+    imported = {name for path in files() for name in imports_of(path) if room_of(name) == "pages"}
+    assert imported == {"pages/boat.js"}
+
+
+def test_only_the_store_opens_the_phones_storage() -> None:
+    assert {room_of(name_of(path)) for path in files() if "indexedDB" in code_of(path)} == {"store"}
+
+
+def test_only_sync_talks_to_the_sync_address() -> None:
+    assert {room_of(name_of(path)) for path in files() if '"/sync"' in code_of(path)} == {"sync"}
+
+
+def test_only_one_file_asks_the_time() -> None:
+    asking = re.compile(r"Date\.now\(|new Date\(\)")
+    assert [name_of(path) for path in files() if asking.search(code_of(path))] == ["clock.js"]
+
+
+@pytest.mark.parametrize("path", sorted((JS / "reader").glob("*.js")), ids=lambda path: path.stem)
+def test_the_reader_touches_no_page_no_storage_no_network_and_no_clock(path: Path) -> None:
+    touched = re.findall(
+        r"\b(document|window|navigator|localStorage|indexedDB|fetch|performance|await|async)\b", code_of(path)
+    )
+    assert touched == []
+
+
+def test_the_two_readers_have_the_same_files() -> None:
+    on_shore = {path.stem for path in READER.glob("*.py")} - {"__init__"}
+    assert on_shore == {path.stem for path in (JS / "reader").glob("*.js")}
+
+
+@pytest.mark.parametrize("path", sorted((JS / "reader").glob("*.js")), ids=lambda path: path.stem)
+def test_twins_offer_the_same_functions(path: Path) -> None:
+    tree = ast.parse((READER / f"{path.stem}.py").read_text(encoding="utf-8"))
+    functions = {node.name for node in tree.body if isinstance(node, ast.FunctionDef) and not node.name.startswith("_")}
+    exported = set(re.findall(r"^export function (\w+)", code_of(path), re.M))
+    assert {camel(name) for name in functions} == exported
+
+
+def test_the_two_folds_have_the_same_steps() -> None:
+    tree = ast.parse((READER / "ladder.py").read_text(encoding="utf-8"))
+    fold = next(node for node in tree.body if isinstance(node, ast.ClassDef) and node.name == "_Fold")
+    steps = {camel(node.name) for node in fold.body if isinstance(node, ast.FunctionDef) and node.name != "__init__"}
+    methods = set(re.findall(r"^  (\w+)\([^)]*\) \{$", code_of(JS / "reader" / "ladder.js"), re.M)) - {"constructor"}
+    assert steps | {"spaced"} == methods  # in Python the spacing adds to itself
+
+
+def camel(name: str) -> str:
+    first, *rest = name.split("_")
+    return first + "".join(part.capitalize() for part in rest)

@@ -1,0 +1,26 @@
+"""Sentences: the templates are the rulebook's; here they are filled in, the same way as on the phone."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from ...rulebook.checks import show
+
+
+def fill(template: str, values: Mapping[str, Any]) -> str:
+    """Return the sentence with each {name} replaced; numbers as people write them."""
+    for name, value in values.items():
+        template = template.replace("{" + name + "}", value if isinstance(value, str) else show(value))
+    return template
+
+
+def date_words(day: str, words: Mapping[str, Any]) -> str:
+    """Return an ISO date as `3 May`."""
+    return f"{int(day[8:10])} {words['months'][int(day[5:7]) - 1]}"
+
+
+def nth(count: int, words: Mapping[str, Any]) -> str:
+    """Return the ordinal of a count: `second`; past the end of the list `12.`."""
+    ordinals = words["ordinals"]
+    return str(ordinals[count]) if count < len(ordinals) else f"{count}."

@@ -34,13 +34,16 @@ MAY_IMPORT: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
         ("actions", *PURE, "rulebook_file", "store"),
         ("werkzeug.security",),
     ),
-    "web": (("web", "actions.errors", "actions.accounts", "actions.times", "actions.tokens", "protocol.envelope",
-             "rulebook.faults"), FLASK),
+    "web": (
+        ("web", "actions.errors", "actions.accounts", "actions.times", "actions.tokens", "protocol.envelope",
+         "protocol.kinds", "records.labels", "rulebook.faults"),
+        FLASK,
+    ),
     "web.app": (("web", "clock", "store"), FLASK),
     "web.forms": (("web.forms", "records", "rulebook"), FLASK),
     "web.views": (("web", "actions", "protocol.kinds", "records", "rulebook", "rulebook_file"), FLASK),
     "cli": (("cli", "actions", "clock", "planner.plan", "records", "rulebook", "rulebook_file", "store", "web"), FLASK),
-    "cli.plan": (("clock", "planner.plan", "records", "rulebook", "rulebook_file"), ()),
+    "cli.plan": (("clock", "planner.plan", "protocol.log", "records", "rulebook", "rulebook_file"), ()),
 }  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from support.seasons import sheet_of
 
 from webapp.__main__ import COMMANDS
 from webapp.planner.reader.ladder import read
-from webapp.records.log import check_log
+from webapp.protocol.log import check_log
 from webapp.rulebook_file import read_rulebook
 from webapp.web.config import PREFIX, SETTINGS
 

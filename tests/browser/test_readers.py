@@ -18,6 +18,8 @@ from support.story import season
 
 from webapp.planner.reader.interval import needed, pause_after
 from webapp.planner.reader.ladder import read
+from webapp.protocol.log import check_log
+from webapp.rulebook_file import read_rulebook
 
 STATIC = Path(__file__).parents[2] / "static"
 SHEET = sheet_of(season())
@@ -54,10 +56,10 @@ def test_both_readers_give_the_same_plan_for_any_season_and_log(
 @pytest.mark.parametrize("path", sorted(CASES.glob("*.json")), ids=lambda path: path.stem)
 def test_both_readers_give_what_the_shared_case_says(reader: Page, path: Path) -> None:
     case = json.loads(path.read_text(encoding="utf-8"))
-    sheet = sheet_of(case["season"])
-    plan = read(sheet, case["log"], case["today"])
+    sheet, log = sheet_of(case["season"]), check_log(case["log"], read_rulebook())
+    plan = read(sheet, log, case["today"])
 
-    assert plan == on_the_phone(reader, "read", sheet, case["log"], case["today"])
+    assert plan == on_the_phone(reader, "read", sheet, log, case["today"])
     for day, kind, target_m in case["days"]:
         found = next(one for one in plan["days"] if one["date"] == day)
         assert [kind, target_m] == [

@@ -80,7 +80,7 @@ def test_nothing_is_planned_between_a_harm_and_its_clearance(story: Story) -> No
         for one in log
         if any(sheet["signs"][sign]["days"] for sign in one.get("signs", []))
     ]
-    cleared = [ordinal(one["clearance"]) for one in log if "clearance" in one]
+    cleared = [ordinal(one["clearance"]) for one in log if one["kind"] == "clearance"]
     for one in read(*story)["days"]:
         n = ordinal(one["date"])
         for harm, days in harms:

@@ -12,9 +12,9 @@ from support.seasons import day, seasons
 from support.story import season
 
 from webapp.planner.plan import plan_of
+from webapp.protocol.log import check_log
 from webapp.records.clearance import check_clearance
 from webapp.records.dive import check_dive
-from webapp.records.log import check_log
 from webapp.records.season import check_season
 from webapp.rulebook.faults import Fault, Refused
 from webapp.rulebook_file import read_rulebook
@@ -149,7 +149,7 @@ def test_signs_come_out_once_each_in_the_rulebooks_order() -> None:
 def test_whatever_happened_in_the_first_or_last_year_that_is_taken_can_be_planned(year: int) -> None:
     """No sentence reckons on from there to a day that no calendar has."""
     dive = check_dive({**DIVE, "date": f"{year}-12-31", "signs": ["blackout"]}, BOOK)
-    assert plan_of(season(), [{"id": "a", **dive}], f"{year}-12-31", BOOK)["stand_down"]["needs_clearance"] is True
+    assert plan_of(season(), [{"id": "a", "kind": "dive", **dive}], f"{year}-12-31", BOOK)["stand_down"]["needs_clearance"] is True
 
 
 def test_a_season_that_is_too_long_says_how_long_it_is() -> None:

@@ -95,7 +95,7 @@ def sheet_of(raw: dict[str, Any]) -> dict[str, Any]:
 def dive(**fields: Any) -> dict[str, Any]:
     """A checked dive record with plain defaults."""
     plain = {
-        "id": "d", "date": day(0), "at": None, "surfaced_at": None, "discipline": "FIM", "role": "deep",
+        "id": "d", "kind": "dive", "date": day(0), "at": None, "surfaced_at": None, "discipline": "FIM", "role": "deep",
         "target_m": None, "reached_m": 20, "dive_s": 60, "effort": None, "signs": [], "note": "",
     }  # fmt: skip
     return {**plain, **fields}
@@ -130,7 +130,7 @@ def stories(draw: st.DrawFn) -> tuple[dict[str, Any], list[dict[str, Any]], str]
         for wanted in planned or [{"discipline": "CWT", "role": "deep", "target_m": 30.0}]:
             deed = draw(st.sampled_from(DEEDS if planned else (*["skip"] * 9, *DEEDS)))
             if deed == "clear":
-                log.append({"id": f"c{len(log)}", "clearance": on, "by": "Dr. Invented"})
+                log.append({"id": f"c{len(log)}", "kind": "clearance", "clearance": on, "by": "Dr. Invented"})
             elif deed != "skip":
                 record = _done(deed, wanted, on, draw(st.lists(st.sampled_from(SIGNS), max_size=2, unique=True)))
                 clock = draw(st.none() | st.integers(7, 16).map(lambda hour: f"{hour:02}:30"))
@@ -141,6 +141,7 @@ def stories(draw: st.DrawFn) -> tuple[dict[str, Any], list[dict[str, Any]], str]
         signs = draw(st.sampled_from([[], ["lmc"], ["blood"], ["blackout"]]))
         log.append(dive(id=f"old{at}", date=day(-draw(st.integers(1, 20))), signs=signs))
     if draw(st.booleans()):
-        log.append({"id": "oldc", "clearance": day(draw(st.integers(-20, 5))), "by": "Dr. Invented"})
+        cleared = day(draw(st.integers(-20, 5)))
+        log.append({"id": "oldc", "kind": "clearance", "clearance": cleared, "by": "Dr. Invented"})
     today = day(max(-3, count + draw(st.integers(-4, 8))))
     return sheet, draw(st.permutations(log)), today

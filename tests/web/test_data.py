@@ -15,7 +15,7 @@ from support.phones import DIVE, Phone, operation
 from webapp import store
 from webapp.actions import seasons, sharing, sync
 from webapp.planner.plan import plan_of
-from webapp.records.log import check_log
+from webapp.protocol.log import check_log
 from webapp.rulebook_file import read_rulebook
 from webapp.store import seasons as rows
 

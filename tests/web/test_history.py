@@ -41,7 +41,7 @@ def test_each_step_tells_device_time_and_what_was_changed_from_what(diver: Any, 
     boat, _, record, _ = two
     words = diver.get(f"/history/{record}").words
 
-    assert "History of Mon 3 May 2027, 09:40, FIM" in words
+    assert "History of the dive of Mon 3 May 2027, 09:40, FIM" in words
     assert f"Written by device 1 ({boat.device[:4]})" in words
     assert "Arrived Mon 10 May 2027, 09:30 UTC; on the device it was Tue 1 Apr 2031, 10:00 UTC+02:00" in words
     assert "Effort 4 → 5" in words

@@ -12,6 +12,7 @@ from webapp.actions import sync
 from webapp.actions.errors import NotFound
 from webapp.actions.times import stamp
 from webapp.protocol.envelope import MOST_OPERATIONS, UUID, TooMuch
+from webapp.protocol.kinds import KINDS
 from webapp.rulebook.faults import Fault, Refused
 from webapp.store import users
 
@@ -88,10 +89,10 @@ def _device(file: Mapping[str, Any], asked: list[Any]) -> str:
 
 def _about(one: Any) -> str:
     """Say in short which dive a change is about."""
-    fields = one.get("fields") if isinstance(one, dict) else None
-    said = fields if isinstance(fields, dict) else {}
-    parts = [str(said[name])[:20] for name in ("date", "clearance", "at", "discipline") if said.get(name)]
-    return " ".join(parts) or "a change"
+    fields, kind = (one.get("fields"), one.get("kind")) if isinstance(one, dict) else (None, None)
+    if not isinstance(fields, dict) or kind not in KINDS:
+        return "a change"
+    return " ".join(part[:20] for part in KINDS[kind].about(fields)) or "a change"
 
 
 def _no_number(word: str) -> None:

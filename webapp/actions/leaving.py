@@ -10,9 +10,8 @@ from webapp.actions.errors import NotFound
 from webapp.actions.times import local_day, stamp
 from webapp.formats.csv import table
 from webapp.formats.icalendar import calendar
+from webapp.protocol.kinds import KINDS
 from webapp.protocol.values import Entry
-from webapp.records.clearance import CLEARANCE_FIELDS
-from webapp.records.dive import DIVE_FIELDS
 from webapp.rulebook.faults import Fault, Refused
 from webapp.rulebook_file import read_rulebook
 from webapp.store import journal, links, seasons, users
@@ -43,8 +42,8 @@ def export(user_id: int, now: datetime) -> dict[str, str]:
     account = {"name": user.name, "created_at": user.created_at, "seasons": listed, "links": given}
     files = {"account.json": _json(account), "log.json": _json(log), "history.json": _json(history)}
     files |= {f"season-{row.id}.json": _json(row.raw) for row in rows}
-    files["dives.csv"] = table(("id", *DIVE_FIELDS), (one for one in log if "clearance" not in one))
-    files["clearances.csv"] = table(("id", *CLEARANCE_FIELDS), (one for one in log if "clearance" in one))
+    for name, kind in KINDS.items():
+        files[kind.file] = table(("id", *kind.fields), (record for record in log if record["kind"] == name))
     if current is not None:
         cautions = read_rulebook().texts["cautions"]["season"]
         files["plan.ics"] = calendar(current.plan, current.row.name, current.row.id, stamp(now), cautions)

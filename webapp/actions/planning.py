@@ -11,6 +11,7 @@ from typing import Any
 from webapp.planner import plan
 from webapp.planner.cards import speeds_of
 from webapp.planner.reader import ladder
+from webapp.protocol.kinds import day_of
 from webapp.records.season import book_of, check_season
 from webapp.rulebook.faults import Refused
 from webapp.rulebook.rulebook import Rulebook
@@ -99,4 +100,4 @@ def _compiled(raw_json: str, speeds: tuple[tuple[str, MeanSpeed], ...]) -> tuple
 
 
 def _order(record: dict[str, Any]) -> tuple[str, str, str]:
-    return record.get("date") or record["clearance"], record.get("at") or "", record["id"]
+    return day_of(record), record.get("at") or "", record["id"]

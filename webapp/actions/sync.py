@@ -11,14 +11,12 @@ from webapp.actions.errors import NotFound
 from webapp.actions.times import stamp
 from webapp.protocol.batch import MOST_RECORDS, Answer, Met, decide, read_all
 from webapp.protocol.envelope import MOST_OPERATIONS, SCHEMA, Asked, read_request
+from webapp.protocol.kinds import check_record
 from webapp.protocol.values import Operation
-from webapp.records.clearance import check_clearance
-from webapp.records.dive import check_dive
 from webapp.rulebook_file import read_rulebook
 from webapp.store import journal, meta, records, users
 
 PAGE = 500  # changes in one answer
-CHECKS = {"dive": check_dive, "clearance": check_clearance}
 log = logging.getLogger(__name__)
 
 
@@ -62,7 +60,7 @@ def take(user_id: int, device: str, operations: Iterable[object], at: str) -> li
 
 def check(kind: str, fields: dict[str, Any]) -> dict[str, Any]:
     """Return the checked fields of a record of this kind; raises Refused with every fault."""
-    return CHECKS[kind](fields, read_rulebook())
+    return check_record(kind, fields, read_rulebook())
 
 
 def _gather(user_id: int, device: str, batch: list[Operation]) -> Met:

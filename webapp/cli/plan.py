@@ -10,7 +10,7 @@ from typing import Any
 
 from webapp import clock
 from webapp.planner.plan import plan_of
-from webapp.records.log import check_log
+from webapp.protocol.log import check_log
 from webapp.records.season import check_season
 from webapp.rulebook.checks import is_day
 from webapp.rulebook.faults import Fault, Refused

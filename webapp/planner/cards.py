@@ -34,7 +34,7 @@ def speeds_of(log: Iterable[Mapping[str, Any]], book: Rulebook) -> Speeds:
     """
     timed: dict[str, list[tuple[float, float | None]]] = {name: [] for name in DISCIPLINES}
     for dive in log:
-        if dive.get("dive_s") is not None and dive["role"] != "warm-up":
+        if dive["kind"] == "dive" and dive["dive_s"] is not None and dive["role"] != "warm-up":
             timed[dive["discipline"]].append((dive["reached_m"], dive["dive_s"]))
     turn_s, least = book.value("speed.turn_s"), book.value("speed.least_dives")
     believed = book.value("speed.believed_low"), book.value("speed.believed_high")

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..rulebook.checks import Faults
+from .kinds import KINDS
 from .values import Operation
 
 SCHEMA = 1  # every form that was ever released is understood for good: phones come back after weeks
-KINDS = ("dive", "clearance")
 ACTIONS = ("put", "delete")
 MOST_OPERATIONS = 100
 MOST_COUNT = 10**9  # far beyond any life of diving, well inside what SQLite and JavaScript hold exactly
@@ -70,7 +70,7 @@ def read_operation(raw: object, device: str) -> Operation:
         op=_uuid(plain, "op", faults),
         device=device,
         counter=_count(plain, "counter", faults),
-        kind=faults.choice(plain.get("kind"), "kind", KINDS),
+        kind=faults.choice(plain.get("kind"), "kind", tuple(KINDS)),
         record=_uuid(plain, "record", faults),
         action=faults.choice(plain.get("action"), "action", ACTIONS),
         fields=dict(fields) if isinstance(fields, Mapping) else {},

@@ -8,13 +8,13 @@ from ..rulebook.checks import Faults
 from ..rulebook.dates import check_day
 from ..rulebook.rulebook import Rulebook
 
-CLEARANCE_FIELDS = ("clearance", "by")
+CLEARANCE_FIELDS = {"clearance": "Date of the clearance", "by": "Cleared by"}
 
 
 def check_clearance(raw: object, book: Rulebook) -> dict[str, Any]:
     """Return a doctor's clearance as plain values (without its id), or raise Refused with every fault."""
     faults = Faults()
-    plain = faults.group(raw, "", CLEARANCE_FIELDS)
+    plain = faults.group(raw, "", tuple(CLEARANCE_FIELDS))
     clearance = {
         "clearance": check_day(plain.get("clearance"), "clearance", book, faults),
         "by": faults.text(plain.get("by"), "by", book.limit("text")[1]),

@@ -9,16 +9,25 @@ from ..rulebook.dates import check_day
 from ..rulebook.rulebook import Rulebook
 from .model import DISCIPLINES, ROLES
 
-DIVE_FIELDS = (
-    "date", "at", "surfaced_at", "discipline", "role", "target_m", "reached_m", "dive_s", "effort",
-    "signs", "note",
-)  # fmt: skip
+DIVE_FIELDS = {
+    "date": "Date",
+    "at": "Time surfaced",
+    "surfaced_at": "Moment surfaced",
+    "discipline": "Discipline",
+    "role": "Kind of dive",
+    "target_m": "Target depth",
+    "reached_m": "Depth reached",
+    "dive_s": "Dive time",
+    "effort": "Effort",
+    "signs": "Signs",
+    "note": "Note",
+}
 
 
 def check_dive(raw: object, book: Rulebook) -> dict[str, Any]:
     """Return one logged dive as plain values (without its id), or raise Refused with every fault."""
     faults = Faults()
-    plain = faults.group(raw, "", DIVE_FIELDS)
+    plain = faults.group(raw, "", tuple(DIVE_FIELDS))
     dive = {
         "date": check_day(plain.get("date"), "date", book, faults),
         "at": faults.clock(plain.get("at"), "at"),

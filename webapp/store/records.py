@@ -57,12 +57,12 @@ def changes(user_id: int, after: int, most: int) -> list[Change]:
 
 
 def whole_log(user_id: int) -> list[dict[str, Any]]:
-    """Return the fields of every record that is not deleted, with its id, in no order."""
-    sql = "SELECT record, fields FROM record WHERE user_id = ? AND NOT deleted"
+    """Return the fields of every record that is not deleted, with its id and kind, in no order."""
+    sql = "SELECT record, kind, fields FROM record WHERE user_id = ? AND NOT deleted"
     rows = execute(sql, (user_id,)).fetchall()
-    log = _loads(row[1] for row in rows)
-    for (record, _), fields in zip(rows, log, strict=True):
-        fields["id"] = record  # in place: copying ten thousand dives would take as long as reading them
+    log = _loads(row[2] for row in rows)
+    for (record, kind, _), fields in zip(rows, log, strict=True):
+        fields.update(id=record, kind=kind)  # in place: copying ten thousand dives would take as long as reading them
     return log
 
 

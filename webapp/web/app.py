@@ -8,7 +8,7 @@ from typing import Any
 from flask import Flask
 
 from webapp import clock, store
-from webapp.web import config, errors, filters, keys, security, signin, tries
+from webapp.web import config, errors, filters, keys, security, signin, tries, words
 
 ROOT = Path(__file__).parents[2]
 
@@ -22,6 +22,7 @@ def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
     security.init_app(app)
     errors.init_app(app)
     filters.init_app(app)
+    words.init_app(app)
     tries.init_app(app)
     _register(app)
     return app

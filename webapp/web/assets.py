@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from functools import lru_cache
 from pathlib import Path
 
+from webapp.web.words import labels_json
+
 ROOT = Path(__file__).parents[2]
 BOAT_PAGES = ("today", "dive", "card", "log", "season", "phone", "offline")
 SHARE_SHELL = "/share/offline-shell"
@@ -33,6 +35,7 @@ def version() -> str:
     for path in (*_static_files(), *_shell_sources(), *sorted(WORKER.glob("*.js"))):
         digest.update(path.relative_to(ROOT).as_posix().encode())
         digest.update(path.read_bytes())
+    digest.update(labels_json().encode())  # part of each shell
     return digest.hexdigest()[:16]
 
 

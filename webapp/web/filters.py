@@ -7,7 +7,7 @@ from typing import Any
 
 from flask import Flask
 
-ROLES = {"deep": "deep dive", "drill": "drill", "warm-up": "warm-up"}
+from webapp.records.labels import ROLES
 
 
 def day(text: str) -> str:

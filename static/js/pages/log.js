@@ -1,12 +1,13 @@
 // The log: every dive of this diver, newest first, with the way it has gone; edit, delete, undo, restore.
 import { isGrave, signGone, verdictLine } from "../parts/dive_says.js";
+import { kindLabel, recordDay, recordHeading } from "../labels.js";
 import { toldOf } from "../plan/lookups.js";
 import { remove, restore } from "../store/outbox.js";
 import { readSlate } from "../store/slate.js";
 import { STATES } from "../store/states.js";
 import { warn } from "../ui/alarm.js";
 import { byId, h, put, redraw } from "../ui/dom.js";
-import { FIELDS, NOT_SAVED, count, diveName, longDay, metres, minutes, signWords } from "../ui/words.js";
+import { FIELDS, NOT_SAVED, count, diveName, longDay, metres, minutes, sentence, signWords } from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
 const PAGE = 50;
@@ -43,12 +44,13 @@ function more(slate) {
 function title({ kind, fields, damaged }) {
   if (damaged) return "A record that cannot be read any more";
   if (kind === "clearance") return `Doctor's clearance by ${fields.by}`;
+  if (kind !== "dive") return [sentence(kindLabel(kind)).slice(0, -1), recordHeading({ kind, fields })].filter(Boolean).join(", ");
   const target = fields.target_m === null || fields.target_m === fields.reached_m ? "" : `, planned ${metres(fields.target_m)}`;
   return `${diveName(fields)}, ${metres(fields.reached_m)}${target}`;
 }
 
 function facts({ kind, fields, damaged }, sheet) {
-  if (kind === "clearance" || damaged) return null;
+  if (kind !== "dive" || damaged) return null;
   const signs = signWords(fields.signs, sheet);
   const parts = [
     fields.dive_s !== null && minutes(fields.dive_s),
@@ -58,9 +60,9 @@ function facts({ kind, fields, damaged }, sheet) {
   return [parts.length > 0 && h("p", null, parts.join(" · ")), fields.note && h("p", { class: "note" }, fields.note)];
 }
 
-function when({ fields }) {
-  const day = fields.date ?? fields.clearance;
-  return [day && longDay(day), fields.at].filter(Boolean).join(", ");
+function when(row) {
+  const day = recordDay(row);
+  return [day && longDay(day), row.fields.at].filter(Boolean).join(", ");
 }
 
 function entry(slate, row) {

@@ -5,7 +5,7 @@ import { doneName } from "../parts/dive_says.js";
 import { cardOf } from "../plan/lookups.js";
 import { byId, caution, h, redraw } from "../ui/dom.js";
 import { mark } from "../ui/verdict_mark.js";
-import { DISCIPLINES, KINDS, VERDICTS, diveName, metres, sentence, shortDay } from "../ui/words.js";
+import { DISCIPLINES, DAYS, VERDICTS, diveName, metres, sentence, shortDay } from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
 const LEGEND = [["planned", "planned"], ["clean", "clean"], ["hard", "hard"], ["turned", "turned early"], ["over", "ended the day"]];
@@ -83,7 +83,7 @@ function dayItem(day, today, sheet, reason) {
   const open = day.dives.filter((dive) => dive.done === null);
   const quiet = open.length + day.done.length === 0;
   return h("li", { class: quiet ? "quiet" : null, "aria-current": day.date === today ? "date" : null, id: day.date === today ? "day-today" : null },
-    h("p", null, h("strong", null, shortDay(day.date)), day.date === today ? " (today)" : "", " ", h("span", { class: "word" }, KINDS[day.kind])),
+    h("p", null, h("strong", null, shortDay(day.date)), day.date === today ? " (today)" : "", " ", h("span", { class: "word" }, DAYS[day.kind])),
     day.done.map((dive) => h("p", null, mark(dive.verdict), ` ${doneName(dive, sheet)}: ${VERDICTS[dive.verdict]}`)),
     day.date >= today && together(open).map(([words, dive]) => h("p", null, mark("planned"), " ", dive.role === "deep" && cardOf(sheet, dive) ? h("a", { class: "in-list", href: cardOf(sheet, dive) }, words) : words)),
     day.date < today && day.done.length === 0 && open.length > 0 && h("p", { class: "soft" }, "nothing logged"),

@@ -7,7 +7,7 @@ import { CHANGED, tellHere } from "../store/news.js";
 import { byId, caution, h, redraw } from "../ui/dom.js";
 import { everySecond } from "../ui/every_second.js";
 import { mark } from "../ui/verdict_mark.js";
-import { KINDS, diveName, longDay, metres, minutes, sentence, show } from "../ui/words.js";
+import { DAYS, diveName, longDay, metres, minutes, sentence, show } from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
 let drawnDay = null;
@@ -70,8 +70,8 @@ function ended(slate) {
 
 function kindOf(day) {
   if (day.kind === "stand-down") return null;
-  const named = KINDS[day.kind].toLowerCase() === day.why.toLowerCase() || day.kind === "deep"; // "Rest day: rest day" tells nothing
-  return h("p", { class: "day-kind" }, h("strong", null, KINDS[day.kind]), named ? null : `: ${day.why}`);
+  const named = DAYS[day.kind].toLowerCase() === day.why.toLowerCase() || day.kind === "deep"; // "Rest day: rest day" tells nothing
+  return h("p", { class: "day-kind" }, h("strong", null, DAYS[day.kind]), named ? null : `: ${day.why}`);
 }
 
 function nextDive({ sheet }, dive) {

@@ -33,8 +33,8 @@ class Fold {
     this.stop = null;
     this.lead = sheet.days[0].lead;
     this.next = null;
-    this.dives = log.filter((record) => !("clearance" in record)).sort(byTime);
-    this.cleared = log.filter((record) => "clearance" in record).map((record) => number(record.clearance));
+    this.dives = log.filter(({ kind }) => kind === "dive").sort(byTime);
+    this.cleared = log.filter(({ kind }) => kind === "clearance").map((record) => number(record.clearance));
   }
 
   plan() {

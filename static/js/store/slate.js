@@ -1,5 +1,6 @@
 // What the pages show: the diver's records, the way each has gone, and the plan read from the ladder sheet.
 import { localDay } from "../clock.js";
+import { recordDay } from "../labels.js";
 import { read as readPlan } from "../reader/ladder.js";
 import { read } from "./db.js";
 import { keyOf } from "./keys.js";
@@ -8,8 +9,8 @@ import { STATES } from "./states.js";
 
 const byTime = (a, b) => (order(a) < order(b) ? -1 : 1);
 
-function order({ fields, record }) {
-  return `${fields.date ?? fields.clearance ?? ""} ${fields.at ?? ""} ${record}`;
+function order({ kind, fields, record }) {
+  return `${recordDay({ kind, fields }) ?? ""} ${fields.at ?? ""} ${record}`;
 }
 
 /** Everything a page needs, as of now; rows of other users of this phone stand apart in `others`. */
@@ -38,14 +39,19 @@ export async function readSlate() {
     parked,
     others: { outbox: foreign(found.outbox), parked: foreign(found.parked), rows: foreign(found.records) }, // other divers of this phone
     rows,
-    dives: alive.filter((row) => row.kind === "dive").map(({ record, fields }) => ({ ...fields, id: record })),
+    dives: alive.filter((row) => row.kind === "dive").map(asLogged),
     ...planOf(kept[keyOf.snapshot(user?.id)], alive),
   };
 }
 
+// A record as the reader takes it.
+function asLogged({ kind, record, fields }) {
+  return { ...fields, id: record, kind };
+}
+
 // A row that a failing disk has damaged must not take the others down with it.
 function sound(row) {
-  const whole = isObject(row.fields) && typeof (row.fields.date ?? row.fields.clearance) === "string";
+  const whole = isObject(row.fields) && recordDay(row) !== null;
   return whole ? row : { ...row, kind: row.kind ?? "dive", conflict: [], fields: {}, damaged: true };
 }
 
@@ -78,7 +84,7 @@ function groupByRecord(rows) {
 function planOf(snapshot, alive) {
   const today = localDay();
   const sheet = snapshot?.sheet ?? null;
-  const log = alive.map(({ record, fields }) => ({ ...fields, id: record }));
+  const log = alive.map(asLogged);
   const season = snapshot?.season ?? null;
   if (!sheet) return { today, season, sheet, plan: null, trouble: null };
   try {

@@ -1,47 +1,10 @@
 // The phone's own words, and how numbers and dates are written. Sentences of the trade come with the ladder sheet.
 import { dayAfter, localDay, localTime } from "../clock.js";
+import { ROLES } from "../labels.js";
 
 export const NOT_SAVED = "NOT saved. Everything you typed is still here: try again, or write it down.";
 
-export const DISCIPLINES = {
-  CWT: "constant weight",
-  CWTB: "constant weight, two fins",
-  CNF: "no fins",
-  FIM: "free immersion",
-  VWT: "variable weight",
-};
-export const ROLES = { "warm-up": "warm-up", deep: "deep dive", drill: "drill" };
-export const KINDS = {
-  deep: "Deep day",
-  easy: "Easy day",
-  rest: "Rest day",
-  break: "Break",
-  closed: "Closed day",
-  "stand-down": "No diving",
-};
-export const GOALS = { floor_m: "floor", aim_m: "aim", dream_m: "dream" };
-export const VERDICTS = {
-  clean: "clean",
-  hard: "hard",
-  turned: "turned early",
-  lmc: "LMC",
-  hurt: "hurt",
-  blackout: "blackout",
-};
-export const FIELDS = {
-  date: "Date",
-  at: "Time surfaced",
-  discipline: "Discipline",
-  role: "Kind of dive",
-  target_m: "Target depth",
-  reached_m: "Depth reached",
-  dive_s: "Dive time",
-  effort: "Effort",
-  signs: "Signs",
-  note: "Note",
-  clearance: "Date of the clearance",
-  by: "Cleared by",
-};
+export { DAYS, DISCIPLINES, FIELDS, GOALS, ROLES, VERDICTS } from "../labels.js";
 
 /** A number as people write it: 40, 72.5. */
 export function show(number) {

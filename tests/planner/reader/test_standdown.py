@@ -36,19 +36,19 @@ def test_a_blackout_stands_down_until_cleared_and_never_under_seven_days() -> No
     assert {"since": day(0), "until": day(7), "needs_clearance": True}.items() <= found["stand_down"].items()
     assert not any(one["kind"] in ("deep", "easy") for one in found["days"][1:])
 
-    early = [*log, {"id": "c", "clearance": day(2), "by": "Dr. Invented"}]
+    early = [*log, {"id": "c", "kind": "clearance", "clearance": day(2), "by": "Dr. Invented"}]
     found = plan(season(), early, today=2)
     assert found["stand_down"]["needs_clearance"] is False
     assert [day(7)] == [one["date"] for one in found["days"] if one["kind"] == "deep"][1:2]
     assert deep(found, 7) == 28  # 70 % of 40 m
 
-    late = [*log, {"id": "c", "clearance": day(20), "by": "Dr. Invented"}]
+    late = [*log, {"id": "c", "kind": "clearance", "clearance": day(20), "by": "Dr. Invented"}]
     assert {"stand-down"} == {one["kind"] for one in plan(season(), late, today=21)["days"][1:20]} - {"rest"}
 
 
 def cleared(offset: int) -> dict:
     """A doctor's clearance of that day."""
-    return {"id": "c", "clearance": day(offset), "by": "Dr. Invented"}
+    return {"id": "c", "kind": "clearance", "clearance": day(offset), "by": "Dr. Invented"}
 
 
 @pytest.mark.parametrize(
@@ -100,8 +100,8 @@ def test_an_lmc_before_the_season_lowers_the_ladder_while_its_days_reach_into_it
 
 def test_a_clearance_from_before_the_event_or_of_its_day_clears_nothing() -> None:
     log = logged((5, "FIM", {"target_m": 40, "signs": ["blackout"]}))
-    for cleared in (2, 5):
-        found = plan(season(), [*log, {"id": "c", "clearance": day(cleared), "by": "Dr. Invented"}], today=20)
+    for offset in (2, 5):
+        found = plan(season(), [*log, cleared(offset)], today=20)
         assert found["stand_down"]["needs_clearance"] is True
 
 
@@ -109,7 +109,7 @@ def test_a_clearance_from_before_the_event_or_of_its_day_clears_nothing() -> Non
 def test_a_chest_sign_stands_down_for_fourteen_days_at_the_least(sign: str) -> None:
     log = [
         *logged((0, "CNF", {"role": "drill", "reached_m": 12, "signs": [sign]})),
-        {"id": "c", "clearance": day(3), "by": "Dr. I."},
+        {"id": "c", "kind": "clearance", "clearance": day(3), "by": "Dr. I."},
     ]
     found = plan(season(), log, today=1)
     assert day(14) == found["stand_down"]["until"]
@@ -120,7 +120,7 @@ def test_a_chest_sign_stands_down_for_fourteen_days_at_the_least(sign: str) -> N
 def test_a_second_event_during_a_stand_down_asks_for_a_new_clearance_and_ends_no_earlier() -> None:
     log = [
         *logged((0, "FIM", {"target_m": 40, "signs": ["cough"]}), (4, "FIM", {"reached_m": 10, "signs": ["ear_pain"]})),
-        {"id": "c", "clearance": day(3), "by": "Dr. Invented"},
+        {"id": "c", "kind": "clearance", "clearance": day(3), "by": "Dr. Invented"},
     ]
     stop = plan(season(), log, today=5)["stand_down"]
     assert {"until": day(14), "needs_clearance": True}.items() <= stop.items()

@@ -120,7 +120,7 @@ def test_two_divers_may_have_records_of_the_same_name(file: Path, runa: int) -> 
 
     with store.reading():
         assert records.get_records(runa, ["a"])["a"].fields == {"note": "Runa's"}
-        assert records.whole_log(other) == [{"id": "a", "note": "Ivo's"}]
+        assert records.whole_log(other) == [{"id": "a", "kind": "dive", "note": "Ivo's"}]
 
 
 def test_text_that_no_file_system_likes_comes_back_as_it_was(file: Path, runa: int) -> None:

@@ -57,9 +57,9 @@ class _Fold:
         self.stop: StandDown | None = None
         self.lead = sheet["days"][0]["lead"]
         self.next: dict[str, Any] | None = None
-        dives = [record for record in log if "clearance" not in record]
+        dives = [record for record in log if record["kind"] == "dive"]
         self.dives = sorted(dives, key=lambda dive: (dive["date"], dive["at"] or "", dive["id"]))
-        self.cleared = [_number(record["clearance"]) for record in log if "clearance" in record]
+        self.cleared = [_number(record["clearance"]) for record in log if record["kind"] == "clearance"]
 
     def plan(self) -> dict[str, Any]:
         by_day: dict[str, list[Json]] = {}

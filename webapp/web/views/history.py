@@ -8,19 +8,13 @@ from flask.typing import ResponseReturnValue
 
 from webapp.actions import histories
 from webapp.actions.errors import NotFound
+from webapp.protocol.kinds import KINDS
 from webapp.rulebook_file import read_rulebook
 from webapp.web import signin
 from webapp.web.errors import Fault, Refused
 from webapp.web.filters import day, minutes, moment, plain, role
 
 bp = Blueprint("history", __name__, url_prefix="/history")
-NAMES = {
-    "date": "Date", "at": "Time surfaced", "surfaced_at": "Moment surfaced", "discipline": "Discipline",
-    "role": "Kind of dive", "target_m": "Target depth", "reached_m": "Depth reached", "dive_s": "Dive time",
-    "effort": "Effort", "signs": "Signs", "note": "Note", "clearance": "Date of the clearance", "by": "Cleared by",
-    "deleted": "Deleted",
-}  # fmt: skip
-
 SHOWN: Mapping[str, Callable[[Any], str]] = {
     "date": day,
     "clearance": day,
@@ -46,7 +40,7 @@ def put_back(record: str) -> ResponseReturnValue:
         histories.put_back(g.user.id, record, op, name, _number(base), signin.now())
     except Refused as refused:
         return _page(record, refused.faults), 400
-    flash(f"{NAMES.get(name, name)}: the earlier value is back. The phone takes it over with its next exchange.")
+    flash(f"{_label(name)}: the earlier value is back. The phone takes it over with its next exchange.")
     return redirect(url_for("history.show", record=record))
 
 
@@ -57,8 +51,9 @@ def _page(record: str, faults: Iterable[Fault] = ()) -> str:
     now = histories.stands(g.user.id, record)
     devices = _devices(steps)
     shown = [_step(step, now, devices) for step in steps]
-    said = [Fault("", f"{NAMES.get(fault.field, fault.field)} {fault.says}") for fault in faults]
-    title = _title(now.fields if now else steps[0].entry.asked.fields)
+    said = [Fault("", f"{_label(fault.field)} {fault.says}") for fault in faults]
+    asked = steps[0].entry.asked
+    title = _title(asked.kind, now.fields if now else asked.fields)
     return render_template("history/show.html", record=record, now=now, steps=shown, title=title, faults=said)
 
 
@@ -73,7 +68,7 @@ def _devices(steps: Iterable[histories.Step]) -> dict[str, str]:
 
 def _step(step: histories.Step, now: Any, devices: Mapping[str, str]) -> dict[str, Any]:
     entry, asked = step.entry, step.entry.asked
-    told = [f"{NAMES.get(fault.field, fault.field)} {fault.says}" for fault in entry.faults]
+    told = [f"{_label(fault.field)} {fault.says}" for fault in entry.faults]
     return {
         "op": asked.op, "device": devices[asked.device], "made_at": asked.made_at, "received_at": entry.received_at,
         "refused": entry.status == "refused", "faults": told, "created": not entry.before and bool(entry.after),
@@ -87,7 +82,7 @@ def _change(name: str, step: histories.Step, now: Any) -> dict[str, Any]:
     value = entry.after[name]
     differs = now is not None and (now.deleted if name == "deleted" else now.fields.get(name) != value)
     return {
-        "name": name, "label": NAMES.get(name, name), "lost": name in step.lost, "won": name in entry.conflict,
+        "name": name, "label": _label(name), "lost": name in step.lost, "won": name in entry.conflict,
         "before": _words(name, entry.before[name]) if name in entry.before else None, "after": _words(name, value),
         "back": differs and not (name == "deleted" and not value),
     }  # fmt: skip
@@ -107,15 +102,17 @@ def _words(name: str, value: Any) -> str:
     return plain(value) + (" m" if name.endswith("_m") else "")
 
 
-def _title(fields: Mapping[str, Any]) -> str:
+def _label(name: str) -> str:
+    """Return what people call a field."""
+    found = (kind.fields[name] for kind in KINDS.values() if name in kind.fields)
+    return "Deleted" if name == "deleted" else next(found, name)
+
+
+def _title(kind: str, fields: Mapping[str, Any]) -> str:
     """Return which record it is; a refused one may hold anything."""
-    if "clearance" in fields:
-        return f"the clearance of {day(fields['clearance'])}"
-    said = [
-        day(fields["date"]) if fields.get("date") else "",
-        *(str(fields.get(name) or "") for name in ("at", "discipline")),
-    ]
-    return ", ".join(filter(None, said)) or "a dive"
+    known = KINDS[kind]
+    shown = [_words(name, fields[name]) for name in (known.day, *known.heading) if fields.get(name)]
+    return f"the {known.label} of {', '.join(shown)}" if shown else f"a {known.label}"
 
 
 def _number(text: str) -> int:

@@ -1,0 +1,28 @@
+// What people call the codes in records and plans. The page carries the server's list, so that there is only one.
+const LABELS = JSON.parse(document.querySelector("meta[name=labels]")?.getAttribute("content") ?? "{}");
+
+export const DISCIPLINES = LABELS.disciplines ?? {};
+export const ROLES = LABELS.roles ?? {};
+export const GOALS = LABELS.goals ?? {};
+export const DAYS = LABELS.days ?? {};
+export const VERDICTS = LABELS.verdicts ?? {};
+const KINDS = LABELS.kinds ?? {};
+
+/** The labels of every field of every kind of record. */
+export const FIELDS = Object.assign({}, ...Object.values(KINDS).map((kind) => kind.fields));
+
+/** What a kind of record is called; a newer server may know more kinds than this page. */
+export function kindLabel(kind) {
+  return KINDS[kind]?.label ?? kind;
+}
+
+/** The day that a record belongs to, or null when its fields do not say. */
+export function recordDay({ kind, fields }) {
+  const day = fields?.[KINDS[kind]?.day ?? "date"];
+  return typeof day === "string" ? day : null;
+}
+
+/** What tells a record from others of its day: a dive's time and discipline, a doctor's name. */
+export function recordHeading({ kind, fields }) {
+  return (KINDS[kind]?.heading ?? []).map((name) => fields[name]).filter(Boolean).join(", ");
+}

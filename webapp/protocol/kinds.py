@@ -1,0 +1,73 @@
+"""The table of kinds: everything that a phone may write is a record of one of these.
+
+A new kind is a row here, its strict check in `webapp.records`, and the page that writes it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from ..records.clearance import CLEARANCE_FIELDS, check_clearance
+from ..records.dive import DIVE_FIELDS, check_dive
+from ..rulebook.rulebook import Rulebook
+
+Check = Callable[[object, Rulebook], dict[str, Any]]
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One kind of record.
+
+    `fields` holds each field with its label; `day` names the field with the day that the record belongs to, `heading`
+    those that tell it from others of its day; `shared_with` who may see it beside its diver: buddy, crew, coach.
+    """
+
+    label: str
+    file: str
+    fields: Mapping[str, str]
+    check: Check
+    day: str
+    heading: tuple[str, ...] = ()
+    shared_with: frozenset[str] = frozenset()
+
+    def day_of(self, fields: Mapping[str, Any]) -> str:
+        """Return the day that a record belongs to, "" when its fields do not say."""
+        return str(fields.get(self.day) or "")
+
+    def about(self, fields: Mapping[str, Any]) -> list[str]:
+        """Return what tells this record from others, the day first; what is not there is left out."""
+        return [str(fields[name]) for name in (self.day, *self.heading) if fields.get(name)]
+
+
+KINDS: dict[str, Kind] = {
+    "dive": Kind(
+        label="dive",
+        file="dives.csv",
+        fields=DIVE_FIELDS,
+        check=check_dive,
+        day="date",
+        heading=("at", "discipline"),
+        shared_with=frozenset({"buddy", "crew", "coach"}),
+    ),
+    "clearance": Kind(
+        label="doctor's clearance",
+        file="clearances.csv",
+        fields=CLEARANCE_FIELDS,
+        check=check_clearance,
+        day="clearance",
+        heading=("by",),
+        shared_with=frozenset({"coach"}),
+    ),
+}
+
+
+def check_record(kind: str, fields: object, book: Rulebook) -> dict[str, Any]:
+    """Return the checked fields of a record of this kind; raises Refused with every fault."""
+    return KINDS[kind].check(fields, book)
+
+
+def day_of(record: Mapping[str, Any]) -> str:
+    """Return the day that a record of the log belongs to, by its kind."""
+    return KINDS[record["kind"]].day_of(record)

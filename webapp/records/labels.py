@@ -1,0 +1,29 @@
+"""What people call the codes in records and plans; the phone gets the same words with its pages."""
+
+from __future__ import annotations
+
+DISCIPLINES = {
+    "CWT": "constant weight",
+    "CWTB": "constant weight, two fins",
+    "CNF": "no fins",
+    "FIM": "free immersion",
+    "VWT": "variable weight",
+}
+ROLES = {"warm-up": "warm-up", "deep": "deep dive", "drill": "drill"}
+GOALS = {"floor_m": "floor", "aim_m": "aim", "dream_m": "dream"}
+DAYS = {
+    "deep": "Deep day",
+    "easy": "Easy day",
+    "rest": "Rest day",
+    "break": "Break",
+    "closed": "Closed day",
+    "stand-down": "No diving",
+}
+VERDICTS = {
+    "clean": "clean",
+    "hard": "hard",
+    "turned": "turned early",
+    "lmc": "LMC",
+    "hurt": "possible injury",
+    "blackout": "blackout",
+}

@@ -193,3 +193,22 @@ def test_a_buddy_reads_when_safety_leaves_and_when_a_dive_is_overdue(runa: User)
     dive = shared(runa)["days"][0]["dives"][0]
     assert dive["target_m"] == dive["safety"]["line_m"]
     assert 0 < dive["safety"]["leave_s"] < dive["safety"]["meet_s"] < dive["expected_s"] < dive["safety"]["overdue_s"]
+
+
+def test_a_drill_is_timed_by_the_divers_own_speed_at_any_depth(runa: User, send: Any) -> None:
+    """18 m showed a longer time than 17.5 m: a depth that is no rung was timed by the rulebook."""
+    raw = {**SEASON, "drill": {"discipline": "FIM", "depth_m": 17.5, "dives": 1}}
+    seasons.save_season(runa.id, None, "Spring", raw, NOW)
+    phone = Phone()
+    for number in range(6):
+        phone.put(fields={**DIVE, "date": f"2031-03-{20 + number}", "target_m": 30, "reached_m": 30, "dive_s": 100})
+    send(phone)
+
+    drills = [dive for one in shared(runa)["days"] for dive in one["dives"] if dive["role"] == "drill"]
+
+    assert {dive["expected_s"] for dive in drills if dive["target_m"] == 17.5} == {expected(17.5, 30 * 2 / 97)}
+
+
+def expected(depth_m: float, m_s: float) -> int:
+    """Both ways at this speed, and three seconds for the turn."""
+    return round(2 * depth_m / round(m_s, 2) + 3)

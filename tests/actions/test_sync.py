@@ -2,6 +2,11 @@
 
 import copy
 import sqlite3
+from contextlib import closing
+from cProfile import Profile
+from datetime import timedelta
+from pathlib import Path
+from pstats import Stats
 from typing import Any
 
 import pytest
@@ -173,20 +178,26 @@ def test_what_the_server_made_of_an_edit_always_comes_back_to_its_phone(send: An
     ]
 
 
+def next_target(user: User) -> float:
+    current = seasons.current(user.id, "2031-04-01")
+    assert current is not None
+    return float(current.plan["next"]["target_m"])
+
+
 def test_the_next_target_is_recalculated_once_the_batch_is_in(send: Any, runa: User) -> None:
     seasons.save_season(runa.id, None, "Spring", SEASON, NOW)
     phone = Phone()
-    before = send(phone)["snapshot"]["plan_next"]
+    send(phone)
+    before = next_target(runa)
     phone.put(fields={**DIVE, "date": "2031-03-28"})
     phone.put(fields={**DIVE, "date": "2031-03-29"})
 
     answer = send(phone)["snapshot"]
 
-    assert (before["target_m"], answer["plan_next"]["target_m"]) == (38, 40)
+    assert (before, next_target(runa)) == (38, 40)
     assert answer["season"]["name"] == "Spring"
     current = seasons.current(runa.id, "2031-04-01")
     assert current is not None
-    assert current.plan["next"] == answer["plan_next"]
     assert current.sheet == answer["sheet"]
 
 
@@ -211,7 +222,7 @@ def test_without_a_season_the_log_is_kept_all_the_same(send: Any) -> None:
 
     snapshot = send(phone)["snapshot"]
 
-    assert snapshot == {"season": None, "sheet": None, "plan_next": None, "made_at": "2031-04-01T08:00:00Z"}
+    assert snapshot == {"season": None, "sheet": None, "made_at": "2031-04-01T08:00:00Z"}
 
 
 def test_a_season_that_can_no_longer_be_planned_keeps_no_dive_from_being_stored(send: Any, runa: User) -> None:
@@ -274,3 +285,48 @@ def test_batches_of_one_phone_that_overtake_each_other_end_the_same(send: Any, r
 
     assert {edited, deleted} == set(reader.shows())
     assert tuple(reader.shows()[edited][name] for name in ("note", "effort")) == ("second", 1)
+
+
+def calls_of(work: Any) -> dict[str, int]:
+    """Let something be done and return how often each function of the planner and its checks ran."""
+    profile = Profile()
+    profile.runcall(work)
+    names = {"season_and_book", "compile_sheet", "read", "whole_log"}
+    found: dict[str, int] = dict.fromkeys(names, 0)
+    for (file, _, name), (_, calls, *_) in Stats(profile).stats.items():  # type: ignore[attr-defined]
+        if name in names and "webapp" in file:
+            found[name] += calls
+    return found
+
+
+def test_an_exchange_compiles_a_sheet_but_folds_no_season(runa: User, send: Any) -> None:
+    """The sheet is all that the phone needs: it folds the season by itself."""
+    raw = {**SEASON, "site": {**SEASON["site"], "name": "A bay that no other test compiles"}}
+    seasons.save_season(runa.id, None, "Spring", raw, NOW)
+    phone = Phone()
+    phone.put()
+
+    assert calls_of(lambda: send(phone)) == {"season_and_book": 0, "compile_sheet": 1, "read": 0, "whole_log": 1}
+    assert calls_of(lambda: send(phone)) == {"season_and_book": 0, "compile_sheet": 0, "read": 0, "whole_log": 0}
+
+
+def test_a_phone_that_only_asks_writes_at_most_once_a_minute(runa: User, file: Path) -> None:
+    phone = Phone()
+
+    def ask(after_s: int) -> str:
+        sync.sync(runa.id, phone.request(), NOW + timedelta(seconds=after_s))
+        with store.reading():
+            return str(users.last_sync(runa.id))
+
+    assert [ask(0)[-9:], ask(30)[-9:], ask(59)[-9:], ask(61)[-9:]] == [
+        "08:00:00Z", "08:00:00Z", "08:00:00Z", "08:01:01Z",
+    ]  # fmt: skip
+
+
+def test_a_phone_that_only_asks_waits_for_no_writer(runa: User, file: Path) -> None:
+    phone = Phone()
+    sync.sync(runa.id, phone.request(), NOW)
+    with closing(sqlite3.connect(file, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        assert sync.sync(runa.id, phone.request(), NOW + timedelta(seconds=5))["results"] == []
+        other.execute("ROLLBACK")

@@ -36,16 +36,20 @@ def next_target(page: Page) -> float:
 
 def server_next(page: Page) -> dict:
     """The next deep dive as the server's own reader gives it, asked for on the page's day."""
-    return page.evaluate(
+    story = page.evaluate(
         """async () => {
           const today = new Date().toISOString().slice(0, 10);
           const body = { schema: 1, device: crypto.randomUUID(), epoch: null, mark: 0, today, utc_offset_min: 0,
                          user: null, operations: [] };
           const answer = await fetch("/sync", { method: "POST", body: JSON.stringify(body),
                                                 headers: { "Content-Type": "application/json" } });
-          return (await answer.json()).snapshot.plan_next;
+          const { snapshot, changes } = await answer.json();
+          const alive = changes.filter((one) => !one.deleted);
+          const log = alive.map(({ fields, record, kind }) => ({ ...fields, id: record, kind }));
+          return [snapshot.sheet, log, today];
         }"""
     )
+    return read(*story)["next"]
 
 
 def test_a_season_day_from_the_plan_to_the_buddy(

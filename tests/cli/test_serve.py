@@ -122,3 +122,23 @@ def test_a_setting_that_cannot_be_read_is_told_in_words(start: Start) -> None:
     assert process.returncode == 1
     assert "LINESLATE_THREADS must be a whole number" in complaint
     assert "Traceback" not in complaint
+
+
+@pytest.mark.parametrize("host", ["0.0.0.0", "::"])
+def test_reachable_from_elsewhere_the_server_asks_which_hosts_to_trust(start: Start, host: str) -> None:
+    process, _ = start("--host", host, "--port", "0", lines=0)
+    _, said = process.communicate(timeout=60)
+
+    assert process.returncode == 1
+    assert "LINESLATE_TRUSTED_HOSTS" in said
+    assert "Traceback" not in said
+
+
+def test_on_this_machine_only_any_host_name_is_accepted(start: Start) -> None:
+    _, lines = start("--host", "127.0.0.2", "--port", "0")
+    assert lines[0].startswith("Lineslate is at http://127.0.0.2:")
+
+
+def test_with_its_hosts_named_the_server_listens_on_every_address(start: Start) -> None:
+    _, lines = start("--host", "0.0.0.0", "--port", "0", LINESLATE_TRUSTED_HOSTS="slate.example.org")
+    assert lines[0].startswith("Lineslate is at http://0.0.0.0:")

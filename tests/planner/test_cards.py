@@ -11,8 +11,7 @@ from support.seasons import dive, seasons, sheet_of
 from support.story import season
 
 from webapp.planner.cards import free_fall_of, speeds_of, water_of
-from webapp.planner.plan import sheet_of as planned_sheet
-from webapp.planner.sheet import expected_s
+from webapp.planner.sheet import compile_sheet, expected_s
 from webapp.records.season import check_season
 from webapp.rulebook.faults import Refused
 from webapp.rulebook_file import read_rulebook
@@ -94,7 +93,7 @@ def test_times_come_from_the_divers_own_log_once_there_are_three_dives() -> None
     three = [*two, dive(id="2", reached_m=40, dive_s=103)]
     assert "until 3 dives" in speeds_of(two, BOOK)["FIM"].says
     assert speeds_of(three, BOOK)["FIM"].m_s == 0.67  # 80 m in 120 s: the median
-    slower = planned_sheet(season(), BOOK, speeds_of(three, BOOK))["disciplines"]["FIM"]["rungs"]
+    slower = compile_sheet(check_season(season(), BOOK), BOOK, speeds_of(three, BOOK))["disciplines"]["FIM"]["rungs"]
     assert next(rung["expected_s"] for rung in slower if rung["depth_m"] == 40) == pytest.approx(122, abs=1)
 
 
@@ -142,3 +141,11 @@ def test_the_sites_own_salinity_goes_before_its_kind() -> None:
         season(site={"bottom_m": 60, "water": "salt", "salinity": 40, "temperature_c": 26, "latitude": 28}), BOOK
     )
     assert pytest.approx(absolute_bar(100, water_of(own.site)), abs=0.002) == 11.0697  # 100.565 dbar, computed with gsw
+
+
+def test_a_time_that_the_form_filled_in_and_nobody_changed_says_nothing_of_the_speed() -> None:
+    """Else the plan's own expectation would come back as the diver's speed."""
+    filled = [dive(id=f"d{at}", reached_m=40, dive_s=120, time_from="expected") for at in range(5)]
+
+    assert speeds_of(filled, BOOK)["FIM"].dives == 0
+    assert speeds_of([{**one, "time_from": None} for one in filled], BOOK)["FIM"].m_s == 0.68

@@ -271,7 +271,8 @@ def test_no_mouthfill_is_reckoned_for_whoever_uses_none() -> None:
 
 def test_speeds_say_where_they_come_from() -> None:
     log = [
-        {"discipline": "FIM", "role": "deep", "reached_m": 40.0, "dive_s": 103, "signs": []} for _ in range(3)
+        {"kind": "dive", "discipline": "FIM", "role": "deep", "reached_m": 40.0, "dive_s": 103, "signs": []}
+        for _ in range(3)
     ]  # 0.8 m/s and the turn
     checked = check_season(season(), BOOK)
     assert "FIM: 0.95 m/s from the rulebook, until 3 dives" in words(read()["speeds"])

@@ -149,7 +149,8 @@ def test_signs_come_out_once_each_in_the_rulebooks_order() -> None:
 def test_whatever_happened_in_the_first_or_last_year_that_is_taken_can_be_planned(year: int) -> None:
     """No sentence reckons on from there to a day that no calendar has."""
     dive = check_dive({**DIVE, "date": f"{year}-12-31", "signs": ["blackout"]}, BOOK)
-    assert plan_of(season(), [{"id": "a", "kind": "dive", **dive}], f"{year}-12-31", BOOK)["stand_down"]["needs_clearance"] is True
+    found = plan_of(season(), [{"id": "a", "kind": "dive", **dive}], f"{year}-12-31", BOOK)
+    assert found["stand_down"]["needs_clearance"] is True
 
 
 def test_a_season_that_is_too_long_says_how_long_it_is() -> None:

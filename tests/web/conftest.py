@@ -151,9 +151,9 @@ class Person:
     def sign_in(self, name: str = NAME, password: str = PASSWORD) -> Page:
         return self.fill("/account/sign-in", {"name": name, "password": password})
 
-    def set_up(self, **typed: Any) -> Page:
+    def set_up(self, follow: bool = True, **typed: Any) -> Page:
         """Save a season; fields of a discipline are written with its code first."""
-        return self.fill("/seasons/new", {**SEASON, "do": "save", **typed})
+        return self.fill("/seasons/new", {**SEASON, "do": "save", **typed}, follow=follow)
 
 
 SEASON: dict[str, Any] = {

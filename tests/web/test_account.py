@@ -160,6 +160,14 @@ def test_many_wrong_passwords_wait_and_the_right_one_works_after_the_wait(diver,
     assert guesser.sign_in().status == 200
 
 
+def test_sign_up_says_whether_this_is_the_first_account_or_an_invitation_is_needed(app, stranger, person) -> None:
+    assert "This is the first account here" in stranger.get("/account/sign-up").words
+    stranger.sign_up()
+    assert "You need an invitation." in person(app).get("/account/sign-up").words
+    link = invitation(stranger.press("/account/", "/account/invite"))
+    assert "You have an invitation" in person(app).get(link).words
+
+
 def test_a_guesser_elsewhere_does_not_lock_the_diver_out(diver, app, person) -> None:
     guesser = person(app, "198.51.100.4")
     for number in range(12):

@@ -1,6 +1,8 @@
 """Seasons on shore: set up without script, previewed, changed, several of them, deleted and back."""
 
 import re
+from cProfile import Profile
+from pstats import Stats
 
 import pytest
 from support.phones import DIVE, Phone
@@ -250,3 +252,22 @@ def test_without_a_clearance_the_plan_gives_one_reason_and_no_forecast(planner_o
     assert "reaches" not in page.words
     assert page.html.split("<tbody>")[1].count("No diving since the injury") == 1
     assert page.html.count(">No diving</p>") > 3
+
+
+def test_a_season_is_checked_once_when_it_is_saved_and_not_again_for_the_page_after(diver) -> None:
+    saved = calls_of(lambda: diver.set_up(follow=False, site_name="A rock that no other test compiles"))
+    shown = calls_of(lambda: diver.get("/seasons/1/plan"))
+
+    assert saved == {"season_and_book": 1, "compile_sheet": 0, "read": 0}
+    assert shown == {"season_and_book": 0, "compile_sheet": 1, "read": 1}
+
+
+def calls_of(work) -> dict[str, int]:
+    """Let something be done and return how often the check, the compiler and the reader ran."""
+    profile = Profile()
+    profile.runcall(work)
+    found = dict.fromkeys(("season_and_book", "compile_sheet", "read"), 0)
+    for (file, _, name), (_, calls, *_) in Stats(profile).stats.items():
+        if name in found and "webapp" in file and "forms" not in file:
+            found[name] += calls
+    return found

@@ -45,6 +45,12 @@ def sign_up(name: str, password: str, invite: str | None, now: datetime) -> User
         return users.add_user(_plain(name), key_of(name), password_hash, stamp(now))
 
 
+def is_first() -> bool:
+    """Tell whether nobody has an account here yet: the first one needs no invitation."""
+    with store.reading():
+        return users.count_users() == 0
+
+
 def sign_in(name: str, password: str, now: datetime) -> User:
     """Return the diver of this name and password, or raise Refused with one fault that does not say which was wrong."""
     with store.reading():

@@ -1,4 +1,4 @@
-"""The plan of a diver's active season, compiled once for each season as it stands."""
+"""The plan of a diver's active season: checked and compiled once for each season as it stands."""
 
 import hashlib
 import json
@@ -8,15 +8,16 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from webapp.planner import plan
-from webapp.planner.cards import speeds_of
+from webapp.planner.cards import Speeds, speeds_of
 from webapp.planner.reader import ladder
+from webapp.planner.sheet import compile_sheet, expected_s
 from webapp.protocol.kinds import day_of
-from webapp.records.season import book_of, check_season
+from webapp.records.model import Season
+from webapp.records.season import season_and_book
 from webapp.rulebook.faults import Refused
 from webapp.rulebook.rulebook import Rulebook
 from webapp.rulebook_file import read_rulebook
-from webapp.store import records, seasons
+from webapp.store import meta, records, seasons
 from webapp.store.values import SeasonRow
 from webapp.water.times import MeanSpeed
 
@@ -27,8 +28,8 @@ log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True)
-class Current:
-    """The active season with its ladder sheet, and its plan as of today. The sheet is shared: never change it.
+class Compiled:
+    """A season with its ladder sheet and the speeds that the log gives. The sheet is shared: never change it.
 
     `sheet_id` is made from what the sheet says: a phone that names it need not be sent the sheet again.
     """
@@ -36,17 +37,40 @@ class Current:
     row: SeasonRow
     sheet: dict[str, Any]
     sheet_id: str
+    speeds: Speeds
+
+    def expected_s(self, discipline: str, depth_m: float) -> int:
+        """Return the seconds that a dive to any depth is expected to take, at the diver's own speed where known."""
+        return expected_s(discipline, depth_m, own_book(self.row.raw), self.speeds)
+
+
+@dataclass(frozen=True)
+class Current(Compiled):
+    """The active season with its plan as of today."""
+
     plan: dict[str, Any]
+
+
+def compiled_of(user_id: int) -> Compiled | None:
+    """Return the active season with its sheet, or None; the caller has a transaction open.
+
+    The speeds are read from the log only when a record changed since they were last asked for.
+    """
+    row = seasons.active_season(user_id)
+    if row is None:
+        return None
+    raw_json = json.dumps(row.raw)
+    speeds = _speeds(meta.epoch(), user_id, records.last_number(user_id), raw_json)
+    return Compiled(row, *_compiled(raw_json, speeds), dict(speeds))
 
 
 def current_of(user_id: int, today: str) -> Current | None:
     """Return the active season as planned from the whole log, or None; the caller has the transaction open."""
-    row = seasons.active_season(user_id)
-    if row is None:
+    compiled = compiled_of(user_id)
+    if compiled is None:
         return None
     dives = records.whole_log(user_id)  # in no order: the reader sorts what it reads
-    sheet, sheet_id = _sheet_of(row.raw, dives)
-    return Current(row, sheet, sheet_id, ladder.read(sheet, dives, today))
+    return Current(**vars(compiled), plan=ladder.read(compiled.sheet, dives, today))
 
 
 def current_if_any(user_id: int, today: str) -> Current | None:
@@ -63,39 +87,40 @@ def log_in_order(user_id: int) -> list[dict[str, Any]]:
     return sorted(records.whole_log(user_id), key=_order)
 
 
-def sheet_of(raw: dict[str, Any], log: Sequence[dict[str, Any]] = ()) -> dict[str, Any]:
-    """Return the ladder sheet of a season, with the speeds of this log; raises Refused with every fault."""
-    return _sheet_of(raw, log)[0]
+def checked(raw: object) -> tuple[Season, Rulebook]:
+    """Return a season as typed with its own rulebook, checked once; raises Refused with every fault."""
+    return _checked(json.dumps(raw))
 
 
 def own_book(raw: dict[str, Any]) -> Rulebook:
-    """Return the rulebook with the season's own rules."""
-    return book_of(raw, read_rulebook())
+    """Return the rulebook with the season's own rules; raises Refused with every fault of the season."""
+    return checked(raw)[1]
 
 
 def plan_of(raw: object, log: Sequence[dict[str, Any]], today: str) -> dict[str, Any]:
     """Return the plan of a season that is not saved; raises Refused with every fault."""
-    check_season(raw, read_rulebook())
-    assert isinstance(raw, dict)  # noqa: S101 - the check saw to it
-    return plan.plan_of(raw, log, today, read_rulebook())
-
-
-def _sheet_of(raw: dict[str, Any], log: Sequence[dict[str, Any]]) -> tuple[dict[str, Any], str]:
     raw_json = json.dumps(raw)
-    return _compiled(raw_json, tuple(speeds_of(log, _checked_book(raw_json)).items()))
+    return ladder.read(_compiled(raw_json, _speeds_of(log, raw_json))[0], log, today)
 
 
 @lru_cache(maxsize=SHEETS_KEPT)
-def _checked_book(raw_json: str) -> Rulebook:
-    """Return the season's own rulebook once the whole season was checked: its rules alone would hide other faults."""
-    raw = json.loads(raw_json)
-    check_season(raw, read_rulebook())
-    return own_book(raw)
+def _checked(raw_json: str) -> tuple[Season, Rulebook]:
+    return season_and_book(json.loads(raw_json), read_rulebook())
+
+
+@lru_cache(maxsize=SHEETS_KEPT)
+def _speeds(epoch: str, user_id: int, last_number: int, raw_json: str) -> tuple[tuple[str, MeanSpeed], ...]:
+    """Return the speeds of a log; epoch and change number name the log as it stands."""
+    return _speeds_of(records.whole_log(user_id), raw_json)
+
+
+def _speeds_of(log: Sequence[dict[str, Any]], raw_json: str) -> tuple[tuple[str, MeanSpeed], ...]:
+    return tuple(speeds_of(log, _checked(raw_json)[1]).items())
 
 
 @lru_cache(maxsize=SHEETS_KEPT)
 def _compiled(raw_json: str, speeds: tuple[tuple[str, MeanSpeed], ...]) -> tuple[dict[str, Any], str]:
-    sheet = plan.sheet_of(json.loads(raw_json), read_rulebook(), dict(speeds))
+    sheet = compile_sheet(*_checked(raw_json), dict(speeds))
     return sheet, hashlib.sha256(json.dumps(sheet).encode()).hexdigest()
 
 

@@ -2,21 +2,17 @@
 
 from typing import Any
 
-from webapp.actions import seasons
-from webapp.planner.cards import speeds_of
+from webapp.actions import planning, seasons
 from webapp.readings import readings
-from webapp.records.season import book_of, check_season
-from webapp.rulebook_file import read_rulebook
 from webapp.store.values import SeasonRow
 
 
 def readings_for(user_id: int, row: SeasonRow, today: str) -> dict[str, Any]:
     """Return what the saved season reads; what was typed and not saved is not in it."""
-    season, book = check_season(row.raw, read_rulebook()), book_of(row.raw, read_rulebook())
+    season, book = planning.checked(row.raw)
     current = seasons.current(user_id, today)
-    speeds = speeds_of(seasons.log_of(user_id), book)
     targets = readings.targets_of(season, current.plan["next"] if current else None)
-    return readings.readings_of(season, book, speeds, targets)
+    return readings.readings_of(season, book, current.speeds if current else None, targets)
 
 
 def physics() -> dict[str, Any]:

@@ -1,6 +1,6 @@
 """Seasons: list, save, make active, delete and bring back; preview and the plan of the active one."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -35,9 +35,14 @@ def active_season(user_id: int) -> SeasonRow | None:
         return rows.active_season(user_id)
 
 
-def save_season(user_id: int, season_id: int | None, name: str, raw: Any, now: datetime) -> SeasonRow:
-    """Save a new season, or a changed one; the first one becomes active. Raises Refused with every fault."""
-    _check(name, raw)
+def save_season(
+    user_id: int, season_id: int | None, name: str, raw: Any, now: datetime, found: Iterable[Fault] = ()
+) -> SeasonRow:
+    """Save a new season, or a changed one; the first one becomes active.
+
+    Raises Refused with every fault, those that the form `found` by itself first.
+    """
+    _check(name, raw, found)
     with store.transaction():
         if season_id is None:
             return _add(user_id, name, raw, now)
@@ -103,14 +108,14 @@ def _room(user_id: int, more: int) -> None:
         raise Refused([Fault("", f"There are {MOST_SEASONS} seasons already: delete one first")])
 
 
-def _check(name: str, raw: Any) -> None:
-    faults = []
+def _check(name: str, raw: Any, found: Iterable[Fault]) -> None:
+    faults = list(found)
     if not name.strip():
         faults.append(Fault("name", "is missing"))
     elif len(name) > NAME_LONGEST or not name.isprintable():
         faults.append(Fault("name", f"has to be plain text of at most {NAME_LONGEST} characters"))
     try:
-        planning.sheet_of(raw)
+        planning.checked(raw)
     except Refused as refused:
         faults.extend(refused.faults)
     if faults:

@@ -10,7 +10,6 @@ from webapp.actions.errors import NotFound
 from webapp.actions.planning import Current
 from webapp.actions.times import local_day, stamp
 from webapp.actions.tokens import hashed, make_token
-from webapp.planner.sheet import expected_s
 from webapp.rulebook.faults import Fault, Refused
 from webapp.rulebook_file import read_rulebook
 from webapp.store import links as rows
@@ -113,7 +112,7 @@ def _dive(dive: dict[str, Any], current: Current, done: dict[str, dict[str, Any]
     seen = {name: dive[name] for name in ("discipline", "role", "target_m")}
     ladder = current.sheet["disciplines"].get(dive["discipline"], {"rungs": []})
     rung = next((rung for rung in ladder["rungs"] if rung["depth_m"] == dive["target_m"]), None)
-    seconds = rung["expected_s"] if rung else _expected_s(dive, current)
+    seconds = rung["expected_s"] if rung else current.expected_s(dive["discipline"], dive["target_m"])
     safety = _safety(rung["card"]) if rung else None
     return {**seen, "expected_s": seconds, "safety": safety, "done": False}
 
@@ -123,10 +122,6 @@ def _made(logged: dict[str, Any]) -> dict[str, Any]:
     target_m = logged["reached_m"] if logged["target_m"] is None else logged["target_m"]
     seen = {name: logged[name] for name in ("discipline", "role")}
     return {**seen, "target_m": target_m, "expected_s": None, "safety": None, "done": True}
-
-
-def _expected_s(dive: dict[str, Any], current: Current) -> int:
-    return expected_s(dive["discipline"], dive["target_m"], planning.own_book(current.row.raw))
 
 
 def _safety(card: dict[str, Any]) -> dict[str, Any]:

@@ -1,8 +1,8 @@
-"""Sync: take what a phone did, tell it what changed. One transaction, and any request may come any number of times."""
+"""Sync: take what a phone did, tell it what changed. Any request may come any number of times."""
 
 import logging
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from webapp import store
@@ -17,6 +17,7 @@ from webapp.rulebook_file import read_rulebook
 from webapp.store import journal, meta, records, users
 
 PAGE = 500  # changes in one answer
+NOTE_PHONE_S = 60  # a phone that asks often is noted once in this time
 log = logging.getLogger(__name__)
 
 
@@ -29,17 +30,29 @@ def sync(user_id: int, request: object, now: datetime, has_sheet: str | None = N
     request: it is answered as refused and holds up none of the others.
     """
     asked = read_request(request)
-    with store.transaction():
+    results = _take_in(user_id, asked, now)
+    with store.reading():
         user = users.get_user(user_id)
         if user is None:
             raise NotFound
+        sender = {"app": "lineslate", "schema": SCHEMA, "user": {"id": user.id, "name": user.name}}
+        return {**sender, "results": results, **_news(user_id, asked), "snapshot": _snapshot(user_id, now, has_sheet)}
+
+
+def _take_in(user_id: int, asked: Asked, now: datetime) -> list[Answer]:
+    """Store what was sent; a phone that only asks what is new takes no right to write, but for once a minute."""
+    since = stamp(now - timedelta(seconds=NOTE_PHONE_S))
+    with store.reading():
+        quiet = not asked.operations and users.knows_phone(user_id, asked.device, asked.utc_offset_min, since)
+    if quiet:
+        return []
+    with store.transaction():
+        if users.get_user(user_id) is None:
+            raise NotFound
+        users.note_phone(user_id, asked.device, asked.utc_offset_min, stamp(now))
         # a phone that knew this file before a backup was restored first has to see what is left of its records
         known = asked.epoch in (None, meta.epoch())
-        results = take(user_id, asked.device, asked.operations, stamp(now)) if known else []
-        users.note_phone(user_id, asked.device, asked.utc_offset_min, stamp(now))
-        whose = {"app": "lineslate", "schema": SCHEMA, "user": {"id": user.id, "name": user.name}}
-        snapshot = _snapshot(user_id, asked.today, now, has_sheet)
-        return {**whose, "results": results, **_news(user_id, asked), "snapshot": snapshot}
+        return take(user_id, asked.device, asked.operations, stamp(now)) if known else []
 
 
 def take(user_id: int, device: str, operations: Iterable[object], at: str) -> list[Answer]:
@@ -94,19 +107,18 @@ def _news(user_id: int, asked: Asked) -> dict[str, Any]:
     }
 
 
-def _snapshot(user_id: int, today: str, now: datetime, has_sheet: str | None) -> dict[str, Any] | None:
-    """Return the active season with its sheet and next dive; None when it cannot be planned: the phone keeps its own.
+def _snapshot(user_id: int, now: datetime, has_sheet: str | None) -> dict[str, Any] | None:
+    """Return the active season with its sheet; None when it cannot be compiled: the phone keeps its own.
 
     A season that newer rules refuse, or an error in the planner, must not keep dives from being stored.
     """
     try:
-        current = planning.current_of(user_id, today)
+        compiled = planning.compiled_of(user_id)
     except planning.NOT_PLANNED:
         log.exception("the active season of diver %s cannot be planned", user_id)
         return None
-    if current is None:
-        return {"season": None, "sheet": None, "plan_next": None, "made_at": stamp(now)}
-    season = {"id": current.row.id, "name": current.row.name}
-    sheet = {} if has_sheet == current.sheet_id else {"sheet": current.sheet}
-    told = {"season": season, "sheet_id": current.sheet_id, "plan_next": current.plan["next"], "made_at": stamp(now)}
-    return {**told, **sheet}
+    if compiled is None:
+        return {"season": None, "sheet": None, "made_at": stamp(now)}
+    season = {"id": compiled.row.id, "name": compiled.row.name}
+    sheet = {} if has_sheet == compiled.sheet_id else {"sheet": compiled.sheet}
+    return {"season": season, "sheet_id": compiled.sheet_id, "made_at": stamp(now), **sheet}

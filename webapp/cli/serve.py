@@ -6,6 +6,7 @@ import socket
 import sqlite3
 import sys
 from collections.abc import Mapping, Sequence
+from ipaddress import ip_address
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from webapp import clock
 from webapp.cli import demo
 from webapp.store.sqlite.migrate import FileChanged, TooNew
 from webapp.web.app import create_app
+from webapp.web.config import PREFIX
 
 HOST, PORT = "127.0.0.1", 8700
 DEMO_FILE = ".lineslate/demo.sqlite3"
@@ -27,6 +29,7 @@ def main(argv: Sequence[str] | None = None, settings: Mapping[str, Any] | None =
     asked = _parser().parse_args(argv)
     try:
         app = create_app({**_settings(asked), **(settings or {})})
+        _check_hosts(asked.host, app)
     except (ValueError, TooNew, FileChanged, OSError, sqlite3.DatabaseError) as error:
         return _complain(f"Cannot start: {error}")
     try:
@@ -42,6 +45,23 @@ def main(argv: Sequence[str] | None = None, settings: Mapping[str, Any] | None =
     finally:
         server.close()
     return 0
+
+
+def _check_hosts(host: str, app: Flask) -> None:
+    """Raise ValueError when the app can be reached from elsewhere and accepts any host name in a request."""
+    if not is_loopback(host) and not app.config["TRUSTED_HOSTS"]:
+        raise ValueError(
+            f"{PREFIX}TRUSTED_HOSTS is empty and {host} can be reached from other machines. Set it to the host names "
+            "of this server, separated by spaces."
+        )
+
+
+def is_loopback(host: str) -> bool:
+    """Tell whether an address can be reached from this machine only."""
+    try:
+        return ip_address(host).is_loopback
+    except ValueError:
+        return host == "localhost"
 
 
 def _complain(says: str) -> int:

@@ -29,17 +29,21 @@ def water_of(site: Site) -> Water:
 def speeds_of(log: Iterable[Mapping[str, Any]], book: Rulebook) -> Speeds:
     """Return each discipline's mean speed: the diver's own when the log has enough dives with a time, else the book's.
 
-    Warm-ups are left out, they are often hangs. Rounded to cm/s, and without the count, so that one dive more does
-    not change every card.
+    Warm-ups are left out, they are often hangs; so are times that the form filled in and nobody changed. Rounded to
+    cm/s, and without the count, so that one dive more does not change every card.
     """
     timed: dict[str, list[tuple[float, float | None]]] = {name: [] for name in DISCIPLINES}
     for dive in log:
-        if dive["kind"] == "dive" and dive["dive_s"] is not None and dive["role"] != "warm-up":
+        if dive["kind"] == "dive" and dive["role"] != "warm-up" and _is_timed(dive):
             timed[dive["discipline"]].append((dive["reached_m"], dive["dive_s"]))
     turn_s, least = book.value("speed.turn_s"), book.value("speed.least_dives")
     believed = book.value("speed.believed_low"), book.value("speed.believed_high")
     found = {name: speed_from_log(timed[name], book.value(f"speed.{name}"), turn_s, least, believed) for name in timed}
     return {name: _rounded(speed, least, book) for name, speed in found.items()}
+
+
+def _is_timed(dive: Mapping[str, Any]) -> bool:
+    return dive["dive_s"] is not None and dive.get("time_from") is None
 
 
 def _rounded(speed: MeanSpeed, least: int, book: Rulebook) -> MeanSpeed:

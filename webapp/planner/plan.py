@@ -5,21 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from ..records.season import book_of, check_season
+from ..records.season import season_and_book
 from ..rulebook.rulebook import Rulebook
-from .cards import Speeds, speeds_of
+from .cards import speeds_of
 from .reader.ladder import read
 from .sheet import compile_sheet
 
 Json = Mapping[str, Any]
 
 
-def sheet_of(raw: Json, book: Rulebook, speeds: Speeds | None = None) -> dict[str, Any]:
-    """Return the ladder sheet of a season as typed; raises Refused with every fault."""
-    return compile_sheet(check_season(raw, book), book_of(raw, book), speeds)
-
-
 def plan_of(raw: Json, log: Sequence[Json], today: str, book: Rulebook) -> dict[str, Any]:
     """Return the plan of a season as typed with a checked log; raises Refused with every fault."""
-    season, own = check_season(raw, book), book_of(raw, book)
+    season, own = season_and_book(raw, book)
     return read(compile_sheet(season, own, speeds_of(log, own)), log, today)

@@ -9,6 +9,8 @@ from ..rulebook.dates import check_day
 from ..rulebook.rulebook import Rulebook
 from .model import DISCIPLINES, ROLES
 
+# where a dive time is from: typed by the diver when nothing is said, or filled in by the plan and left as it was
+TIMES_FROM = ("expected",)
 DIVE_FIELDS = {
     "date": "Date",
     "at": "Time surfaced",
@@ -18,6 +20,7 @@ DIVE_FIELDS = {
     "target_m": "Target depth",
     "reached_m": "Depth reached",
     "dive_s": "Dive time",
+    "time_from": "Where the time is from",
     "effort": "Effort",
     "signs": "Signs",
     "note": "Note",
@@ -41,6 +44,9 @@ def check_dive(raw: object, book: Rulebook) -> dict[str, Any]:
         "signs": _signs(plain.get("signs"), book, faults),
         "note": faults.text(plain.get("note"), "note", book.limit("note")[1]),
     }
+    if "time_from" in plain:  # dives from before this field have none, and go on without it
+        given = plain["time_from"]
+        dive["time_from"] = None if given is None else faults.choice(given, "time_from", TIMES_FROM)
     faults.refuse_if_any()
     return dive
 

@@ -23,7 +23,12 @@ SITE_FIELDS = ("name", "bottom_m", "water", "latitude", "temperature_c", "altitu
 
 
 def check_season(raw: object, book: Rulebook) -> Season:
-    """Return the season, or raise Refused with every fault and the field it belongs to.
+    """Return the season, or raise Refused with every fault and the field it belongs to."""
+    return season_and_book(raw, book)[0]
+
+
+def season_and_book(raw: object, book: Rulebook) -> tuple[Season, Rulebook]:
+    """Return the season and the rulebook with its own rules, or raise Refused with every fault.
 
     `book` is the rulebook as shipped; the season's own `rules` are checked and used here.
     """
@@ -40,7 +45,7 @@ def check_season(raw: object, book: Rulebook) -> Season:
     diver = check_diver(plain.get("diver"), book, faults)
     _check_room(site, book, faults)
     faults.refuse_if_any()
-    return Season(**days, site=site, levels=levels, lead=lead, drill=drill, diver=diver)
+    return Season(**days, site=site, levels=levels, lead=lead, drill=drill, diver=diver), book
 
 
 def book_of(raw: Mapping[str, Any], book: Rulebook) -> Rulebook:

@@ -111,6 +111,12 @@ def note_phone(user_id: int, device: str, utc_offset_min: int, at: str) -> None:
     execute(moved, (utc_offset_min, user_id, utc_offset_min))
 
 
+def knows_phone(user_id: int, device: str, utc_offset_min: int, since: str) -> bool:
+    """Tell whether this device synced after this moment, with the same distance from UTC."""
+    sql = "SELECT 1 FROM phone JOIN user ON user.id = phone.user_id WHERE user_id = ? AND device = ? AND last_at > ?"
+    return bool(execute(f"{sql} AND utc_offset_min = ?", (user_id, device, since, utc_offset_min)).fetchone())
+
+
 def last_sync(user_id: int) -> str | None:
     """Return when any device of this diver last synced, or None."""
     last = Phone.select(Phone.last_at).where(Phone.user_id == user_id).order_by(Phone.last_at.desc()).first()

@@ -25,11 +25,16 @@ def phone_labels() -> dict[str, Any]:
     }
 
 
-def labels_json() -> str:
-    """Return them as the text that a shell carries."""
-    return json.dumps(phone_labels(), ensure_ascii=False)
+BUDDY_PARTS = ("disciplines", "roles")  # a buddy's page says nothing of health, not even by its words
+
+
+def labels_json(parts: tuple[str, ...] = ()) -> str:
+    """Return them, or only these parts, as the text that a page carries."""
+    found = phone_labels()
+    return json.dumps({name: found[name] for name in parts or found}, ensure_ascii=False)
 
 
 def init_app(app: Flask) -> None:
     """Give the words to the templates."""
     app.add_template_global(labels_json)
+    app.add_template_global(lambda: labels_json(BUDDY_PARTS), "buddy_labels_json")

@@ -36,6 +36,8 @@ export function check(typed, bounds = {}, before = null) {
     signs: typed.signs,
     note: typed.note,
   };
+  const filledIn = typed.time_from === "expected" && fields.dive_s !== null;
+  if (filledIn || before?.time_from) fields.time_from = filledIn ? "expected" : null;
   if (localMoment(typed.date, "12:00") === null) fault("date", "is missing: the day of the dive");
   else if (bounds.year && Number(typed.date.slice(0, 4)) < bounds.year.min) fault("date", `has to be of the year ${bounds.year.min} or later`);
   else if (typed.date > localDay()) fault("date", "lies in the future by this phone's clock");

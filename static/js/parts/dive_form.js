@@ -25,7 +25,7 @@ export function diveForm(typed, sheet, hints) {
 export function typedIn(form) {
   const data = new FormData(form);
   const text = (name) => String(data.get(name) ?? "");
-  const names = ["date", "at", "discipline", "role", "target_m", "reached_m", "dive_s", "effort", "note"];
+  const names = ["date", "at", "discipline", "role", "target_m", "reached_m", "dive_s", "time_from", "effort", "note"];
   return { ...Object.fromEntries(names.map((name) => [name, text(name)])), signs: data.getAll("signs").map(String) };
 }
 
@@ -86,17 +86,22 @@ export function askWhetherSlip(form, sheet) {
 }
 
 // The hints are read at each touch: another kind of dive takes another time.
+// A time that was filled in and left as it is stays marked: only times that the diver typed or changed are theirs.
 function time(typed, hints) {
-  const control = input("dive_s", typed.dive_s, { inputmode: "decimal", class: "figure", placeholder: "m:ss", change: asClock });
+  const from = h("input", { type: "hidden", name: "time_from", value: typed.time_from });
+  const own = () => { from.value = ""; };
+  const control = input("dive_s", typed.dive_s, { inputmode: "decimal", class: "figure", placeholder: "m:ss", change: asClock, input: own });
   const step = (text, sign) => {
-    const from = seconds(text);
-    if (from === null || Number.isNaN(from)) return minutes(hints.expected_s ?? 0);
-    return minutes(from + sign * TIME_STEP_S);
+    const before = seconds(text);
+    if (before !== null && !Number.isNaN(before)) return minutes(before + sign * TIME_STEP_S);
+    queueMicrotask(() => { from.value = hints.expected_s ? "expected" : ""; }); // after the input event of this step
+    return minutes(hints.expected_s ?? 0);
   };
-  return stepper("dive_s", control, step, [
+  const buttons = [
     { sign: "−5 s", says: "Five seconds less" },
     { sign: "+5 s", says: "Five seconds more" },
-  ]);
+  ];
+  return [from, stepper("dive_s", control, step, buttons)];
 }
 
 // 125 turns into 2:05 when the field is left: the diver sees how it was understood.
@@ -134,6 +139,7 @@ export function asTyped(fields) {
     target_m: fields.target_m === null || fields.target_m === undefined ? "" : show(fields.target_m),
     reached_m: fields.reached_m === null || fields.reached_m === undefined ? "" : show(fields.reached_m),
     dive_s: fields.dive_s === null || fields.dive_s === undefined ? "" : minutes(fields.dive_s),
+    time_from: fields.time_from ?? "",
     effort: fields.effort === null || fields.effort === undefined ? "" : String(fields.effort),
     signs: fields.signs ?? [],
     note: fields.note ?? "",

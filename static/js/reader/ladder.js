@@ -142,22 +142,28 @@ class Fold {
   noted(dive, verdict, onPlan, beforeM, out) {
     const { words, numbers } = this;
     const flags = out.over !== null ? [words.after_over] : [];
-    if (dive.target_m !== null && dive.reached_m >= dive.target_m + numbers.deeper_m) {
-      const more = Math.round((dive.reached_m - dive.target_m) * 10) / 10;
-      flags.push(this.say("deeper", { more, depth: dive.target_m }));
-    }
+    const { over, says: plainly } = this.sheet.verdicts[verdict.name];
+    const more = this.deeperM(dive);
+    const tellsClean = verdict.name === "clean" && "clean_deeper" in words; // a sheet from before has no words for it
+    if (more) flags.push(this.say(tellsClean ? "deeper_counts" : "deeper", { more, depth: dive.target_m }));
+    const says = more && tellsClean ? this.say("clean_deeper", { more }) : plainly;
     if (dive.role === "deep" && !onPlan) flags.push(words.off_plan);
     if (beforeM && dive.reached_m >= numbers.second_dive_share * beforeM) {
       flags.push(this.say("second_deep", { percent: numbers.second_dive_percent }));
     }
     const { id, discipline, role, target_m, reached_m } = dive;
-    const { says, over } = this.sheet.verdicts[verdict.name];
     out.done.push({ id, discipline, role, target_m, reached_m, verdict: verdict.name, says, flags, care: verdict.care });
     out.over = over ?? out.over;
     if (onPlan || role !== "deep") tick(out.dives, dive);
     if (verdict.name === "clean" && discipline in this.marks) {
       this.marks[discipline].push({ date: dive.date, depth_m: Math.max(reached_m, target_m ?? 0), done: true });
     }
+  }
+
+  // How much deeper than its target a dive was, in tenths of a metre; 0 when it need not be said.
+  deeperM(dive) {
+    if (dive.target_m === null || dive.reached_m < dive.target_m + this.numbers.deeper_m) return 0;
+    return Math.round((dive.reached_m - dive.target_m) * 10) / 10;
   }
 
   // Take in what the heavier verdicts do, whatever the dive was for: days without deep dives, a stand-down. What happened

@@ -134,12 +134,12 @@ def test_the_second_try_stands_before_the_drills_and_none_is_left_after_a_sign_o
 
 def test_a_dive_much_deeper_than_its_target_is_flagged() -> None:
     flags = on(plan(season(), logged((0, "FIM", {"target_m": 40, "reached_m": 46.5})), today=0), 0)["done"][0]["flags"]
-    assert flags[0].startswith("6.5 m deeper than the target: it counts for 40 m only")
+    assert flags[0].startswith("it counts for 40 m only")
 
 
 def test_how_much_deeper_is_said_in_tenths_and_a_half_goes_up() -> None:
     found = plan(season(), logged((0, "FIM", {"target_m": 40, "reached_m": 42.25})), today=0)
-    assert on(found, 0)["done"][0]["flags"][0].startswith("2.3 m deeper than the target")
+    assert on(found, 0)["done"][0]["says"].startswith("clean: 2.3 m deeper than the target")
 
 
 def test_turned_below_half_leaves_no_second_try() -> None:

@@ -158,15 +158,16 @@ class _Fold:
     def noted(self, dive: Json, verdict: Verdict, on_plan: bool, before_m: float, out: dict[str, Any]) -> None:
         """Write a dive into its day: what it was, what the log says of it, what is odd about it."""
         flags = [self.words["after_over"]] if out["over"] else []
-        if dive["target_m"] is not None and dive["reached_m"] >= dive["target_m"] + self.numbers["deeper_m"]:
-            more = floor((dive["reached_m"] - dive["target_m"]) * 10 + 0.5) / 10  # a half goes up, as on the phone
-            flags.append(self.say("deeper", more=more, depth=dive["target_m"]))
+        says, more = self.sheet["verdicts"][verdict.name]["says"], self.deeper_m(dive)
+        if more:
+            is_clean = verdict.name == "clean"
+            flags.append(self.say("deeper_counts" if is_clean else "deeper", more=more, depth=dive["target_m"]))
+            says = self.say("clean_deeper", more=more) if is_clean else says
         if dive["role"] == "deep" and not on_plan:
             flags.append(self.words["off_plan"])
         if before_m and dive["reached_m"] >= self.numbers["second_dive_share"] * before_m:
             flags.append(self.say("second_deep", percent=self.numbers["second_dive_percent"]))
         kept = {name: dive[name] for name in ("id", "discipline", "role", "target_m", "reached_m")}
-        says = self.sheet["verdicts"][verdict.name]["says"]
         out["done"].append({**kept, "verdict": verdict.name, "says": says, "flags": flags, "care": list(verdict.care)})
         out["over"] = self.sheet["verdicts"][verdict.name]["over"] or out["over"]
         if on_plan or dive["role"] != "deep":
@@ -174,6 +175,13 @@ class _Fold:
         if verdict.name == "clean" and dive["discipline"] in self.marks:
             depth_m = max(dive["reached_m"], dive["target_m"] or 0)
             self.marks[dive["discipline"]].append(Mark(dive["date"], depth_m, True))
+
+    def deeper_m(self, dive: Json) -> float:
+        """Return how much deeper than its target a dive was, in tenths of a metre; 0 when it need not be said."""
+        if dive["target_m"] is None or dive["reached_m"] < dive["target_m"] + self.numbers["deeper_m"]:
+            return 0
+        more: float = floor((dive["reached_m"] - dive["target_m"]) * 10 + 0.5) / 10  # a half goes up, as on the phone
+        return more
 
     def harmed(self, n: int, dive: Json, verdict: Verdict) -> None:
         """Take in what the heavier verdicts do, whatever the dive was for: days without deep dives, a stand-down.

@@ -126,7 +126,7 @@ def _stale() -> Fault:
 
 def _page(template: str, form: AccountForm, faults: Any = ()) -> str:
     around = {"next": request.args.get("next"), "invite": request.args.get("invite")}
-    return render_template(template, form=form, faults=faults, **around)
+    return render_template(template, form=form, faults=faults, first=accounts.is_first(), **around)
 
 
 def _refused(template: str, form: AccountForm, faults: Any, status: int = 400) -> tuple[str, int]:

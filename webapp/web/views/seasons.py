@@ -83,32 +83,29 @@ def _form(row: Any) -> ResponseReturnValue:
     form = SeasonForm(data=typed_season(row.name, row.raw) if row else None)
     if not form.is_submitted():
         return _page(form, row)
-    faults = form.stale()
     preview = request.form.get("do") == "preview"
-    faults += [fault for fault in form.own_faults(_before(row)) if not (preview and fault.field == "name")]
-    planned, refused = _plan(form, row)
-    faults += refused
-    if preview or faults:
-        return _page(form, row, faults, planned if preview and not faults else None, 400 if faults else 200)
-    return _save(form, row)
+    own = form.own_faults(_before(row))
+    faults = [*form.stale(), *(fault for fault in own if not (preview and fault.field == "name"))]
+    return _preview(form, row, faults) if preview else _save(form, row, faults)
 
 
-def _plan(form: SeasonForm, row: Any) -> tuple[Any, tuple[Fault, ...]]:
-    """Return the plan of what is typed, or every fault of it."""
+def _preview(form: SeasonForm, row: Any, faults: list[Fault]) -> ResponseReturnValue:
+    """Show the plan of what is typed, or every fault of it."""
     try:
-        return seasons.preview(form.to_raw(_kept(row)), seasons.log_of(g.user.id), signin.today()), ()
+        planned = seasons.preview(form.to_raw(_kept(row)), seasons.log_of(g.user.id), signin.today())
     except Refused as refused:
-        return None, refused.faults
+        return _page(form, row, [*faults, *refused.faults], None, 400)
+    return _page(form, row, faults, None if faults else planned, 400 if faults else 200)
 
 
-def _save(form: SeasonForm, row: Any) -> ResponseReturnValue:
-    name = (form.name.data or "").strip()
-    season_id = row.id if row else None
+def _save(form: SeasonForm, row: Any, faults: list[Fault]) -> ResponseReturnValue:
+    """Save what is typed; its check finds every fault of the season beside those of the form."""
+    name, season_id = (form.name.data or "").strip(), row.id if row else None
     try:
-        saved = seasons.save_season(g.user.id, season_id, name, form.to_raw(_kept(row)), signin.now())
+        saved = seasons.save_season(g.user.id, season_id, name, form.to_raw(_kept(row)), signin.now(), faults)
     except Refused as refused:
         return _page(form, row, refused.faults, None, 400)
-    flash(f"{saved.name} is saved. The phone takes it over with its next exchange.")
+    flash(f"{saved.name} is saved. The phone takes it over when it next syncs.")
     return redirect(url_for("seasons.plan", season_id=saved.id))
 
 

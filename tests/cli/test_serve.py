@@ -124,7 +124,7 @@ def test_a_setting_that_cannot_be_read_is_told_in_words(start: Start) -> None:
     assert "Traceback" not in complaint
 
 
-@pytest.mark.parametrize("host", ["0.0.0.0", "::"])
+@pytest.mark.parametrize("host", ["0.0.0.0", "::"])  # noqa: S104
 def test_reachable_from_elsewhere_the_server_asks_which_hosts_to_trust(start: Start, host: str) -> None:
     process, _ = start("--host", host, "--port", "0", lines=0)
     _, said = process.communicate(timeout=60)
@@ -140,5 +140,5 @@ def test_on_this_machine_only_any_host_name_is_accepted(start: Start) -> None:
 
 
 def test_with_its_hosts_named_the_server_listens_on_every_address(start: Start) -> None:
-    _, lines = start("--host", "0.0.0.0", "--port", "0", LINESLATE_TRUSTED_HOSTS="slate.example.org")
+    _, lines = start("--host", "0.0.0.0", "--port", "0", LINESLATE_TRUSTED_HOSTS="slate.example.org")  # noqa: S104
     assert lines[0].startswith("Lineslate is at http://0.0.0.0:")

@@ -5,6 +5,19 @@ const NAME = "lineslate";
 const VERSION = 1;
 
 let opening = null;
+const underWay = new Set(); // transactions that have not ended
+
+// Safari keeps a page that was left just as it stood: a transaction under way would stand still in it, and every other
+// page would wait for its end, without a word. When the diver comes back to the page it is begun anew, see `run`.
+window.addEventListener("pagehide", ({ persisted }) => persisted && underWay.forEach(giveUp));
+
+function giveUp(tx) {
+  try {
+    tx.abort();
+  } catch (error) {
+    if (error.name !== "InvalidStateError") throw error; // it is being committed and ends by itself
+  }
+}
 
 // Upgrades only ever add: the outbox of an older version has to survive every one of them.
 function upgrade(db, from) {
@@ -51,8 +64,15 @@ function begin(db, names, mode, durability, work) {
     const tx = db.transaction(names, mode, { durability });
     let answer;
     let thrown = null;
-    tx.oncomplete = () => resolve(typeof answer === "function" ? answer() : answer);
-    tx.onabort = () => reject(thrown ?? tx.error ?? new DOMException("the handle was closed", "InvalidStateError"));
+    underWay.add(tx);
+    tx.oncomplete = () => {
+      underWay.delete(tx);
+      resolve(typeof answer === "function" ? answer() : answer);
+    };
+    tx.onabort = () => {
+      underWay.delete(tx);
+      reject(thrown ?? tx.error ?? new DOMException("the handle was closed", "InvalidStateError"));
+    };
     try {
       answer = work(Object.fromEntries(names.map((name) => [name, tx.objectStore(name)])));
     } catch (error) {

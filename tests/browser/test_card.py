@@ -125,7 +125,7 @@ def test_the_rest_after_surfacing_is_told_in_whole_minutes_by_each_rule_and_noth
     expect(pauses.locator("tbody")).not_to_contain_text(":")  # no rest that reads as a time of day
     assert "Rest after surfacing: at least 9 min." in (page.get_by_role("img").get_attribute("aria-label") or "")
     expect(pauses.get_by_text("None of them makes a dive safe; longer is better.")).to_be_visible()
-    expect(page.get_by_text("Depth, time and bottom are checked on the line itself")).to_be_visible()
+    expect(page.get_by_text("two people check depth, time and bottom at the line itself")).to_be_visible()
     expect(page.get_by_role("main")).not_to_contain_text(re.compile(r"\b(go|ready|safe to)\b", re.IGNORECASE))
 
 
@@ -202,7 +202,7 @@ def test_the_ladder_ends_at_both_ends(phone: BoatPhone) -> None:
 @pytest.mark.parametrize(
     ("sign", "why"),
     [
-        ("Cough after the dive", "No diving since the injury of 20 May"),
+        ("Cough after the dive", "clearance is recorded, and not before 3 Jun, after the possible injury on 20 May"),
         ("Loss of motor control (LMC)", "The day is over after a loss of motor control."),
     ],
 )  # fmt: skip
@@ -265,7 +265,7 @@ def test_on_paper_a_card_is_one_a6_sheet_with_all_that_the_boat_needs(phone: Boa
     assert "FIM 44 m" in words
     for text in [*shown, *shown.values(), clock(card["turn_s"]), clock(card["meet"]["meet_s"]), "free fall"]:
         assert text in words
-    assert "checked on the line itself before the dive, by two people" in words
+    assert "two people check depth, time and bottom at the line itself" in words
     assert "Rest after surfacing: at least 9 min, by the longest rule" in words
     assert "Skarn Wall, Spring at Skarn Wall, as of 2026-05-20" in words
     for gone in ("Print", "Season", "shallower", "Sending", "Last sent"):

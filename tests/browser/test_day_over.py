@@ -52,12 +52,12 @@ def test_what_to_do_stands_first_on_the_day_and_folds_away_on_later_days(phone: 
     page = phone.open("/boat/today")
     ended = page.get_by_role("region", name="No diving")
     expect(ended.locator("h2 + .caution")).to_be_visible()
-    expect(ended.locator(".over")).to_contain_text("No diving since the injury of 20 May")
+    expect(ended.locator(".over")).to_contain_text("not before 3 Jun, after the possible injury on 20 May")
     expect(ended.get_by_text("What to do after")).to_have_count(0)
 
     page.clock.fast_forward("24:00:00")
     page.reload()
-    expect(ended.locator("h2 + .over")).to_contain_text("No diving since the injury of 20 May")
+    expect(ended.locator("h2 + .over")).to_contain_text("not before 3 Jun, after the possible injury on 20 May")
     expect(ended.get_by_role("link", name="Record a doctor's clearance")).to_be_visible()
     expect(ended.locator(".caution")).not_to_be_visible()
     ended.get_by_text("What to do after").click()
@@ -82,7 +82,7 @@ def test_once_the_day_is_over_the_next_deep_dive_is_one_plain_line_below_the_car
     ("sign", "over", "care"),
     [
         (LMC, "The day is over after a loss of motor control", "Keep a buddy beside you"),
-        ("Numb, weak, dizzy", "No diving since the injury", "Oxygen and an emergency call first"),
+        ("Numb, weak, dizzy", "after the possible injury on", "Oxygen and an emergency call first"),
     ],
 )
 def test_a_day_outside_the_season_ends_too_and_says_what_to_do(

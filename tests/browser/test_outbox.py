@@ -159,9 +159,9 @@ def test_a_refused_dive_is_parked_with_its_reason_and_holds_up_no_other(phone: B
 
     entry = phone.page.locator(f"[data-record='{bad}']")
     expect(entry.locator(".state")).to_have_text("needs a look")
-    expect(entry.locator(".reasons")).to_contain_text("Depth reached has to be a number from")
+    expect(entry.locator(".reasons")).to_contain_text("Depth reached must be a number from")
     entry.get_by_role("link", name="Edit").click()
-    expect(phone.page.locator("#reached_m-fault")).to_contain_text("Depth reached has to be a number from")
+    expect(phone.page.locator("#reached_m-fault")).to_contain_text("Depth reached must be a number from")
     phone.page.get_by_label("Depth reached").fill("15")
     phone.page.get_by_role("button", name="Save").click()
     phone.sent()

@@ -47,7 +47,7 @@ def test_a_drill_in_between_leaves_the_pause_of_the_deep_dive_running(phone: Boa
     phone.log_as_planned()
     phone.page.clock.fast_forward("02:00")
     phone.log_with("Depth reached", "12")
-    row = phone.open("/boat/today").get_by_role("row", name="the pause after the dive to 44 m goes on")
+    row = phone.open("/boat/today").get_by_role("row", name="the pause after the dive to 44 m is still running")
     expect(row).to_contain_text(re.compile(r"[67]:\d\d"))
     expect(phone.page.locator("#least")).to_have_text(re.compile(r"at least [67]:\d\d by the longest rule"))
 

@@ -28,7 +28,7 @@ def test_a_reason_is_told_on_the_first_of_the_days_that_it_holds_for(phone: Boat
     assert "Closed day." not in told
 
     told = reasons(hurt(phone))
-    assert len([one for one in told if one.startswith("No diving since")]) == 1
+    assert len([one for one in told if one.startswith("No diving until")]) == 1
     assert page.locator(".days .word", has_text="No diving").count() > 3
 
 

@@ -44,8 +44,8 @@ def test_the_rules_give_the_worked_minutes(
 
 def test_after_sixty_metres_a_floor_of_fifteen_minutes_holds() -> None:
     """Common practice, no source; a school's article gives 10 to 15 minutes after 60 to 70 m."""
-    assert minutes(60, 10)["floor after 60 m and deeper"] == 15
-    assert "floor after 60 m and deeper" not in minutes(59, 10)
+    assert minutes(60, 10)["minimum after 60 m or deeper"] == 15
+    assert "minimum after 60 m or deeper" not in minutes(59, 10)
 
 
 def test_the_divers_own_pause_can_only_lengthen() -> None:
@@ -79,7 +79,7 @@ def test_a_shallow_dive_in_between_does_not_end_the_pause_of_the_deep_one() -> N
     asked_s = pause_after(SHEET, [deep])["seconds"]
     pause = pause_after(SHEET, [deep, drill])
     assert pause["seconds"] == asked_s - 120
-    assert pause["longer"] == "the pause after the dive to 44 m goes on"
+    assert pause["longer"] == "the pause after the dive to 44 m is still running"
     assert pause["rules"] == needed(TABLE, 12, 40)
     later = pause_after(SHEET, [deep, {**drill, "surfaced_s": asked_s}])
     assert later == {"seconds": needed(TABLE, 12, 40)[0]["seconds"], "rules": pause["rules"], "longer": None}

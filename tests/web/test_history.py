@@ -107,7 +107,7 @@ def test_a_deletion_that_lost_against_an_edit_and_a_refused_edit_are_named(diver
 
     assert "A deletion that lost against an edit by device 1" in words
     assert "Refused by device 1" in words
-    assert "Effort has to be a whole number from" in words
+    assert "Effort must be a whole number from" in words
 
 
 def test_a_record_of_another_diver_or_none_is_not_found(diver: Any, two: Any, app: Any, person: Any) -> None:

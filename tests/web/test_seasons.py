@@ -102,8 +102,8 @@ def test_the_same_fault_in_two_disciplines_says_which_one(diver) -> None:
     both = {"CWT-dived": "y", "CWT-best_m": "x", "CWT-start_m": "30", "FIM-best_m": "y", "lead-0": "FIM"}
     page = diver.set_up(**both)
 
-    assert "FIM: Best has to be" in page.words
-    assert "CWT: Best has to be" in page.words
+    assert "FIM: Best must be" in page.words
+    assert "CWT: Best must be" in page.words
 
 
 def test_a_discipline_with_a_best_but_no_tick_is_not_dropped_in_silence(diver) -> None:
@@ -250,7 +250,7 @@ def test_without_a_clearance_the_plan_gives_one_reason_and_no_forecast(planner_o
 
     assert "No dive is planned until a doctor's clearance is recorded." in page.words
     assert "reaches" not in page.words
-    assert page.html.split("<tbody>")[1].count("No diving since the injury") == 1
+    assert page.html.split("<tbody>")[1].count("clearance is recorded, and not before") == 1
     assert page.html.count(">No diving</p>") > 3
 
 

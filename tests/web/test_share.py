@@ -8,7 +8,7 @@ import pytest
 from webapp.actions import sharing, sync
 
 SIGNS = ("blood", "cough", "lmc", "blackout", "urge")
-HEALTH = (*SIGNS, "squeeze", "stand-down", "doctor", "clearance", "hurt", "hard", "secret note")
+HEALTH = (*SIGNS, "squeeze", "stand-down", "doctor", "clearance", "hurt", "injury", "hard", "secret note")
 
 
 @pytest.fixture
@@ -49,7 +49,7 @@ def test_the_list_says_as_of_when_it_holds_and_what_it_is_not(stranger, link) ->
     page = stranger.get(link)
 
     assert "As of Mon 10 May 2027, 09:30 UTC" in page.words
-    assert "Check with the diver before each dive" in page.words
+    assert "Before each dive, on the boat, talk it through with the diver" in page.words
 
 
 def test_the_list_for_the_phone_says_the_same_as_the_page(stranger, link) -> None:

@@ -125,7 +125,7 @@ def test_the_preview_follows_what_is_typed_and_names_faults_without_leaving_the_
     expect(preview).to_contain_text("starts at 30 m")
 
     page.locator("[name=FIM-start_m]").fill("x")
-    expect(preview).to_contain_text("FIM: Own start depth has to be a number")
+    expect(preview).to_contain_text("FIM: Own start depth must be a number")
     assert page.url.endswith("/seasons/1")
 
 

@@ -1,4 +1,4 @@
-"""The small strict checks that all input goes through: they collect every fault instead of stopping at the first."""
+"""The small strict checks that all input must pass: they collect every fault instead of stopping at the first."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def is_number(value: object) -> bool:
     """Tell whether this is a finite number; True and False are not numbers here."""
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         return False
-    return abs(value) < _HUGE  # false for NaN too; a whole number of a thousand digits has no float
+    return abs(value) < _HUGE  # false for NaN too; also keeps out whole numbers that are too large for a float
 
 
 def is_day(value: object) -> bool:
@@ -39,7 +39,7 @@ def is_day(value: object) -> bool:
 
 
 class Faults:
-    """Collects faults; each check returns the value, or None when it had to complain."""
+    """Collects faults; each check returns the value, or None after noting a fault."""
 
     def __init__(self) -> None:
         self.found: list[Fault] = []
@@ -64,42 +64,42 @@ class Faults:
         between = "" if low is None or high is None else f" from {show(low)} to {show(high)}"
         kind = "a whole number" if whole else "a number"
         missing = value is None or value == ""
-        self.add(field, f"{'is missing:' if missing else 'has to be'} {kind}{between}{found}")
+        self.add(field, f"{'is missing:' if missing else 'must be'} {kind}{between}{found}")
         return None
 
     def optional(self, value: object, field: str, low: float, high: float, *, whole: bool = False) -> Any:
-        """Return a number within the bounds, or None when there is none."""
+        """Return a number within the bounds, or None if none is given."""
         return None if value is None else self.number(value, field, low, high, whole=whole)
 
     def day(self, value: object, field: str) -> Any:
         """Return a date written YYYY-MM-DD."""
         if is_day(value):
             return value
-        self.add(field, "is missing: a date as YYYY-MM-DD" if not value else "has to be a date as YYYY-MM-DD")
+        self.add(field, "is missing: a date as YYYY-MM-DD" if not value else "must be a date as YYYY-MM-DD")
         return None
 
     def clock(self, value: object, field: str) -> Any:
-        """Return a time of day HH:MM, or None when there is none."""
+        """Return a time of day HH:MM, or None if none is given."""
         if value is None or (isinstance(value, str) and _CLOCK.fullmatch(value)):
             return value
-        self.add(field, "has to be a time of day as HH:MM")
+        self.add(field, "must be a time of day as HH:MM")
         return None
 
     def instant(self, value: object, field: str) -> Any:
-        """Return a moment in UTC as YYYY-MM-DDTHH:MM:SSZ, or None when there is none."""
+        """Return a time in UTC as YYYY-MM-DDTHH:MM:SSZ, or None if none is given."""
         if value is None or (isinstance(value, str) and _INSTANT.fullmatch(value) and is_day(value[:10])):
             return value
-        self.add(field, "has to be a moment in UTC as YYYY-MM-DDTHH:MM:SSZ")
+        self.add(field, "must be a time in UTC as YYYY-MM-DDTHH:MM:SSZ")
         return None
 
     def text(self, value: object, field: str, longest: float) -> Any:
-        """Return text of at most so many characters; nothing counts as empty text."""
+        """Return text of at most `longest` characters; None counts as empty text."""
         if value is None:
             return ""
         if not isinstance(value, str):
-            self.add(field, "has to be text")
+            self.add(field, "must be text")
         elif len(value) > longest or "\x00" in value:
-            self.add(field, f"has to be text of at most {show(longest)} characters")
+            self.add(field, f"must be text of at most {show(longest)} characters")
         else:
             return value
         return None
@@ -109,13 +109,13 @@ class Faults:
         if isinstance(value, str) and value in allowed:
             return value
         missing = value is None or value == ""
-        self.add(field, f"{'is missing' if missing else 'is not known'}: one of {', '.join(allowed)}")
+        self.add(field, f"{'is missing:' if missing else 'must be'} one of {', '.join(allowed)}")
         return None
 
     def group(self, value: object, field: str, known: Sequence[str]) -> Mapping[str, Any]:
-        """Return an object that has none but the known fields; an empty one after a fault."""
+        """Return the object, noting each field that is not known; an empty one if it is no object."""
         if not isinstance(value, Mapping):
-            self.add(field, "has to be a group of fields")
+            self.add(field, "must be an object")
             return {}
         for name in value:
             if name not in known:

@@ -1,7 +1,4 @@
-"""How bad input is named: the field, and what is wrong with it in plain words.
-
-Refused      input that the rules do not accept, with every fault at once
-"""
+"""How bad input is reported: each field, and what is wrong with it in plain words."""
 
 from __future__ import annotations
 
@@ -18,7 +15,7 @@ class Fault:
 
 
 class Refused(Exception):
-    """Input was not accepted; `faults` holds every fault that was found."""
+    """Input was not accepted; `faults` has every fault that was found."""
 
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = tuple(faults)

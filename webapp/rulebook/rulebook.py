@@ -47,12 +47,12 @@ class Rulebook:
         return self.entry(name).value
 
     def limit(self, name: str) -> tuple[float, float]:
-        """Return (least, most) that the input check accepts for this kind of number."""
+        """Return the lowest and highest value that the input check accepts for this kind of number."""
         bounds = self.texts["limit"][name]
         return bounds["min"], bounds["max"]
 
     def with_rules(self, rules: object, field: str = "rules") -> Rulebook:
-        """Return the rulebook with a diver's own values, or raise Refused naming each that is out of bounds."""
+        """Return the rulebook with a diver's own values; raises Refused with each one that is out of bounds."""
         faults = Faults()
         changed = _changes(self, rules, field, faults)
         faults.refuse_if_any()
@@ -73,7 +73,7 @@ def parse(text: str) -> Rulebook:
 
 def _changes(book: Rulebook, rules: object, field: str, faults: Faults) -> dict[str, Entry]:
     if not isinstance(rules, Mapping):
-        faults.add(field, "has to be a set of rules by name")
+        faults.add(field, "must be an object of rules by name")
         return {}
     known = book.by_name
     changed: dict[str, Entry] = {}
@@ -90,15 +90,16 @@ def _changes(book: Rulebook, rules: object, field: str, faults: Faults) -> dict[
 
 
 def _table(entry: Entry, rows: object, field: str, faults: Faults) -> Any:
-    """Check the rows of a table: known columns, bounds, an open last row, rising first column."""
+    """Check the rows of a table: known columns, bounds, a last row without an upper edge, a rising first column."""
     if not isinstance(rows, list) or not rows or not all(isinstance(row, Mapping) for row in rows):
-        faults.add(field, "has to be a list of at least one row")
+        faults.add(field, "must be a list of at least one row")
         return entry.value
-    checked = [_row(entry, row, f"{field}[{at}]", at == len(rows) - 1, faults) for at, row in enumerate(rows)]
+    last = len(rows) - 1
+    checked = [_row(entry, row, f"{field}[{index}]", index == last, faults) for index, row in enumerate(rows)]
     key = next(name for name, column in (entry.columns or {}).items() if column.get("last") == "open")
     edges = [row[key] for row in checked[:-1] if is_number(row.get(key))]
     if edges != sorted(set(edges)):
-        faults.add(field, f"the column {key} has to rise from row to row")
+        faults.add(field, f"must rise from row to row in the column {key}")
     return checked
 
 
@@ -111,7 +112,7 @@ def _row(entry: Entry, row: Mapping[str, Any], field: str, last: bool, faults: F
     for name, column in columns.items():
         if last and column.get("last") == "open":
             if row.get(name) is not None:
-                faults.add(f"{field}.{name}", "has to be empty in the last row, which holds for all that is left")
+                faults.add(f"{field}.{name}", "must be empty in the last row, which applies to everything beyond")
             continue
         whole = bool(column.get("whole"))
         checked[name] = faults.number(row.get(name), f"{field}.{name}", column["min"], column["max"], whole=whole)

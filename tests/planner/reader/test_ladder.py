@@ -17,7 +17,7 @@ def test_two_clean_dives_at_a_depth_go_up_one_step_and_the_target_says_so() -> N
     found = plan(season(), logged((0, "FIM", CLEAN), (1, "FIM", CLEAN)), today=2)
     assert fim(found) == (42, 0)
     assert deep(found, 3) == 42
-    assert on(found, 3)["why"] == "second clean dive at 40 m done: up one step"
+    assert on(found, 3)["why"] == "second clean dive at 40 m done: one step deeper"
 
 
 def test_one_clean_dive_stays_and_counts() -> None:
@@ -35,7 +35,7 @@ def test_a_hard_dive_stays_and_leaves_the_clean_count_as_it_is() -> None:
 def test_two_in_a_row_that_were_hard_or_turned_step_down_one_rung(pair: tuple[dict, dict]) -> None:
     found = plan(season(), logged((0, "FIM", pair[0]), (1, "FIM", pair[1])), today=2)
     assert fim(found) == (38, 0)
-    assert on(found, 3)["why"] == "2 in a row at 40 m that were not clean: down one step"
+    assert on(found, 3)["why"] == "2 in a row at 40 m not clean: one step shallower"
 
 
 def test_a_clean_dive_ends_a_run_of_hard_ones() -> None:
@@ -51,7 +51,7 @@ def test_a_clean_dive_above_the_rung_does_not_count_but_ends_a_run_of_hard_ones(
 def test_at_the_top_of_the_ladder_clean_dives_go_on_counting() -> None:
     found = plan(season(site={"bottom_m": 41}), logged((0, "FIM", CLEAN), (1, "FIM", CLEAN)), today=2)
     assert fim(found) == (40, 2)
-    assert found["next"]["why"] == "second clean dive at 40 m done: this is the top of the ladder here, stay"
+    assert found["next"]["why"] == "second clean dive at 40 m done: this is the deepest rung here, stay at this depth"
 
 
 def test_stepping_down_begins_the_count_and_the_run_anew() -> None:
@@ -110,7 +110,7 @@ def test_turned_above_half_leaves_one_more_try_today_and_only_one() -> None:
     early = {"target_m": 40, "reached_m": 15}
     found = plan(season(), logged((0, "FIM", early)), today=0)
     assert (day(0), 40) == (found["next"]["date"], found["next"]["target_m"])
-    assert "only after the whole surface interval" in found["next"]["why"]
+    assert "only after the full surface interval" in found["next"]["why"]
     done = on(plan(season(), logged((0, "FIM", early), (0, "FIM", CLEAN)), today=0), 0)["done"]
     assert [one["flags"] for one in done] == [[], []]
 

@@ -54,10 +54,10 @@ def cleared(offset: int) -> dict:
 @pytest.mark.parametrize(
     ("start_m", "step_m", "resumes_m", "why"),
     [
-        (40, 2, 28, "after the blackout of 28 Mar: at or below 70 % of 40 m"),
-        (90, 1, 63, "after the blackout of 28 Mar: at or below 70 % of 90 m"),
-        (14, 10, 5, "after the blackout of 28 Mar: at or below 70 % of 14 m"),
-        (6, 2, 5, "after the blackout of 28 Mar: from 5 m, the lowest rung"),
+        (40, 2, 28, "after the blackout on 28 Mar: at most 70 % of 40 m"),
+        (90, 1, 63, "after the blackout on 28 Mar: at most 70 % of 90 m"),
+        (14, 10, 5, "after the blackout on 28 Mar: at most 70 % of 14 m"),
+        (6, 2, 5, "after the blackout on 28 Mar: from 5 m, the shallowest rung"),
     ],
 )
 def test_after_a_stand_down_the_ladder_goes_on_at_or_below_seventy_percent_or_from_its_lowest_rung(

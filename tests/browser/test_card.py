@@ -194,7 +194,7 @@ def test_the_ladder_ends_at_both_ends(phone: BoatPhone) -> None:
     expect(deeper).to_be_disabled()
     deeper.dispatch_event("click")
     expect(page.get_by_role("heading", level=1)).to_have_text("FIM 62 m")
-    expect(page.get_by_text("Only 1.0 m from the plate to the bottom; at least 3 m.")).to_be_visible()
+    expect(page.get_by_text("Only 1.0 m from the plate to the bottom; it should be at least 3 m.")).to_be_visible()
     page = phone.open("/boat/card?discipline=FIM&depth=0")
     expect(page.get_by_role("button", name="shallower none")).to_be_disabled()
 

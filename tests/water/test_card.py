@@ -17,7 +17,7 @@ from webapp.water.times import Pace, even_pace
 
 SEA = Water(35, 22, 30)
 EVEN = even_pace(1.0, 0)
-LINE = Line(bottom_m=90, below_target_m=0, least_clearance_m=3)
+LINE = Line(bottom_m=90, below_target_m=0, least_above_bottom_m=3)
 MARKS = Marks(mouthfill_m=22, alarms_m=(50, 30, 95))
 SAFETY = Safety(meet_share=1 / 3, meet_most_m=30, own_limit_m=None, speed_m_s=1.0, margin_s=0, latest_share=1.0)
 OVERDUE = Overdue(share=0.2, least_s=20)
@@ -85,7 +85,7 @@ def test_line_and_bottom_clearance():
     assert (found["line_m"], found["clearance_m"], found["cautions"]) == (60.5, 9.5, [])
     close = card(line=Line(62, 0.5, 3))
     assert close["clearance_m"] == 1.5
-    assert "Only 1.5 m from the plate to the bottom; at least 3 m." in close["cautions"]
+    assert "Only 1.5 m from the plate to the bottom; it should be at least 3 m." in close["cautions"]
 
 
 def test_a_line_that_meets_the_bottom_is_refused():

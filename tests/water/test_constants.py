@@ -25,8 +25,8 @@ def test_every_value_of_the_module_is_in_the_table():
     shown = [constant.value for constant in CONSTANTS]
     for name, value in vars(constants).items():
         if name.isupper() and not name.startswith("_") and name not in {"CONSTANTS", "CM_PER_INCH"}:
-            for one in value.values() if isinstance(value, dict) else [value]:
-                assert one in shown, name
+            for part in value.values() if isinstance(value, dict) else [value]:
+                assert part in shown, name
 
 
 def test_the_folder_imports_the_standard_library_and_itself_only():

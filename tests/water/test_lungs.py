@@ -110,7 +110,7 @@ def test_dry_gas_shrinks_a_little_more():
 
 
 def test_measured_volumes_must_be_in_order():
-    with pytest.raises(OutOfRange, match="residual over relaxed"):
+    with pytest.raises(OutOfRange, match="residual, then relaxed"):
         measured_lungs(6.0, 1.5, 6.5, 0.05)
     with pytest.raises(OutOfRange, match=r"0\.3 to 16 L"):
         measured_lungs(60, 1.5, None, 0.05)

@@ -57,6 +57,7 @@ def test_a_target_beyond_the_charge_names_the_larger_and_the_later_charge():
 
 def test_a_target_within_the_charge_needs_nothing_and_still_shows_the_caution():
     answer = for_target(60, 250, 20, 20, 50, PLAIN_SEA)
+    assert answer["says"].startswith("96 mL left at 60 m if no gas is lost. Best-case limit: 106 m.")
     assert (answer["reaches"], answer["larger_ml"], answer["later_m"]) == (True, None, None)
     assert answer["left_ml"] == pytest.approx(95.9, abs=0.1)
     assert "upper bound" in answer["says"]

@@ -77,7 +77,7 @@ def test_the_readings_follow_what_is_saved(planner_of_may) -> None:
 
     assert "you are neutral at about 15 m" in page.words
     assert "The volumes are measured" in page.words
-    assert "at best this charge reaches" in page.words
+    assert "mL left at" in page.words
     assert "FIM: 0.95 m/s from the rulebook" in page.words
 
 

@@ -12,7 +12,7 @@ from ..planner.sheet import well_above
 from ..records.model import Season
 from ..rulebook.checks import show
 from ..rulebook.rulebook import Rulebook
-from ..water.load import NOT_A_CLEARANCE, LoadedDive, Repetition, longer_pause, rank_plans
+from ..water.load import COMPARISON_ONLY, LoadedDive, Repetition, longer_pause, rank_plans
 from ..water.pressure import Water
 from ..water.ranges import check
 from .parts import Json, Target, missing, part
@@ -21,7 +21,7 @@ Dive = tuple[str, float, str]  # discipline, depth in m, what it is for
 NAMES = ("deep_m", "dives", "within_min", "factor", "most_times")
 NOT_LONGER = "This comparison makes no pause of that day longer than the rules do; longer is still better."
 CAUTIONS = (
-    NOT_A_CLEARANCE,
+    COMPARISON_ONLY,
     "The model behind this order is borrowed from compressed-gas diving; divers with low loads in it have been hurt.",
 )
 

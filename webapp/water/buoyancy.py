@@ -1,6 +1,6 @@
 """Buoyancy and lead: body, suit and lungs against the water; up is positive, kgf throughout.
 
-An estimate to start from: the line tells. A heavy diver falls easily and is hard to bring up.
+An estimate to start from: only a test at the line counts. A heavy diver falls easily and is hard to bring up.
 """
 
 from __future__ import annotations
@@ -42,7 +42,7 @@ class Diver:
 
 @dataclass(frozen=True)
 class Answer:
-    """A number, or None when there is none, and the words for it."""
+    """A number, or None if there is none, and the words for it."""
 
     value: float | None
     says: str
@@ -69,7 +69,7 @@ def buoyancy_kgf(diver: Diver, lead_kg: float, depth_m: float, water: Water) -> 
 
 
 def neutral_depth_m(diver: Diver, lead_kg: float, water: Water) -> Answer:
-    """Return the depth in m where the diver neither sinks nor rises; none when there is no such depth.
+    """Return the depth in m where the diver neither sinks nor rises; None if there is no such depth.
 
     Errors: OutOfRange. Source: as `net_kgf`.
     """
@@ -124,7 +124,7 @@ def _without_lead(diver: Diver, rho: float, ratio: float) -> float:
 
 
 def _depth_of(diver: Diver, lead_kg: float, wanted: float, water: Water, words: str) -> Answer:
-    """Find where the net force has fallen to `wanted`; the deeper, the heavier."""
+    """Find the depth where the net force has fallen to `wanted`: a diver gets heavier with depth."""
     density = density_kg_m3(water)
 
     def excess(bar: float) -> float:
@@ -132,9 +132,9 @@ def _depth_of(diver: Diver, lead_kg: float, wanted: float, water: Water, words: 
 
     top, bottom = water.surface_bar, deepest_bar(water)
     if excess(top) < 0:
-        return Answer(None, "none: already heavier than that at the surface, take lead off")
+        return Answer(None, "none, already too heavy at the surface: take lead off")
     if excess(bottom) > 0:
-        return Answer(None, "none: too light for that at any depth")
+        return Answer(None, "none, too light at any depth")
     depth = depth_of_bar(_zero_of(excess, top, bottom), water)
     return Answer(depth, f"{words} about {depth:.0f} m: an estimate, test it at the line")
 

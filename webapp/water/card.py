@@ -1,4 +1,4 @@
-"""The dive card: what the diver, the line keeper and the safety diver prepare one dive with, as plain JSON values."""
+"""The dive card: what the diver, the line keeper and the safety diver need to prepare a dive, as plain JSON values."""
 
 from __future__ import annotations
 
@@ -18,26 +18,26 @@ _MARK_WORDS = {"free_fall": "free fall", "mouthfill": "mouthfill charge", "alarm
 
 @dataclass(frozen=True)
 class Line:
-    """The line: bottom, how far the plate hangs below the target, the least clearance below it; all in m.
+    """The line: bottom, how far the plate hangs below the target, and the least distance above the bottom; all in m.
 
-    `set_by` says what the target's metres are: "rope", or "gauge" when the diver's gauge shall show them.
+    `set_by` says how the target is measured: "rope", or "gauge" when the diver's gauge should show it.
     """
 
     bottom_m: float
     below_target_m: float
-    least_clearance_m: float
+    least_above_bottom_m: float
     set_by: str = "rope"
 
     def __post_init__(self) -> None:
         check("bottom_m", self.bottom_m)
         check("below_target_m", self.below_target_m, "depth_m")
-        check("least_clearance_m", self.least_clearance_m, "depth_m")
+        check("least_above_bottom_m", self.least_above_bottom_m, "depth_m")
         choose("set_by", self.set_by, ("rope", "gauge"))
 
 
 @dataclass(frozen=True)
 class Marks:
-    """The diver's own marks on the way down, in rope metres; those below the target are left out of the card."""
+    """The diver's own marks on the way down, in rope metres; marks below the target are left off the card."""
 
     mouthfill_m: float | None = None
     alarms_m: tuple[float, ...] = ()
@@ -45,15 +45,15 @@ class Marks:
     def __post_init__(self) -> None:
         if self.mouthfill_m is not None:
             check("mouthfill_m", self.mouthfill_m, "depth_m")
-        for row, depth in enumerate(self.alarms_m):
-            check(f"alarms_m[{row}]", depth, "depth_m")
+        for index, depth in enumerate(self.alarms_m):
+            check(f"alarms_m[{index}]", depth, "depth_m")
 
 
 @dataclass(frozen=True)
 class Safety:
-    """When the safety diver leaves: the meeting depth is the smallest of share x target, most, and their own limit.
+    """When the safety diver leaves: the meeting depth is the least of share x target, the maximum and their own limit.
 
-    They leave `margin_s` early, and not later than `latest_share` of the expected dive time.
+    They leave `margin_s` early, and no later than `latest_share` of the expected dive time.
     """
 
     meet_share: float
@@ -75,7 +75,7 @@ class Safety:
 
 @dataclass(frozen=True)
 class Overdue:
-    """When a dive is overdue: this share of its expected time later, but at least `least_s` later."""
+    """When a dive is overdue: later than expected by this share of its time, but at least by `least_s`."""
 
     share: float
     least_s: float
@@ -95,7 +95,7 @@ def make_card(
     water: Water,
     pauses: Sequence[Pause] = (),
 ) -> dict[str, Any]:
-    """Return the card of a dive to a target of 0 to 1000 m, as JSON-able values; seconds count from the start.
+    """Return the card of a dive to a target of 0 to 1000 m, as plain JSON values; seconds count from the start.
 
     Times to leave and to raise the alarm are rounded down, the others to the nearest second.
     Errors: OutOfRange, also when the line would touch the bottom.
@@ -103,10 +103,11 @@ def make_card(
     rope_m, line_m = _lengths(check("target_m", target_m, "depth_m"), line, water)
     total = total_s(rope_m, pace)
     meeting, cautions = _meeting(rope_m, total, pace, safety)
-    clearance_m = line.bottom_m - line_m
-    if clearance_m < line.least_clearance_m:
+    above_bottom_m = line.bottom_m - line_m
+    if above_bottom_m < line.least_above_bottom_m:
         cautions.append(
-            f"Only {clearance_m:.1f} m from the plate to the bottom; at least {line.least_clearance_m:g} m."
+            f"Only {above_bottom_m:.1f} m from the plate to the bottom; "
+            f"it should be at least {line.least_above_bottom_m:g} m."
         )
     turn_s = at_descent_s(rope_m, pace)
     overdue_s = floor(total + max(overdue.least_s, overdue.share * total))
@@ -116,7 +117,7 @@ def make_card(
         "gauge_m": round(gauge_shows_m(rope_m, water), 1),
         "bar": round(absolute_bar(rope_m, water), 2),
         "bottom_m": line.bottom_m,
-        "clearance_m": round(clearance_m, 1),
+        "clearance_m": round(above_bottom_m, 1),
         "down": _way_down(rope_m, pace, marks, water),
         "turn": {"depth_m": round(rope_m, 1), "at_s": round(turn_s), "leave_s": round(turn_s + pace.turn_s)},
         "up": [
@@ -131,7 +132,7 @@ def make_card(
         "pauses": [{"name": pause.name, "seconds": pause.seconds} for pause in pauses],
         "cautions": cautions,
         "says": [
-            f"Line {line_m:.1f} m, {clearance_m:.1f} m above the bottom.",
+            f"Line {line_m:.1f} m, {above_bottom_m:.1f} m above the bottom.",
             f"Expected back after {_clock(total)}; overdue after {_clock(overdue_s)}.",
             str(meeting["says"]),
         ],
@@ -144,7 +145,7 @@ def _lengths(target_m: float, line: Line, water: Water) -> tuple[float, float]:
     line_m = rope_m + line.below_target_m
     if line_m >= line.bottom_m:
         most = line.bottom_m - line.below_target_m
-        raise OutOfRange("target_m", f"must be less than {most:g} m here: the line of {line_m:.1f} m meets the bottom")
+        raise OutOfRange("target_m", f"must be less than {most:g} m here: a line of {line_m:.1f} m meets the bottom")
     return rope_m, line_m
 
 
@@ -169,7 +170,7 @@ def _way_down(rope_m: float, pace: Pace, marks: Marks, water: Water) -> list[dic
 
 
 def _meeting(rope_m: float, total: float, pace: Pace, safety: Safety) -> tuple[dict[str, Any], list[str]]:
-    """Return when the safety diver leaves, arrives and meets the diver, and what to be told about it."""
+    """Return when the safety diver leaves, arrives and meets the diver, and the cautions about it."""
     wanted = min(safety.meet_share * rope_m, safety.meet_most_m)
     depth = wanted if safety.own_limit_m is None else min(wanted, safety.own_limit_m)
     meet = at_ascent_s(depth, rope_m, pace)
@@ -178,10 +179,11 @@ def _meeting(rope_m: float, total: float, pace: Pace, safety: Safety) -> tuple[d
     cautions = []
     if depth < wanted:
         cautions.append(
-            f"The safety diver's own limit is {depth:g} m; the rule would meet at {wanted:.1f} m: take another one."
+            f"The safety diver's own limit is {depth:g} m, but the rule is to meet at {wanted:.1f} m: "
+            "choose another safety diver."
         )
     if leave + travel > meet:
-        cautions.append("The safety diver cannot be there in time even when leaving with the diver: choose less depth.")
+        cautions.append("The safety diver cannot be there in time, even leaving with the diver: choose less depth.")
     says = f"Safety leaves at {_clock(leave)} and meets at {depth:.1f} m at {_clock(meet)}."
     return {
         "depth_m": round(depth, 1),

@@ -1,7 +1,7 @@
 """The constants of the physics, each with unit, meaning, source and how far the source was checked.
 
 Marks: "seen" the text itself was read; "memory" the citation was recalled, not read; "definition" fixed by agreement.
-What a diver may change does not belong here: that is the rulebook's.
+What a diver may change is in the rulebook instead.
 """
 
 from __future__ import annotations
@@ -85,7 +85,7 @@ _BUHLMANN = "Bühlmann, Völlm & Nussberger, Tauchmedizin, 5th ed. 2002 (ZH-L16C
 CONSTANTS: tuple[Constant, ...] = (
     Constant("atmosphere", ATMOSPHERE_BAR, "bar", "Standard air pressure at sea level.", "ISO 2533", "definition"),
     Constant("standard_gravity", STANDARD_GRAVITY, "m/s2", "Turns kgf into N.", "CGPM 1901", "definition"),
-    Constant("t68_per_t90", T68_PER_T90, "", "Old temperature scale of EOS-80 from today's.", _UNESCO, "seen"),
+    Constant("t68_per_t90", T68_PER_T90, "", "Today's temperature scale to the old one of EOS-80.", _UNESCO, "seen"),
     Constant("eos80_water", RHO_WATER, "kg/m3", "Density of pure water, in powers of temperature.", _MILLERO, "seen"),
     Constant("eos80_salt", RHO_S, "kg/m3", "Density per salinity.", _MILLERO, "seen"),
     Constant("eos80_salt_1.5", RHO_S15, "kg/m3", "Density per salinity to the power 1.5.", _MILLERO, "seen"),
@@ -106,7 +106,7 @@ CONSTANTS: tuple[Constant, ...] = (
         GAUGE_M_PER_BAR,
         "m per bar",
         "What a depth gauge shows for one bar more, as if water weighed 1.0197 kg/L.",
-        "EN 13319, as told on a test laboratory's page (eurolab.net)",
+        "EN 13319, as quoted on a test laboratory's page (eurolab.net)",
         "seen",
     ),
     Constant("air_temperature", AIR_KELVIN, "K", "Standard atmosphere at sea level.", "ISO 2533 / ICAO", "seen"),

@@ -1,4 +1,4 @@
-"""How the physics refuses: one exception, the field's name and plain words with the allowed range."""
+"""How the physics refuses bad input: one exception with the field's name and the allowed range in plain words."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Surface intervals: the named rules, each shown, the longest one counts; none of them makes a dive safe.
+"""Surface intervals by named rules: each is shown and the longest counts; none of them makes a dive safe.
 
 A rule is a row of plain factors, so that a table of rows and pressures is enough to run it on the phone.
 """
@@ -15,7 +15,7 @@ from .ranges import check
 
 @dataclass(frozen=True)
 class Rule:
-    """One rule, from `from_m` on.
+    """One rule, for dives to `from_m` or deeper.
 
     pause_s = dive_s x per_dive + dive_s x bar x per_dive_bar + depth_m x per_m + fixed_s. Errors: OutOfRange.
     """
@@ -66,5 +66,5 @@ def longest_s(found: Sequence[Pause]) -> int:
 
 
 def bars_by_metre(to_m: float, water: Water) -> tuple[float, ...]:
-    """Return the absolute pressure in bar at each whole metre from 0 to `to_m` (at most 1000), to look up in."""
+    """Return the absolute pressure in bar at each whole metre from 0 to `to_m` (at most 1000), for look-ups."""
     return pressure_table(to_m, 1.0, water)

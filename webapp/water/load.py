@@ -1,7 +1,7 @@
 """Repetition load: nitrogen that dives leave behind, as if the compressed lung gas were breathed (an upper bound).
 
-Used only to put plans in order and to lengthen pauses, with words. It is no limit, no ceiling, no probability and no
-clearance: people with low figures in this very model have been hurt.
+Used only to rank plans and to lengthen pauses, in words. It is not a limit, a ceiling, a probability or permission to
+dive: divers with low figures in this very model have been injured.
 """
 
 from __future__ import annotations
@@ -15,12 +15,12 @@ from .pressure import Water, absolute_bar
 from .ranges import check
 
 Loads = tuple[float, ...]
-NOT_A_CLEARANCE = "A comparison only, never a clearance: longer pauses and fewer deep dives are always better."
+COMPARISON_ONLY = "A comparison only, never permission to dive: longer pauses and fewer deep dives are always better."
 
 
 @dataclass(frozen=True)
 class LoadedDive:
-    """A dive of a day: depth 0 to 1000 m, seconds down, at the turn and up, and the pause in s before it."""
+    """One dive of a day: depth 0 to 1000 m, seconds down, at the turn and up, and the pause in s before it."""
 
     depth_m: float
     down_s: float
@@ -41,9 +41,9 @@ class LoadedDive:
 
 @dataclass(frozen=True)
 class Repetition:
-    """When repeated dives lengthen the pause: `count` dives from `deep_m` on within `within_s` make it `factor` times.
+    """When repeated dives lengthen the pause: after `count` dives to `deep_m` or deeper within `within_s`.
 
-    The load may lengthen it too, up to `most_times` the plain pause.
+    The pause is then `factor` times as long. The load may lengthen it too, up to `most_times` the plain pause.
     """
 
     deep_m: float
@@ -101,7 +101,7 @@ def rested(water: Water) -> Loads:
 
 
 def after_dive(loads: Loads, dive: LoadedDive, water: Water) -> Loads:
-    """Return the compartments' nitrogen in bar at surfacing; straight down, a turn, straight up."""
+    """Return the compartments' nitrogen in bar on surfacing from a dive straight down, a turn, and straight up."""
     surface = alveolar_nitrogen_bar(water.surface_bar)
     bottom = alveolar_nitrogen_bar(absolute_bar(dive.depth_m, water))
     for begin, end, seconds in (
@@ -126,14 +126,14 @@ def after_day(dives: Sequence[LoadedDive], water: Water) -> Loads:
 
 
 def ranking_number(loads: Loads, water: Water) -> float:
-    """Return a number to compare loads by: 0 rested, larger with more nitrogen; for ranking only, not to be shown.
+    """Return a number to compare loads by: 0 when rested, larger with more nitrogen; for ranking only, never shown.
 
     The largest of (load - rested) / (scale - rested) over the compartments, scaled by the published a and b so that
     slow and fast compartments can be compared. Source: constants of Bühlmann; this use of them is our own.
     """
-    calm = alveolar_nitrogen_bar(water.surface_bar)
+    resting = alveolar_nitrogen_bar(water.surface_bar)
     return max(
-        (load - calm) / (a + water.surface_bar / b - calm)
+        (load - resting) / (a + water.surface_bar / b - resting)
         for load, a, b in zip(loads, c.SCALE_A_BAR, c.SCALE_B, strict=True)
     )
 
@@ -149,14 +149,14 @@ def rank_plans(plans: Mapping[str, Sequence[LoadedDive]], water: Water) -> list[
     for name in order:
         place = 1 + sum(peaks[other] < peaks[name] for other in order)
         word = "least" if place == 1 else f"place {place} of {len(order)}, more"
-        rows.append({"name": name, "place": place, "says": f"{name}: {word} repetition load. {NOT_A_CLEARANCE}"})
+        rows.append({"name": name, "place": place, "says": f"{name}: {word} repetition load. {COMPARISON_ONLY}"})
     return rows
 
 
 def longer_pause(dives: Sequence[LoadedDive], plain_s: float, rule: Repetition, water: Water) -> LongerPause:
-    """Return the pause after the last of the day's dives, the plain one lengthened for repetition.
+    """Return the pause after the last of the day's dives: the plain pause, lengthened for repetition.
 
-    By count: see `Repetition`. By load: until no more is left than this dive alone and the plain pause would leave.
+    By count: see `Repetition`. By load: until no more is left than after this dive alone and the plain pause.
     Errors: OutOfRange.
     """
     plain = check("plain_s", plain_s, "seconds")

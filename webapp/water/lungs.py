@@ -1,6 +1,6 @@
 """Lung volumes: measured or predicted with their spread, at depth, and the depth where they equal residual volume.
 
-That depth is a marker for where the chest is as small as after a full exhale, not a limit.
+That depth is a marker, not a limit: there the chest is as small as after a full exhale.
 """
 
 from __future__ import annotations
@@ -16,8 +16,9 @@ from .ranges import RANGES, check, choose
 
 SEXES = ("man", "woman")
 MARKER = (
-    "A marker, not a limit: where the gas in the lungs fills only residual volume. It moves by tens of metres with the "
-    "blood that shifts into the chest and with the spread of the volumes. It says nothing about how deep is safe."
+    "A marker, not a limit: the depth where the gas in the lungs fills only the residual volume. It can be tens of "
+    "metres off, because blood shifts into the chest and the volumes are uncertain. It says nothing about how deep is "
+    "safe."
 )
 
 
@@ -40,7 +41,7 @@ class Lungs:
 
 
 def predicted_lungs(sex: str, height_cm: float, age_years: float) -> Lungs:
-    """Return the lungs that equations predict: "man" or "woman", 140 to 210 cm, 18 to 80 years.
+    """Return lungs predicted by equations: "man" or "woman", 140 to 210 cm, 18 to 80 years.
 
     Errors: OutOfRange. Source: Goldman & Becklake 1959 (page seen; it gives no range of its own). Spread of RV:
     Goldman 1959 (list seen); of the other two: borrowed from Quanjer et al. 1993 (memory). A measured volume is better.
@@ -71,7 +72,7 @@ def measured_lungs(total_l: float, residual_l: float, relaxed_l: float | None, s
     if relaxed_l is not None:
         volumes.insert(1, check("relaxed_l", relaxed_l, "lung_l"))
     if sorted(set(volumes)) != volumes:
-        raise OutOfRange("total_l", "volumes must grow from residual over relaxed (FRC) to total")
+        raise OutOfRange("total_l", "must be the largest volume: residual, then relaxed (FRC), then total")
     sized = [Volume(litres, share * litres) for litres in volumes]
     return Lungs(sized[-1], sized[1] if len(sized) == 3 else None, sized[0], "measured")
 
@@ -79,7 +80,7 @@ def measured_lungs(total_l: float, residual_l: float, relaxed_l: float | None, s
 def volume_at_l(start_l: float, depth_m: float, water: Water, *, dry: bool = False) -> float:
     """Return the litres that a breath of `start_l` (0.3 to 16 L) fills at 0 to 1000 m.
 
-    Boyle's law, body temperature, no gas taken up; `dry` leaves the water vapour (0.0627 bar) out, 3 to 6 % smaller.
+    Boyle's law, body temperature, no gas taken up; `dry` leaves out the water vapour (0.0627 bar): 3 to 6 % smaller.
     Errors: OutOfRange.
     """
     vapour = c.VAPOUR_BAR if dry else 0.0
@@ -127,7 +128,7 @@ def _marker(name: str, start: Volume, residual: Volume, water: Water) -> dict[st
         depth(start.litres - start.spread_l, residual.litres) - middle,
     )
     shallow, deep = max(0.0, middle - up), middle + down
-    one_spread = f"one spread either way, {shallow:.0f} to {deep:.0f} m, holds two in three"
+    one_spread = f"{shallow:.0f} to {deep:.0f} m covers about two in three divers"
     return {
         "start": name,
         "start_l": start.litres,

@@ -1,4 +1,4 @@
-"""Pressure at depth: the equation of state EOS-80 and gravity by latitude, integrated downwards, and the way back.
+"""Pressure at depth: the equation of state EOS-80 and gravity by latitude, integrated downwards, and the inverse.
 
 One temperature and one salinity for the whole column. Pressures are absolute bar unless the name says gauge.
 """
@@ -79,7 +79,7 @@ def gauge_bar(depth_m: float, water: Water) -> float:
 
 @lru_cache(maxsize=4096)
 def _gauge_at(depth_m: float, water: Water) -> float:
-    """Keep what was worked out: the rungs of several ladders, and the marks of each card, stand at the same depths."""
+    """Cache the result: the rungs of several ladders and the marks of each card are at the same depths."""
     return _gauge(_column(water)[1], depth_m)
 
 
@@ -117,7 +117,7 @@ def pressure_table(to_m: float, step_m: float, water: Water) -> tuple[float, ...
     """
     count = int(check("to_m", to_m, "depth_m") / check("step_m", step_m) + 1e-9)
     slope = _column(water)[1]
-    return tuple(water.surface_bar + _gauge(slope, row * step_m) for row in range(count + 1))
+    return tuple(water.surface_bar + _gauge(slope, index * step_m) for index in range(count + 1))
 
 
 def gauge_shows_m(depth_m: float, water: Water) -> float:
@@ -144,7 +144,7 @@ def _gauge(slope: Callable[[float], float], depth_m: float) -> float:
 
 @lru_cache(maxsize=64)
 def _column(water: Water) -> tuple[Callable[[float], float], Callable[[float], float]]:
-    """Return density(p) in kg/m3 and its slope dp/dz(p) in bar/m, p in gauge bar, with all powers worked out once."""
+    """Return density(p) in kg/m3 and its slope dp/dz(p) in bar/m, p in gauge bar, with all powers calculated once."""
     s, t = water.salinity, water.temperature_c * c.T68_PER_T90
     s15 = power(s, 1.5)
 

@@ -1,4 +1,4 @@
-"""What the functions accept: wide enough for any diver, narrow enough to catch a typing error or another unit."""
+"""What the functions accept: wide enough for any diver, narrow enough to catch a typing error or a wrong unit."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from .errors import OutOfRange
 
 @dataclass(frozen=True)
 class Range:
-    """Lowest and highest value that is accepted, both included."""
+    """The lowest and the highest value that are accepted."""
 
     low: float
     high: float

@@ -1,4 +1,4 @@
-"""Times along the line: swim down, fall, turn, come up; and mean speeds from the diver's own log."""
+"""Times along the line: swim down, fall, turn, come up, and mean speeds from the diver's own log."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ class Pace:
 
 @dataclass(frozen=True)
 class MeanSpeed:
-    """A mean speed of both ways in m/s, how many logged dives it comes from (0: the rulebook), and the words."""
+    """A mean speed down and up in m/s, how many logged dives it comes from (0: the rulebook), and the words."""
 
     m_s: float
     dives: int
@@ -38,7 +38,7 @@ class MeanSpeed:
 
 
 def even_pace(mean_m_s: float, turn_s: float) -> Pace:
-    """Return the pace of a diver who moves at one speed both ways; ranges and errors as `Pace`."""
+    """Return the pace of a diver who moves at the same speed down and up; ranges and errors as `Pace`."""
     return Pace(mean_m_s, mean_m_s, mean_m_s, turn_s)
 
 
@@ -68,7 +68,7 @@ def total_s(target_m: float, pace: Pace) -> float:
 def fitted(pace: Pace, target_m: float, mean_m_s: float) -> Pace:
     """Return the pace with all speeds scaled so that the dive takes 2 x target / mean + turn.
 
-    A log knows only whole dive times; this keeps the shape of the dive and makes its length the diver's own.
+    A log has only whole dive times: this keeps the shape of the dive and fits its total time to the diver.
     """
     mean = check("mean_m_s", mean_m_s, "speed_m_s")
     moving = total_s(target_m, pace) - pace.turn_s
@@ -99,16 +99,16 @@ def speed_from_log(
     book_m_s: float,
     turn_s: float,
     least_dives: int,
-    believed_m_s: tuple[float, float],
+    plausible_m_s: tuple[float, float],
 ) -> MeanSpeed:
     """Return the median speed of logged dives (reached m, dive s or None), or the rulebook's when there are too few.
 
-    Dives without a time and those outside `believed_m_s` (probable typing errors) are left out.
+    Dives without a time and those outside `plausible_m_s` (probably typing errors) are left out.
     Errors: OutOfRange for the settings, never for a logged dive.
     """
     book = check("book_m_s", book_m_s, "speed_m_s")
     turn, least = check("turn_s", turn_s, "seconds"), check("least_dives", least_dives, "count")
-    low, high = (check("believed_m_s", speed, "speed_m_s") for speed in believed_m_s)
+    low, high = (check("plausible_m_s", speed, "speed_m_s") for speed in plausible_m_s)
     speeds = [2 * depth / (seconds - turn) for depth, seconds in dives if seconds is not None and seconds > turn]
     speeds = [speed for speed in speeds if low <= speed <= high]
     if not speeds or len(speeds) < least:

@@ -1,4 +1,4 @@
-"""What the water means for one diver, in sentences: worked examples, what is missing, and what is out of range."""
+"""What the physics means for one diver, in sentences: worked examples, what is missing, and what is out of range."""
 
 from __future__ import annotations
 
@@ -126,9 +126,9 @@ def test_each_marker_says_that_it_is_a_marker_and_how_far_it_spreads() -> None:
         "passive exhale",
         "packed breath",
     ]
-    assert all(says.endswith("A marker, not a limit.") and "one spread either way" in says for says in told)
+    assert all(says.endswith("A marker, not a limit.") and "covers about two in three divers" in says for says in told)
     assert "says nothing about how deep is safe" in words(part)
-    assert "only with a coach" in words(part)
+    assert "only with a coach present" in words(part)
 
 
 # source (computed by Boyle's law): 7.0 L are 1.407 L at 40 m, 1.005 L at 60 m and 0.640 L at 100 m
@@ -138,7 +138,7 @@ def test_what_is_left_of_a_breath_at_a_target(depth_m: float, litres: float) -> 
     _, full, packed = row(part, f"CWT {depth_m:g} m", 1)
     assert float(full) == pytest.approx(litres, abs=0.006)
     assert float(packed) == pytest.approx(litres * 8 / 7, abs=0.012)
-    assert "beside 1.75 L of residual volume" in part["tables"][1]["caption"]
+    assert "the residual volume is 1.75 L" in part["tables"][1]["caption"]
 
 
 # ---- buoyancy and lead
@@ -189,7 +189,7 @@ def test_lead_for_the_neutral_depth_of_the_rulebook(suit: Any, neutral_m: float,
 
 def test_a_lake_takes_lead_off_and_the_sea_puts_it_back() -> None:
     told = words(read(REFERENCE, rules={"lead.neutral_m": 10})["buoyancy"])
-    away, back = re.search(r"to fresh water about ([\d.]+) kg less .* coming back, ([\d.]+) kg more", told).groups()
+    away, back = re.search(r"to fresh water: about ([\d.]+) kg less .* coming back, ([\d.]+) kg more", told).groups()
     assert away == back
     assert float(away) == pytest.approx(2, abs=0.3)  # source: fresh and salt differ by about 2 kg, computed
 
@@ -197,24 +197,24 @@ def test_a_lake_takes_lead_off_and_the_sea_puts_it_back() -> None:
 # source (computed): 7.58 m in water of 1000 kg/m3, which is a lake of 4 °C
 def test_the_same_lead_in_a_lake_makes_the_neutral_depth_shallower() -> None:
     told = words(read(REFERENCE, site={**PLAIN_SEA, "temperature_c": 4})["buoyancy"])
-    assert "Neutral depth with the same 2 kg in fresh water: about 8 m." in told
+    assert "With the same 2 kg of lead in fresh water, neutral depth: about 8 m." in told
 
 
 def test_where_the_lake_alone_makes_the_diver_heavy_no_lead_is_made_up() -> None:
     told = words(read(REFERENCE)["buoyancy"])
-    assert "From here to fresh water, to be neutral at 15 m is not possible: without any lead" in told
+    assert "Going from here to fresh water, neutral at 15 m: not possible: without any lead" in told
 
 
 def test_in_water_between_sea_and_lake_both_ways_are_told() -> None:
     told = words(read(REFERENCE, site={**PLAIN_SEA, "salinity": 7})["buoyancy"])
-    assert "From here to salt water" in told
+    assert "Going from here to salt water" in told
     assert "kg more to be neutral" in told
-    assert "From here to fresh water" in told
+    assert "Going from here to fresh water" in told
 
 
 def test_too_much_lead_is_told_to_come_off() -> None:
     part = read({**REFERENCE, "lead_kg": 5})["buoyancy"]
-    assert "That is shallower than the 15 m of the rulebook: take lead off." in words(part)
+    assert "That is shallower than the rulebook's 15 m: take lead off." in words(part)
     sinking = read({**REFERENCE, "lead_kg": 15})["buoyancy"]
     assert sinking["values"]["neutral_m"] is None
     assert "take lead off" in words(sinking)
@@ -233,7 +233,7 @@ def test_the_free_fall_of_the_readings_is_that_of_the_dive_cards() -> None:
     told = words(read({**REFERENCE, "lead_kg": 3})["buoyancy"])
     rung = sheet_of(raw)["disciplines"]["FIM"]["rungs"][-1]
     falls = [depth_m for kind, depth_m, _ in rung["card"]["down"] if kind == "free_fall"]
-    assert f"from about {falls[0]:.0f} m: the cards' free fall" in told
+    assert re.search(rf"From about {falls[0]:.0f} m you sink .* the dive cards start the free fall there", told)
 
 
 # ---- mouthfill
@@ -262,7 +262,7 @@ def test_a_target_beyond_the_charge_names_a_larger_or_a_later_one() -> None:
 
 def test_no_mouthfill_is_reckoned_for_whoever_uses_none() -> None:
     part = read(REFERENCE)["mouthfill"]
-    assert "You have not said that you use a mouthfill" in part["missing"]
+    assert "You have not ticked that you use a mouthfill" in part["missing"]
     assert part["says"] == []
 
 
@@ -301,7 +301,7 @@ def test_the_coming_deep_day_is_read_with_the_depths_that_the_plan_has() -> None
         drill={"discipline": "CWT", "depth_m": 39, "dives": 2}, rules={"warm_up.dives": 1, "warm_up.depth_m": 37}
     )
     day = plan(raw)["days"][0]["dives"]
-    assert [one["target_m"] for one in day] == [35.5, 40, 35.5, 35.5]
+    assert [dive["target_m"] for dive in day] == [35.5, 40, 35.5, 35.5]
     part = readings_of(check_season(raw, BOOK), book_of(raw, BOOK), None, [("FIM", 40)])["repetition"]
     assert "FIM warm-up 35.5 m, then FIM deep dive 40 m, then 2 × CWT drill 35.5 m" in words(part)
 
@@ -336,7 +336,7 @@ def test_half_filled_lungs_say_what_is_still_missing(diver: dict[str, Any], lack
 
 
 def test_lungs_without_a_body_and_a_body_without_lead_say_so() -> None:
-    assert read(MEASURED)["buoyancy"]["missing"] == "Not worked out: the mass of your body is not filled in."
+    assert read(MEASURED)["buoyancy"]["missing"] == "Not calculated: the mass of your body is not filled in."
     part = read({**REFERENCE, "lead_kg": None})["buoyancy"]
     assert "The lead you carry is not filled in" in words(part)
     assert part["tables"] == []
@@ -346,7 +346,7 @@ def test_lungs_without_a_body_and_a_body_without_lead_say_so() -> None:
 def test_a_target_out_of_range_is_a_sentence_with_the_range_beside_the_others(depth_m: float) -> None:
     parts = read({**REFERENCE, "mouthfill": True}, [("FIM", 40.0), ("CWT", depth_m)])
     for name in ("lungs", "mouthfill"):
-        assert f"CWT {depth_m:g} m is not worked out" in words(parts[name])
+        assert f"CWT {depth_m:g} m is not calculated" in words(parts[name])
         assert "0 to 1000 m" in words(parts[name])
     assert row(parts["lungs"], "FIM 40 m", 1)
     alone = read(REFERENCE, [("CWT", depth_m)])["repetition"]
@@ -441,5 +441,5 @@ def test_readings_are_for_the_next_deep_target_and_the_goals_each_once() -> None
 def test_every_constant_of_the_physics_is_told_with_its_source_and_how_far_it_was_checked() -> None:
     told = constants()
     assert len(told) == len(CONSTANTS)
-    assert all(one["value"] and one["meaning"] and one["source"] and one["mark"] for one in told)
-    assert next(one["value"] for one in told if one["name"] == "gravity equator") == "9.780318"
+    assert all(row["value"] and row["meaning"] and row["source"] and row["mark"] for row in told)
+    assert next(row["value"] for row in told if row["name"] == "gravity equator") == "9.780318"

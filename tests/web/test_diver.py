@@ -87,7 +87,7 @@ def test_the_seasons_own_rules_and_site_go_into_the_readings(planner_of_may) -> 
     planner_of_may.fill("/seasons/1", {"water": "fresh", "altitude_m": "1000", "do": "save"})
     words = planner_of_may.get("/diver/").words
 
-    assert "the 20 m of the rulebook: take lead off" in words
+    assert "shallower than the rulebook's 20 m: take lead off" in words
     assert "0.899 bar of air" in words
 
 

@@ -25,13 +25,13 @@ CAUTIONS = (
     "These are estimates. Test each change of suit, lead or water at the line, shallow first, with someone beside you.",
     "More lead makes the fall easier and the ascent harder, and a diver who is heavy sinks when unconscious.",
 )
-NO_LEAD = "The lead you carry is not filled in (0 if none): without it there is no neutral depth to tell."
+NO_LEAD = "The lead you carry is not filled in (0 if none): without it your neutral depth cannot be calculated."
 COLUMNS = ("Rope (m)", "Force (kgf)", "Up or down")
 NEITHER_KGF = 0.05  # what shows as 0.0
 
 
 def lead_part(title: str, season: Season, book: Rulebook) -> Json:
-    """Return what the diver's body, suit and lead do in the water of the site."""
+    """Return how the diver's body, suit and lead float or sink in the water of the site."""
     diver, floating, water = season.diver, floating_of(season.diver, book), water_of(season.site)
     if floating is None:
         return missing(title, _lacks(diver, lungs_of(diver, book) is not None))
@@ -54,7 +54,7 @@ def lead_part(title: str, season: Season, book: Rulebook) -> Json:
 def _lacks(diver: Diver, has_lungs: bool) -> str:
     body, lungs = "the mass of your body", "your lungs"
     lacks = [*([] if diver.body_kg is not None else [body]), *([] if has_lungs else [lungs])]
-    return f"Not worked out: {' and '.join(lacks)} {'is' if lacks == [body] else 'are'} not filled in."
+    return f"Not calculated: {' and '.join(lacks)} {'is' if lacks == [body] else 'are'} not filled in."
 
 
 def _force(row: tuple[float, float]) -> Sequence[str]:
@@ -68,7 +68,7 @@ def _neutral(neutral: Answer, lead_kg: float, wanted_m: float) -> list[str]:
         return [f"Neutral depth with {show(lead_kg)} kg of lead: {neutral.says}."]
     says = [f"With {show(lead_kg)} kg of lead and full lungs you are neutral at about {neutral.value:.0f} m."]
     if neutral.value < wanted_m:
-        says.append(f"That is shallower than the {show(wanted_m)} m of the rulebook: take lead off.")
+        says.append(f"That is shallower than the rulebook's {show(wanted_m)} m: take lead off.")
     return says
 
 
@@ -76,18 +76,21 @@ def _fall(floating: Floating, lead_kg: float, book: Rulebook, water: Water) -> s
     speed = book.value("fall.onset_m_s")
     fall = free_fall_depth_m(floating, lead_kg, speed, book.value("fall.drag"), water)
     if fall.value is not None:
-        return f"You sink at {show(speed)} m/s without swimming from about {fall.value:.0f} m: the cards' free fall."
-    return f"Sinking at {show(speed)} m/s without swimming: {fall.says}. The cards take the rulebook's depth."
+        return (
+            f"From about {fall.value:.0f} m you sink at {show(speed)} m/s without swimming: "
+            "the dive cards start the free fall there."
+        )
+    return f"Sinking at {show(speed)} m/s without swimming: {fall.says}. The dive cards use the rulebook's depth."
 
 
 def _assumed(diver: Diver, book: Rulebook) -> list[str]:
     found = []
     if diver.body_density is None:
-        found.append(f"Reckoned with the rulebook's {show(book.value('body.density'))} kg/L for your body.")
+        found.append(f"Calculated with the rulebook's {show(book.value('body.density'))} kg/L for your body.")
     if diver.packing_l:
-        found.append("Reckoned without the packed breath: packing only makes you lighter.")
+        found.append("Calculated without the packed breath: packing only makes you more buoyant.")
     if not diver.suit_l:
-        found.append("Reckoned without a suit: none is filled in.")
+        found.append("Calculated without a suit: none is filled in.")
     return found
 
 
@@ -96,12 +99,12 @@ def _wanted(wanted: Answer, wanted_m: float) -> list[str]:
         return [f"Lead for a neutral depth of {show(wanted_m)} m: {wanted.says}."]
     kg = f"{wanted.value:.1f} kg"
     return [
-        f"No more than about {kg} of lead: with more you are neutral above {show(wanted_m)} m, the rulebook's depth."
+        f"No more than about {kg} of lead: with more you are neutral shallower than the rulebook's {show(wanted_m)} m."
     ]
 
 
 def _other_waters(floating: Floating, lead_kg: float | None, wanted_m: float, here: Water) -> list[str]:
-    """Return what changes on the way to open sea or a lake, and back."""
+    """Return what changes on going to the sea or a lake, and back."""
     others = [
         (kind, replace(here, salinity=salinity)) for kind, salinity in SALINITY.items() if salinity != here.salinity
     ]
@@ -116,12 +119,15 @@ def _other_waters(floating: Floating, lead_kg: float | None, wanted_m: float, he
 def _change(kind: str, floating: Floating, wanted_m: float, here: Water, there: Water) -> str:
     change = lead_change_kg(floating, wanted_m, here, there)
     if change.value is None:
-        return f"From here to {kind} water, to be neutral at {show(wanted_m)} m is {change.says}."
+        return f"Going from here to {kind} water, neutral at {show(wanted_m)} m: {change.says}."
     away, back = ("more", "less") if change.value > 0 else ("less", "more")
     kg = f"{abs(change.value):.1f} kg"
-    return f"From here to {kind} water about {kg} {away} to be neutral at {show(wanted_m)} m; coming back, {kg} {back}."
+    return (
+        f"Going from here to {kind} water: about {kg} {away} to be neutral at {show(wanted_m)} m; "
+        f"coming back, {kg} {back}."
+    )
 
 
 def _same_lead(kind: str, neutral: Answer, lead_kg: float) -> str:
     where = neutral.says if neutral.value is None else f"about {neutral.value:.0f} m"
-    return f"Neutral depth with the same {show(lead_kg)} kg in {kind} water: {where}."
+    return f"With the same {show(lead_kg)} kg of lead in {kind} water, neutral depth: {where}."

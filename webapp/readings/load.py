@@ -1,4 +1,4 @@
-"""Several dives a day as read out to a diver: plans put in order and longer pauses, never a figure of load."""
+"""Several dives a day as read out to a diver: plans in order of load and longer pauses, never a figure of load."""
 
 from __future__ import annotations
 
@@ -19,38 +19,38 @@ from .parts import Json, Target, missing, part
 
 Dive = tuple[str, float, str]  # discipline, depth in m, what it is for
 NAMES = ("deep_m", "dives", "within_min", "factor", "most_times")
-NOT_LONGER = "This comparison makes no pause of that day longer than the rules do; longer is still better."
+NOT_LONGER = "This comparison makes no pause of that day longer than the rules already do; longer is still better."
 CAUTIONS = (
     COMPARISON_ONLY,
-    "The model behind this order is borrowed from compressed-gas diving; divers with low loads in it have been hurt.",
+    "The model behind this order comes from compressed-gas diving; divers with low loads in it have been injured.",
 )
 
 
 def load_part(title: str, season: Season, book: Rulebook, speeds: Speeds, targets: Sequence[Target]) -> Json:
-    """Return how the coming deep day ranks beside other plans, and which of its pauses get longer."""
+    """Return how the next deep day compares with other plans, and which of its pauses get longer."""
     if not targets:
         return missing(title, "No deep dive is planned: there is nothing to compare.")
     water, day = water_of(season.site), _day(season, book, targets[0])
     loaded = _loaded(day, book, speeds, water)
     order = [(str(row["name"]), row["place"]) for row in rank_plans(_plans(day, loaded, book, speeds, water), water)]
-    says = [f"The coming deep day as planned: {_words(day)}.", *_order(order), *_longer(day, loaded, book, water)]
+    says = [f"The next deep day as planned: {_words(day)}.", *_order(order), *_longer(day, loaded, book, water)]
     return part(title, says, (), CAUTIONS, order=order)
 
 
 def _order(order: Sequence[tuple[str, object]]) -> list[str]:
-    """Return the plans from the least load to the most; those that share a place in one sentence."""
+    """Return the plans from the least load to the most; plans that share a place share a sentence."""
     places = list(dict.fromkeys(place for _, place in order))
     says = []
-    for at, place in enumerate(places):
+    for index, place in enumerate(places):
         names = [name for name, its_place in order if its_place == place]
-        word = "Least load" if at == 0 else "Most load" if at == len(places) - 1 else "More load"
-        alike = " (alike here: one dive outweighs the others)" if len(names) > 1 else ""
+        word = "Least load" if index == 0 else "Most load" if index == len(places) - 1 else "More load"
+        alike = " (equal here: one dive outweighs the others)" if len(names) > 1 else ""
         says.append(f"{word}: {'; '.join(names)}{alike}.")
     return says
 
 
 def _day(season: Season, book: Rulebook, target: Target) -> list[Dive]:
-    """Return the dives of a deep day as the plan has them; raises OutOfRange for a target that cannot be dived."""
+    """Return the dives of a deep day as planned; raises OutOfRange for a target that is out of range."""
     discipline, depth_m = target[0], check("depth_m", target[1])
     warm_up = (discipline, well_above(book.value("warm_up.depth_m"), depth_m, book), "warm-up")
     day: list[Dive] = [*[warm_up] * book.value("warm_up.dives"), (discipline, depth_m, "deep dive")]
@@ -71,7 +71,7 @@ def _words(day: Sequence[Dive]) -> str:
 def _plans(
     day: Sequence[Dive], loaded: list[LoadedDive], book: Rulebook, speeds: Speeds, water: Water
 ) -> dict[str, list[LoadedDive]]:
-    """Return the day as planned beside days with fewer and with more dives, and one with longer pauses."""
+    """Return the day as planned, days with fewer and with more dives, and the day with longer pauses."""
     drills = [dive for dive in day if dive[2] == "drill"]
     deep = [dive for dive in day if dive[2] == "deep dive"]
     before = [dive for dive in day if dive[2] != "drill"]
@@ -108,7 +108,7 @@ def _longer(day: Sequence[Dive], loaded: Sequence[LoadedDive], book: Rulebook, w
     deep_m, dives, within_min, factor, most_times = (book.value(f"repetition.{name}") for name in NAMES)
     rule = Repetition(deep_m, dives, 60 * within_min, factor, most_times)
     says = []
-    for at in range(1, len(day) + 1):
-        pause = longer_pause(loaded[:at], _plain_pause_s(loaded[at - 1], book, water), rule, water)
-        says += [f"After dive {at} of the day: {reason}." for reason in pause.reasons]
+    for count in range(1, len(day) + 1):
+        pause = longer_pause(loaded[:count], _plain_pause_s(loaded[count - 1], book, water), rule, water)
+        says += [f"After dive {count} of the day: {reason}." for reason in pause.reasons]
     return says or [NOT_LONGER]

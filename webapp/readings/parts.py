@@ -1,7 +1,7 @@
-"""The shape of what is read out to a diver: one part for each subject, with sentences, tables and cautions.
+"""The form in which readings are given to a diver: one part for each subject, with sentences, tables and cautions.
 
 A part is {title, missing, says, tables, cautions, values}. `missing` says why there is nothing to read, or is None; a
-table is {caption, columns, rows} of text; `values` are the numbers behind it, for whoever computes on.
+table is {caption, columns, rows} of text; `values` are the numbers behind it, for further calculation.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ def missing(title: str, why: str) -> Json:
 
 
 def guarded(title: str, make: Callable[[str], Json]) -> Json:
-    """Return the part, or the sentence for whatever the physics refused."""
+    """Return the part, or a part that says what the physics refused."""
     try:
         return make(title)
     except OutOfRange as refused:
@@ -49,14 +49,14 @@ def guarded(title: str, make: Callable[[str], Json]) -> Json:
 
 
 def refusal(refused: OutOfRange, about: str = "") -> str:
-    """Return what the physics refused as a sentence that names the allowed range."""
+    """Return a sentence that says what the physics refused and gives the allowed range."""
     subject = f"{about} is" if about else "This is"
     field = _UNIT.sub("", refused.field).replace("_", " ")
-    return f"{subject} not worked out: {field} {refused.says}."
+    return f"{subject} not calculated: {field} {refused.says}."
 
 
 def for_each(targets: Sequence[Target], make: Callable[[Target], Any]) -> tuple[list[Any], list[str]]:
-    """Return what is made of each target, and a sentence for each one that the physics refused."""
+    """Return the result for each target, and a sentence for each target that the physics refused."""
     made, refused_ones = [], []
     for discipline, depth_m in targets:
         try:
@@ -72,6 +72,6 @@ def table(caption: str, columns: Sequence[str], rows: Iterable[Sequence[str]]) -
 
 
 def depths_m(season: Season, book: Rulebook) -> list[float]:
-    """Return the depths of a table: each ten metres, and the bottom, or the deepest depth that can be typed."""
+    """Return the depths of a table: every ten metres, then the bottom or the deepest depth that can be typed."""
     bottom_m = min(season.site.bottom_m, book.limit("depth_m")[1])
     return [*map(float, range(TABLE_STEP_M, int(-(-bottom_m // 1)), TABLE_STEP_M)), float(bottom_m)]

@@ -1,4 +1,4 @@
-"""The strict check: what it takes, what it refuses, and that it names every fault at once."""
+"""The strict check: what it accepts, what it refuses, and that it names every fault at once."""
 
 from __future__ import annotations
 
@@ -24,14 +24,14 @@ DIVE = {"date": "2031-04-01", "discipline": "FIM", "role": "deep", "target_m": 4
 
 
 def faults(check: Any, raw: object) -> dict[str, str]:
-    """The faults by field; fails when the input is taken."""
+    """The faults by field; fails when the input is accepted."""
     with pytest.raises(Refused) as refused:
         check(raw, BOOK)
     return {fault.field: fault.says for fault in refused.value.faults}
 
 
 def faults_of(check: Any, raw: object) -> tuple[Fault, ...]:
-    """The faults, none when the input is taken; anything but Refused falls through."""
+    """The faults, none when the input is accepted; any exception but Refused fails the test."""
     try:
         check(raw, BOOK)
     except Refused as refused:
@@ -43,10 +43,10 @@ def with_(raw: dict[str, Any], path: str, value: object) -> dict[str, Any]:
     """A copy with one value changed; the path is dotted, numbers are places in a list."""
     changed = deepcopy(raw)
     *way, last = path.split(".")
-    at: Any = changed
+    place: Any = changed
     for name in way:
-        at = at[int(name)] if name.isdigit() else at[name]
-    at[int(last) if last.isdigit() else last] = value
+        place = place[int(name)] if name.isdigit() else place[name]
+    place[int(last) if last.isdigit() else last] = value
     return changed
 
 
@@ -147,7 +147,7 @@ def test_signs_come_out_once_each_in_the_rulebooks_order() -> None:
 
 @pytest.mark.parametrize("year", [1900, 2200])
 def test_whatever_happened_in_the_first_or_last_year_that_is_taken_can_be_planned(year: int) -> None:
-    """No sentence reckons on from there to a day that no calendar has."""
+    """No sentence calculates a date after the last one that exists."""
     dive = check_dive({**DIVE, "date": f"{year}-12-31", "signs": ["blackout"]}, BOOK)
     found = plan_of(season(), [{"id": "a", "kind": "dive", **dive}], f"{year}-12-31", BOOK)
     assert found["stand_down"]["needs_clearance"] is True
@@ -155,7 +155,7 @@ def test_whatever_happened_in_the_first_or_last_year_that_is_taken_can_be_planne
 
 def test_a_season_that_is_too_long_says_how_long_it_is() -> None:
     says = faults(check_season, with_(season(), "last_day", day(400)))["last_day"]
-    assert says == "makes a season of 401 days; it has at most 400"
+    assert says == "makes a season of 401 days; the most is 400"
     check_season(with_(season(), "last_day", day(399)), BOOK)
 
 

@@ -141,7 +141,7 @@ def test_all_faults_are_told_at_once_in_the_order_of_the_fields_and_nothing_type
     fields = page.form("body_kg")["fields"]
 
     assert "3 things need a look" in page.words
-    assert page.words.index("Mass of the body has") < page.words.index("Total capacity has")
+    assert page.words.index("Mass of the body must") < page.words.index("Total capacity must")
     assert "Alarm 2 must be a number from 0.5 to 200, not 0." in page.words
     assert [fields[name] for name in ("body_kg", "residual_l", "alarms_m-1", "mouthfill")] == ["1", "2", "0", "y"]
 

@@ -1,4 +1,4 @@
-"""THE RECORDS: one file for each kind of record: its fields, its strict check, its labels.
+"""THE RECORDS: one file for each kind of record, with its fields, its strict check and its labels.
 
 Pure; may import the rulebook. Forms and sync both go through these checks.
 """

@@ -52,11 +52,11 @@ def check_dive(raw: object, book: Rulebook) -> dict[str, Any]:
 
 
 def _signs(raw: object, book: Rulebook, faults: Faults) -> list[str]:
-    """Return the signs in the rulebook's order, each once: the order of tapping means nothing."""
+    """Return the signs in the rulebook's order, each once: the order in which they were tapped does not matter."""
     if raw is None:
         return []
     if not isinstance(raw, list):
-        faults.add("signs", "has to be a list of signs")
+        faults.add("signs", "must be a list of signs")
         return []
     known = book.texts["sign"]
     for sign in raw:

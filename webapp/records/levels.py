@@ -1,4 +1,4 @@
-"""The strict check of where a diver stands in each discipline, and of what they want there."""
+"""The strict check of where a diver stands in each discipline, and of their goals in it."""
 
 from __future__ import annotations
 
@@ -16,15 +16,15 @@ LEVEL_FIELDS = (
 
 
 def check_levels(raw: object, first_day: str | None, book: Rulebook, faults: Faults) -> tuple[Level, ...]:
-    """Return where the diver stands in each discipline; notes every fault with its field `disciplines[0].…`."""
+    """Return where the diver stands in each discipline; note every fault with its field `disciplines[0].…`."""
     if not isinstance(raw, list) or not raw:
         faults.add("disciplines", "is missing: at least one discipline")
         return ()
-    levels = tuple(_level(level, f"disciplines[{at}]", book, faults) for at, level in enumerate(raw))
+    levels = tuple(_level(level, f"disciplines[{index}]", book, faults) for index, level in enumerate(raw))
     names = [level.discipline for level in levels]
-    for at, name in enumerate(names):
-        if name is not None and name in names[:at]:
-            faults.add(f"disciplines[{at}].discipline", f"{name} is named twice")
+    for index, name in enumerate(names):
+        if name is not None and name in names[:index]:
+            faults.add(f"disciplines[{index}].discipline", f"{name} is named twice")
     _check_away(levels, first_day, faults)
     return levels
 
@@ -58,10 +58,10 @@ def _check_start(given: Mapping[str, Any], level: Level, field: str, faults: Fau
 
 
 def _check_away(levels: tuple[Level, ...], first_day: str | None, faults: Faults) -> None:
-    """The comfortable dive is what a diver comes from: it lies before the season, or on its first day."""
-    for at, level in enumerate(levels):
+    """Note each comfortable dive after the first day: the season starts from it, so it must come before."""
+    for index, level in enumerate(levels):
         if first_day and level.comfortable_on and level.comfortable_on > first_day:
-            faults.add(f"disciplines[{at}].comfortable_on", "is after the first day of the season")
+            faults.add(f"disciplines[{index}].comfortable_on", "is after the first day of the season")
 
 
 def _goals(raw: object, field: str, book: Rulebook, faults: Faults) -> tuple[tuple[str, float], ...]:
@@ -71,6 +71,6 @@ def _goals(raw: object, field: str, book: Rulebook, faults: Faults) -> tuple[tup
         depth_m = faults.optional(plain.get(name), f"{field}.{name}", *book.limit("depth_m"))
         if depth_m is not None:
             if goals and depth_m < goals[-1][1]:
-                faults.add(f"{field}.{name}", f"is shallower than the {goals[-1][0].removesuffix('_m')}")
+                faults.add(f"{field}.{name}", f"is shallower than the goal {goals[-1][0].removesuffix('_m')}")
             goals.append((name, depth_m))
     return tuple(goals)

@@ -1,4 +1,4 @@
-"""The values of the trade, frozen: what a season is."""
+"""The frozen values of the trade: what a season is made of."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ GOALS = ("floor_m", "aim_m", "dream_m")
 
 @dataclass(frozen=True)
 class Site:
-    """Where the season is dived; depths in metres, latitude in degrees, temperature in °C."""
+    """Where the season takes place; depths in metres, latitude in degrees, temperature in °C."""
 
     name: str
     bottom_m: float
@@ -24,7 +24,7 @@ class Site:
 
 @dataclass(frozen=True)
 class Level:
-    """Where a diver stands in one discipline, and where they want to go; dates ISO, depths in metres."""
+    """Where a diver stands in one discipline, and their goals; dates ISO, depths in metres."""
 
     discipline: str
     best_m: float
@@ -47,7 +47,7 @@ class Drill:
 
 @dataclass(frozen=True)
 class Diver:
-    """Body, suit and lungs as far as the diver filled them in; None where not. Litres at the surface, kg, cm."""
+    """Body, suit and lungs; None where the diver filled nothing in. Litres at the surface, kg, cm."""
 
     sex: str | None = None
     height_cm: float | None = None

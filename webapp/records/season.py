@@ -30,7 +30,7 @@ def check_season(raw: object, book: Rulebook) -> Season:
 def season_and_book(raw: object, book: Rulebook) -> tuple[Season, Rulebook]:
     """Return the season and the rulebook with its own rules, or raise Refused with every fault.
 
-    `book` is the rulebook as shipped; the season's own `rules` are checked and used here.
+    `book` is the rulebook as shipped; the season's own `rules` are checked and applied here.
     """
     faults = Faults()
     plain = faults.group(raw, "", SEASON_FIELDS)
@@ -72,14 +72,14 @@ def _days(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str,
         if length < 1:
             faults.add("last_day", "is before the first day")
         elif length > most:
-            faults.add("last_day", f"makes a season of {length} days; it has at most {most}")
+            faults.add("last_day", f"makes a season of {length} days; the most is {most}")
     closed = [] if plain.get("closed_days") is None else plain["closed_days"]
     if not isinstance(closed, list) or len(closed) > book.limit("closed_days")[1]:
-        faults.add("closed_days", f"has to be a list of at most {book.limit('closed_days')[1]} dates")
+        faults.add("closed_days", f"must be a list of at most {book.limit('closed_days')[1]} dates")
         closed = []
-    for at, day in enumerate(closed):
+    for index, day in enumerate(closed):
         if not is_day(day):
-            faults.add(f"closed_days[{at}]", f"{str(day)[:20]!r} has to be a date as YYYY-MM-DD")
+            faults.add(f"closed_days[{index}]", f"{str(day)[:20]!r} must be a date as YYYY-MM-DD")
     days["closed_days"] = frozenset(day for day in closed if is_day(day))
     return days
 
@@ -101,22 +101,22 @@ def _site(raw: object, book: Rulebook, faults: Faults) -> Any:
 
 
 def _check_room(site: Site, book: Rulebook, faults: Faults) -> None:
-    """The lowest rung has to fit above the bottom, or there is no ladder at all."""
+    """Note a bottom so shallow that not even the first rung fits above it, and a line longer than the ladder allows."""
     least_m = book.value("ladder.lowest_m") + book.value("ladder.above_bottom_m")
     if site.bottom_m is not None and site.bottom_m < least_m:
-        faults.add("site.bottom_m", f"leaves no room for a ladder: at least {show(least_m)} m")
+        faults.add("site.bottom_m", f"is too shallow for a ladder: at least {show(least_m)} m are needed")
     if book.value("card.line_below_m") >= book.value("ladder.above_bottom_m"):
-        faults.add("rules.card.line_below_m", "has to be less than what the ladder keeps above the bottom")
+        faults.add("rules.card.line_below_m", "must be less than the distance that the ladder keeps above the bottom")
 
 
 def _lead(raw: object, levels: tuple[Level, ...], faults: Faults) -> tuple[str, ...]:
     names = [level.discipline for level in levels if level.discipline]
     if not isinstance(raw, list) or not raw:
-        faults.add("lead", "is missing: which discipline leads each block, at least the first")
+        faults.add("lead", "is missing: the main discipline of each block, at least of the first")
         return ()
     if names:
-        for at, name in enumerate(raw):
-            faults.choice(name, f"lead[{at}]", names)
+        for index, name in enumerate(raw):
+            faults.choice(name, f"lead[{index}]", names)
     return tuple(name for name in raw if isinstance(name, str))
 
 

@@ -1,4 +1,4 @@
-"""The dive card of each rung: the physics with the season's site, diver and rules put in."""
+"""The dive card of each rung: the physics for the season's site, diver and rules."""
 
 from __future__ import annotations
 

@@ -109,7 +109,7 @@ def test_the_order_in_which_records_arrive_changes_nothing(story: Story) -> None
 @settings(max_examples=150)
 @given(stories())
 def test_a_clean_dive_as_planned_moves_no_later_target(story: Story) -> None:
-    """The future is planned as if each dive goes clean, so when it does nothing changes but the words."""
+    """The future is planned as if every dive is clean: if it is, nothing changes but the words."""
     sheet, log, today = story
     before = read(sheet, log, today)
     wanted = before["next"]

@@ -11,7 +11,7 @@ from ..records.model import Season
 
 @dataclass(frozen=True)
 class Day:
-    """One calendar day; `block` counts from 1 and is None in the break, `lead` is the block's discipline."""
+    """One calendar day; `block` counts from 1 and is None in the break, `lead` is the block's main discipline."""
 
     date: str
     block: int | None
@@ -22,9 +22,9 @@ class Day:
 def days_of(season: Season) -> tuple[Day, ...]:
     """Return every day of the season in order.
 
-    Within a block a day is a dive day unless closed, when fewer than `days_on` dive days stand just before it,
-    and it continues that run, or at least `days_off` days off came before it, or it opens the block. The days
-    before the season count as days off, so that a closed first day holds nobody up.
+    A day in a block is a dive day if it is not closed, fewer than `days_on` dive days come just before it, and it
+    continues that run, or follows at least `days_off` days off, or is the first of its block. The days before the
+    season count as days off, so that a closed first day delays nobody.
     """
     run, off = 0, season.days_off
     days = []
@@ -47,9 +47,9 @@ def _kind(season: Season, day: str, block: int | None, opens: bool, run: int, of
 
 
 def _blocks(season: Season) -> Iterator[tuple[str, int | None, bool]]:
-    """Yield (date, block or None, whether it opens the block); the last block is cut at the last day."""
+    """Yield (date, block or None, whether it is the first of its block); the last block ends on the last day."""
     first, last = date.fromisoformat(season.first_day), date.fromisoformat(season.last_day)
-    for at in range((last - first).days + 1):
-        block, into = divmod(at, season.block_days + season.break_days)
+    for index in range((last - first).days + 1):
+        block, into = divmod(index, season.block_days + season.break_days)
         inside = into < season.block_days
-        yield (first + timedelta(days=at)).isoformat(), block + 1 if inside else None, into == 0
+        yield (first + timedelta(days=index)).isoformat(), block + 1 if inside else None, into == 0

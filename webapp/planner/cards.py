@@ -1,4 +1,4 @@
-"""The dive card of each rung: the physics of `webapp.water` with the season's site, diver and rules put in."""
+"""The dive card of each rung: the physics of `webapp.water` for the season's site, diver and rules."""
 
 from __future__ import annotations
 
@@ -17,17 +17,17 @@ from ..water.times import MeanSpeed, Pace, fitted, speed_from_log
 from .reader.sentences import fill
 
 Speeds = Mapping[str, MeanSpeed]  # by discipline
-SLED = "VWT"  # rides down: there is no free fall to wait for
+SLED = "VWT"  # the diver rides a sled down: there is no free fall
 
 
 def water_of(site: Site) -> Water:
-    """Return the water column of the site; its own salinity goes before the one of its kind."""
+    """Return the water column of the site; a salinity of its own overrides that of its kind."""
     water = named_water(site.water, site.temperature_c, site.latitude, site.altitude_m)
     return water if site.salinity is None else replace(water, salinity=site.salinity)
 
 
 def speeds_of(log: Iterable[Mapping[str, Any]], book: Rulebook) -> Speeds:
-    """Return each discipline's mean speed: the diver's own when the log has enough dives with a time, else the book's.
+    """Return each discipline's mean speed: the diver's own if the log has enough dives with a time, else the book's.
 
     Warm-ups are left out, they are often hangs; so are times that the form filled in and nobody changed. Rounded to
     cm/s, and without the count, so that one dive more does not change every card.
@@ -37,8 +37,8 @@ def speeds_of(log: Iterable[Mapping[str, Any]], book: Rulebook) -> Speeds:
         if dive["kind"] == "dive" and dive["role"] != "warm-up" and _is_timed(dive):
             timed[dive["discipline"]].append((dive["reached_m"], dive["dive_s"]))
     turn_s, least = book.value("speed.turn_s"), book.value("speed.least_dives")
-    believed = book.value("speed.believed_low"), book.value("speed.believed_high")
-    found = {name: speed_from_log(timed[name], book.value(f"speed.{name}"), turn_s, least, believed) for name in timed}
+    plausible = book.value("speed.believed_low"), book.value("speed.believed_high")
+    found = {name: speed_from_log(timed[name], book.value(f"speed.{name}"), turn_s, least, plausible) for name in timed}
     return {name: _rounded(speed, least, book) for name, speed in found.items()}
 
 
@@ -53,7 +53,7 @@ def _rounded(speed: MeanSpeed, least: int, book: Rulebook) -> MeanSpeed:
 
 
 def lungs_of(diver: Diver, book: Rulebook) -> Lungs | None:
-    """Return the lungs as measured, else as predicted, else None; the check of the season saw to the ranges."""
+    """Return the lungs as measured, else as predicted, else None; the season's check has checked the ranges."""
     if diver.total_l is not None and diver.residual_l is not None:
         spread = book.value("lungs.measured_spread_share")
         return measured_lungs(diver.total_l, diver.residual_l, diver.relaxed_l, spread)
@@ -63,9 +63,9 @@ def lungs_of(diver: Diver, book: Rulebook) -> Lungs | None:
 
 
 def floating_of(diver: Diver, book: Rulebook) -> Floating | None:
-    """Return what floats: body, suit and lungs without packing; None while body or lungs are not filled in.
+    """Return the diver's body, suit and lungs for buoyancy, without packing; None if body or lungs are not filled in.
 
-    Packing only makes the start lighter: reckoned with it, a diver who does not pack one day would be too heavy.
+    Packing makes the diver more buoyant: lead calculated with it would be too much on a day without packing.
     """
     lungs = lungs_of(diver, book)
     if lungs is None or diver.body_kg is None:
@@ -83,7 +83,7 @@ def floating_of(diver: Diver, book: Rulebook) -> Floating | None:
 
 
 def free_fall_of(season: Season, book: Rulebook) -> float:
-    """Return where the free fall begins in m: from body, suit and lead when they are known, else the rulebook's."""
+    """Return where the free fall begins in m: from body, suit and lead if they are known, else the rulebook's depth."""
     floating = floating_of(season.diver, book)
     if floating is not None and season.diver.lead_kg is not None:
         fall, drag = book.value("fall.onset_m_s"), book.value("fall.drag")
@@ -94,9 +94,9 @@ def free_fall_of(season: Season, book: Rulebook) -> float:
 
 
 def card_maker(season: Season, book: Rulebook, speeds: Speeds) -> Callable[[str, float], dict[str, Any]]:
-    """Return the function (discipline, depth in m) -> card, with all that does not depend on the depth worked out.
+    """Return the function (discipline, depth in m) -> card; all that does not depend on the depth is calculated once.
 
-    The card is what stays of `water.card.make_card` when its sentences are left to the page.
+    The card is that of `water.card.make_card` without the sentences that the page can write itself.
     """
     value, water, fall_m = book.value, water_of(season.site), free_fall_of(season, book)
     line = Line(season.site.bottom_m, value("card.line_below_m"), value("card.least_clearance_m"))
@@ -118,7 +118,7 @@ def card_maker(season: Season, book: Rulebook, speeds: Speeds) -> Callable[[str,
 
 
 def _short(card: Mapping[str, Any]) -> dict[str, Any]:
-    """Leave out what the page can say by itself, so that a whole ladder stays small."""
+    """Leave out what the page can write itself, so that the cards of a whole ladder stay small."""
     meet = card["safety"]
     return {
         "line_m": card["line_m"],

@@ -1,4 +1,4 @@
-"""The surface interval: the chosen rules as rows of plain factors, so that the phone only multiplies and compares."""
+"""The surface interval: its rules as rows of plain factors, so that the phone only multiplies and compares."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""From what was typed to the plan: check, rules, speeds, sheet, reader; the doors only choose what to keep."""
+"""From what was typed to the plan: check, rules, speeds, sheet, reader."""
 
 from __future__ import annotations
 

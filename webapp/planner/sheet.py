@@ -1,6 +1,6 @@
-"""The ladder sheet: season and rulebook compiled to look-ups, so that two thin readers can fold the log over it.
+"""The ladder sheet: season and rulebook compiled to look-up tables, so that two thin readers can apply the log to it.
 
-Everything that needs arithmetic of the trade is worked out here once; the readers only look up and count.
+All arithmetic of the trade is done here, once; the readers only look up and count.
 """
 
 from __future__ import annotations
@@ -21,14 +21,14 @@ from .reader.sentences import fill
 
 FORMAT = 1
 CardMaker = Callable[[str, float], dict[str, Any]]
-HALF_M = 0.5  # depths that are worked out, not typed, are rounded down to half metres
-HAIR = 1e-9  # what lies on an edge counts as on it: 32.2 - 0.5 is 31.700000000000003, 0.3 / 0.1 is 2.9999999999999996
+HALF_M = 0.5  # depths that are calculated, not typed, are rounded down to half metres
+EPSILON = 1e-9  # tolerance for floats at an edge: 32.2 - 0.5 is 31.700000000000003, 0.3 / 0.1 is 2.9999999999999996
 
 
 def compile_sheet(season: Season, book: Rulebook, speeds: Speeds | None = None) -> dict[str, Any]:
-    """Return the ladder sheet as plain JSON values; `book` already carries the season's own rules.
+    """Return the ladder sheet as plain JSON values; `book` already includes the season's own rules.
 
-    `speeds` are the diver's own by discipline (see `cards.speeds_of`); without them the book's hold.
+    `speeds` are the diver's own by discipline (see `cards.speeds_of`); without them the book's are used.
     """
     words, speeds = _words(book), speeds or speeds_of((), book)
     card, days = card_maker(season, book, speeds), days_of(season)
@@ -56,9 +56,9 @@ def compile_sheet(season: Season, book: Rulebook, speeds: Speeds | None = None) 
 
 
 def start_depth(level: Level, season: Season, book: Rulebook) -> float:
-    """Return the depth in metres of the first rung: as given, or what is left of the comfortable depth.
+    """Return the depth in metres where the ladder starts: as given, or the share left of the comfortable depth.
 
-    Rounded down to the step when worked out; never under the lowest rung, never beyond the cap.
+    A calculated depth is rounded down to the step; never shallower than the lowest rung, never deeper than the cap.
     """
     lowest_m, cap_m = float(book.value("ladder.lowest_m")), _cap(season, book)
     return round(max(lowest_m, min(_wanted_start(level, season, book), cap_m)), 2)
@@ -67,12 +67,12 @@ def start_depth(level: Level, season: Season, book: Rulebook) -> float:
 def _wanted_start(level: Level, season: Season, book: Rulebook) -> float:
     if level.start_m is not None:
         return level.start_m
-    assert level.comfortable_m is not None  # noqa: S101 - the check of the season saw to it
+    assert level.comfortable_m is not None  # noqa: S101 - the season's check makes sure of it
     return _round_down(level.comfortable_m * _share_left(level, season, book), level.step_m)
 
 
 def _days_away(level: Level, season: Season) -> int:
-    assert level.comfortable_on is not None  # noqa: S101 - the check of the season saw to it
+    assert level.comfortable_on is not None  # noqa: S101 - the season's check makes sure of it
     away = date.fromisoformat(season.first_day) - date.fromisoformat(level.comfortable_on)
     return max(0, away.days)
 
@@ -93,7 +93,7 @@ def _round_down(depth_m: float, step_m: float) -> float:
 
 
 def _whole(steps: float) -> int:
-    return max(0, math.floor(steps + HAIR))
+    return max(0, math.floor(steps + EPSILON))
 
 
 def _ladder(
@@ -113,19 +113,19 @@ def _ladder(
 
 
 def _depths(start_m: float, cap_m: float, step_m: float, climbs: int, lowest_m: float) -> list[float]:
-    """Return the rungs from the lowest, where the last step down may be a shorter one, to as deep as there are days."""
-    below, above = _whole((start_m - lowest_m) / step_m), min(climbs, _whole((cap_m - start_m) / step_m))
-    depths = [round(start_m + at * step_m, 2) for at in range(-below, above + 1)]
+    """Return the rungs from the shallowest, whose step may be a shorter one, to the deepest that the days allow."""
+    shallower, deeper = _whole((start_m - lowest_m) / step_m), min(climbs, _whole((cap_m - start_m) / step_m))
+    depths = [round(start_m + index * step_m, 2) for index in range(-shallower, deeper + 1)]
     return depths if depths[0] <= lowest_m else [lowest_m, *depths]
 
 
 def _climbs(days: Sequence[Day], level: Level) -> int:
-    """Return how many steps up the season has days for: rungs beyond that would only make the sheet longer."""
+    """Return how many steps deeper the season has days for: more rungs would only make the sheet longer."""
     return sum(day.kind == "dive" and day.lead == level.discipline for day in days)
 
 
 def _rung(depth_m: float, depths: list[float], season: Season, book: Rulebook, card: dict[str, Any]) -> dict[str, Any]:
-    resume_m = depth_m * (book.value("resume.share") + HAIR)
+    resume_m = depth_m * (book.value("resume.share") + EPSILON)
     drill_m = season.drill.depth_m if season.drill else 0
     return {
         "depth_m": depth_m,
@@ -138,22 +138,22 @@ def _rung(depth_m: float, depths: list[float], season: Season, book: Rulebook, c
 
 
 def expected_s(discipline: str, depth_m: float, book: Rulebook, speeds: Speeds | None = None) -> int:
-    """Return the expected dive time in seconds: both ways at the mean speed, and the turn."""
+    """Return the expected dive time in seconds: down and up at the mean speed, and the turn."""
     speed = speeds[discipline].m_s if speeds else float(book.value(f"speed.{discipline}"))
     return round(2 * depth_m / speed + float(book.value("speed.turn_s")))
 
 
 def well_above(wanted_m: float, target_m: float, book: Rulebook) -> float:
-    """Return the wanted depth, or the deepest half metre that is no second deep dive beside this target."""
-    edge_m = (book.value("second_dive.share") - HAIR) * target_m
-    return wanted_m if wanted_m < edge_m else (math.ceil(edge_m / HALF_M - HAIR) - 1) * HALF_M
+    """Return the wanted depth, or the deepest half metre that is not a second deep dive beside this target."""
+    edge_m = (book.value("second_dive.share") - EPSILON) * target_m
+    return wanted_m if wanted_m < edge_m else (math.ceil(edge_m / HALF_M - EPSILON) - 1) * HALF_M
 
 
 def _easy_drill(season: Season, book: Rulebook) -> dict[str, Any] | None:
     if season.drill is None:
         return None
     bests = {level.discipline: level.best_m for level in season.levels}
-    best_m = bests.get(season.drill.discipline, min(bests.values()))  # not on a ladder: the lowest best is prudent
+    best_m = bests.get(season.drill.discipline, min(bests.values()))  # without a ladder: the shallowest best is prudent
     most_m = _round_down(best_m * book.value("easy.share_of_best"), HALF_M)
     return {
         "discipline": season.drill.discipline,
@@ -164,12 +164,12 @@ def _easy_drill(season: Season, book: Rulebook) -> dict[str, Any] | None:
 
 def _numbers(book: Rulebook) -> dict[str, float]:
     return {
-        "tolerance_m": book.value("clean.tolerance_m") + HAIR,
-        "deeper_m": book.value("clean.deeper_m") - HAIR,
+        "tolerance_m": book.value("clean.tolerance_m") + EPSILON,
+        "deeper_m": book.value("clean.deeper_m") - EPSILON,
         "hard_effort": book.value("hard.effort"),
-        "second_try_share": book.value("turned.second_try_share") - HAIR,
-        "second_dive_share": book.value("second_dive.share") - HAIR,
-        "resume_share": book.value("resume.share") + HAIR,
+        "second_try_share": book.value("turned.second_try_share") - EPSILON,
+        "second_dive_share": book.value("second_dive.share") - EPSILON,
+        "resume_share": book.value("resume.share") + EPSILON,
         "second_try_percent": round(book.value("turned.second_try_share") * 100),
         "second_dive_percent": round(book.value("second_dive.share") * 100),
         "easy_percent": round(book.value("easy.share_of_best") * 100),

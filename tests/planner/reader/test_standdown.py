@@ -1,4 +1,4 @@
-"""What ends a day and stands a diver down, and where the ladder goes on. The rules: common practice, no source."""
+"""What ends a day and stands a diver down, and where the ladder continues. The rules: common practice, no source."""
 
 from __future__ import annotations
 

@@ -18,7 +18,8 @@ def planned(sheet: Json, lead: str, now: Mapping[str, Standing], kind: str) -> l
     if kind != "deep":
         return []
     rung, count = rung_of(sheet, lead, now), sheet["warm_ups"]
-    warm = [_dive(lead, "warm-up", rung["warm_up_m"], at + 1, count, sheet["words"]["warm_up"]) for at in range(count)]
+    why, numbers = sheet["words"]["warm_up"], range(1, count + 1)
+    warm = [_dive(lead, "warm-up", rung["warm_up_m"], number, count, why) for number in numbers]
     drills = _drills(sheet, rung["drill_m"], sheet["words"]["drill"])
     return [*warm, deep(sheet, lead, now[lead], now[lead].why), *drills]
 
@@ -47,20 +48,20 @@ def again(sheet: Json, lead: str, now: Standing, turned: Json) -> dict[str, Any]
 
 
 def tick(dives: list[dict[str, Any]], dive: Json) -> None:
-    """Mark the planned dive that this logged one is, the first of its role and discipline that is still open."""
-    for one in dives:
-        if one["done"] is None and one["role"] == dive["role"] and one["discipline"] == dive["discipline"]:
-            one["done"] = dive["id"]
+    """Mark the planned dive that this logged dive completes: the first open one of its role and discipline."""
+    for listed in dives:
+        if listed["done"] is None and listed["role"] == dive["role"] and listed["discipline"] == dive["discipline"]:
+            listed["done"] = dive["id"]
             return
 
 
 def without_second_try(dives: list[dict[str, Any]]) -> None:
-    """Take the second try off the list, when another deep dive was made instead."""
-    dives[:] = [one for one in dives if "again" not in one or one["done"] is not None]
+    """Take the second try off the list, because another deep dive was made instead."""
+    dives[:] = [dive for dive in dives if "again" not in dive or dive["done"] is not None]
 
 
 def _easy_drills(sheet: Json, lead: str, now: Mapping[str, Standing]) -> list[dict[str, Any]]:
-    """Return drills so far above the rung that they are no deep dives: those would make the next day easy as well."""
+    """Return drills too shallow to count as deep dives: deep ones would make the next day easy as well."""
     drill = sheet["drill"]
     if drill is None:
         return []
@@ -72,7 +73,8 @@ def _easy_drills(sheet: Json, lead: str, now: Mapping[str, Standing]) -> list[di
 
 def _drills(sheet: Json, depth_m: float, why: str) -> list[dict[str, Any]]:
     drill = sheet["drill"] or {"discipline": "", "dives": 0}
-    return [_dive(drill["discipline"], "drill", depth_m, at + 1, drill["dives"], why) for at in range(drill["dives"])]
+    count = drill["dives"]
+    return [_dive(drill["discipline"], "drill", depth_m, number, count, why) for number in range(1, count + 1)]
 
 
 def _dive(discipline: str, role: str, target_m: float, repeat: int, repeats: int, why: str) -> dict[str, Any]:

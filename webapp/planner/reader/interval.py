@@ -14,8 +14,8 @@ Json = Mapping[str, Any]
 def pause_after(sheet: Json, dives: Sequence[Json]) -> dict[str, Any] | None:
     """Return the pause after the last of the day's dives: {seconds, rules: [{name, seconds}], longer: words or None}.
 
-    `dives` are in order, each {reached_m, dive_s, surfaced_s}; `surfaced_s` is any clock in seconds. What is left of an
-    earlier dive's pause goes on: a shallow dive in between does not shorten it.
+    `dives` are in order, each {reached_m, dive_s, surfaced_s}; `surfaced_s` is in seconds on any clock. What is left of
+    an earlier dive's pause still counts: a shallow dive in between does not shorten it.
     """
     if not dives:
         return None
@@ -29,7 +29,7 @@ def pause_after(sheet: Json, dives: Sequence[Json]) -> dict[str, Any] | None:
 
 
 def _pause_of_last(sheet: Json, dives: Sequence[Json]) -> dict[str, Any]:
-    """Return the pause that the last dive asks for, longer when it is one of many."""
+    """Return the pause that the last dive asks for, longer if it is one of several deep dives."""
     last, repetition = dives[-1], sheet["interval"]["repetition"]
     rules = needed(sheet["interval"], last["reached_m"], last["dive_s"])
     seconds = rules[0]["seconds"] if rules else 0

@@ -1,4 +1,4 @@
-"""The reader: folds a log over the ladder sheet and says what comes next."""
+"""The reader: applies a log to the ladder sheet and says what comes next."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ Json = Mapping[str, Any]
 def read(sheet: Json, log: Sequence[Json], today: str) -> dict[str, Any]:
     """Return the plan: days with targets, each ladder's standing and goals, the next deep dive, the stand-down.
 
-    `log` holds checked records. What was logged counts; from today on each dive not yet logged is taken as clean.
+    `log` has checked records. What was logged counts; from today on, each dive not yet logged is assumed to be clean.
     """
     return _Fold(sheet, log, today).plan()
 
@@ -43,13 +43,13 @@ class _Spacing:
 
 
 class _Fold:
-    """One pass over the days. What it learns on the way stays in here; nothing that was given to it is changed."""
+    """One pass over the days. Its state stays inside; it changes none of its arguments."""
 
     def __init__(self, sheet: Json, log: Sequence[Json], today: str) -> None:
         self.sheet, self.words = sheet, sheet["words"]
         self.numbers, self.ladders = sheet["numbers"], sheet["disciplines"]
         self.today, self.first = _number(today), _number(sheet["first_day"])
-        self.now = {name: Standing(one["start"], 0, 0, one["start_why"]) for name, one in self.ladders.items()}
+        self.now = {name: Standing(ladder["start"], 0, 0, ladder["start_why"]) for name, ladder in self.ladders.items()}
         self.known: dict[str, Standing] = {}  # the standings before the first dive that is only assumed
         self.marks: dict[str, list[Mark]] = {name: [] for name in self.ladders}
         self.last = _Spacing()
@@ -68,20 +68,20 @@ class _Fold:
         days, last_day = [], self.sheet["days"][-1]["date"]
         for day in [day for day in by_day if day < self.sheet["first_day"]]:
             self.dived_outside(_number(day), by_day[day])
-        for one in self.sheet["days"]:
-            days.append(self.day(one, by_day.get(one["date"], [])))
+        for slot in self.sheet["days"]:
+            days.append(self.day(slot, by_day.get(slot["date"], [])))
         for day in [day for day in by_day if day > last_day]:
             self.dived_outside(_number(day), by_day[day])
         disciplines = {name: self.summary(name) for name in self.ladders}
         return {"days": days, "disciplines": disciplines, "next": self.next, "stand_down": self.stand_down()}
 
-    def day(self, one: Json, dives: list[Json]) -> dict[str, Any]:
-        """Plan a day from what is known before it; then take in what was done, or assume that the plan goes clean."""
-        n = _number(one["date"])
-        self.lead = one["lead"] or self.lead
-        kind, why = self.kind(one["kind"], n)
+    def day(self, slot: Json, dives: list[Json]) -> dict[str, Any]:
+        """Plan a day from what is known before it; then apply what was done, or assume that the plan is dived clean."""
+        n = _number(slot["date"])
+        self.lead = slot["lead"] or self.lead
+        kind, why = self.kind(slot["kind"], n)
         out = {
-            "date": one["date"], "block": one["block"], "kind": kind, "why": why,
+            "date": slot["date"], "block": slot["block"], "kind": kind, "why": why,
             "dives": planned(self.sheet, self.lead, self.now, kind), "done": [], "over": None,
         }  # fmt: skip
         self.dived_inside(n, dives, out)
@@ -90,7 +90,7 @@ class _Fold:
         return out
 
     def ahead(self, n: int, out: dict[str, Any]) -> None:
-        """Offer the deep dive that is still open, and assume that it goes clean; a second try is never assumed."""
+        """Offer the deep dive that is still open, and assume that it is clean; a second try is never assumed."""
         still = next((dive for dive in out["dives"] if dive["role"] == "deep" and dive["done"] is None), None)
         if still is None:
             return
@@ -122,15 +122,15 @@ class _Fold:
         return "deep", self.now[self.lead].why
 
     def dived_outside(self, n: int, dives: list[Json]) -> None:
-        """Take in the dives of a day before or after the season: they count for spacing and for what harmed."""
+        """Apply the dives of a day before or after the season: they count for spacing and for signs of harm."""
         for dive in dives:
             if self.is_deep(dive):
                 self.last.add(n, dive["reached_m"])
             self.harmed(n, dive, judge(self.sheet, dive))
 
     def dived_inside(self, n: int, dives: list[Json], out: dict[str, Any]) -> None:
-        """Take in the dives of a day of the season in the order of diving, and write them into the day."""
-        tries = 0  # at the planned deep dive
+        """Apply the dives of a day of the season in the order of diving, and add them to the day."""
+        tries = 0  # dives to the planned deep target
         before_m = 0.0  # the deepest target or depth of the day so far
         is_open = out["kind"] == "deep"
         for dive in dives:
@@ -151,12 +151,12 @@ class _Fold:
                     self.offer_second_try(dive, out)
 
     def offer_second_try(self, turned: Json, out: dict[str, Any]) -> None:
-        """Put a second try behind the planned deep dive that was turned early."""
-        index = next(index for index, one in enumerate(out["dives"]) if one["role"] == "deep")
+        """Put a second try after the planned deep dive that was turned early."""
+        index = next(index for index, dive in enumerate(out["dives"]) if dive["role"] == "deep")
         out["dives"].insert(index + 1, again(self.sheet, self.lead, self.now[self.lead], turned))
 
     def noted(self, dive: Json, verdict: Verdict, on_plan: bool, before_m: float, out: dict[str, Any]) -> None:
-        """Write a dive into its day: what it was, what the log says of it, what is odd about it."""
+        """Add a dive to its day: what it was, its verdict, and its flags."""
         flags = [self.words["after_over"]] if out["over"] else []
         says, more = self.sheet["verdicts"][verdict.name]["says"], self.deeper_m(dive)
         if more:
@@ -184,9 +184,9 @@ class _Fold:
         return more
 
     def harmed(self, n: int, dive: Json, verdict: Verdict) -> None:
-        """Take in what the heavier verdicts do, whatever the dive was for: days without deep dives, a stand-down.
+        """Apply what the worse verdicts do, whatever the dive was for: days without deep dives, a stand-down.
 
-        What happened before the season lowers its ladders too, as long as it still holds on the first day.
+        An event before the season lowers its ladders too, if it still applies on the first day.
         """
         table, name = self.sheet["verdicts"][verdict.name], dive["discipline"]
         if table["no_deep_days"]:
@@ -198,7 +198,7 @@ class _Fold:
             self.stood(n, verdict)
 
     def stood(self, n: int, verdict: Verdict) -> None:
-        """Take in a stand-down: a new one, or an event during one that goes on."""
+        """Apply a stand-down: a new one, or another event during one."""
         stop, day = StandDown(n, n + verdict.days, verdict.name, verdict.care), max(n, self.first)
         if holds(stop, self.cleared, day) and not holds(self.stop, self.cleared, day):
             said = stop_values(self.words, stop)
@@ -206,12 +206,12 @@ class _Fold:
         self.stop = widened(self.stop, self.cleared, stop)
 
     def climbed(self, name: str, verdict: str, reached_m: float, *, assumed: bool) -> None:
-        """Move the ladder by a clean, hard or turned dive on the plan; `harmed` sees to the rest."""
+        """Move the ladder by a clean, hard or turned dive on the plan; `harmed` handles the other verdicts."""
         if self.sheet["verdicts"][verdict]["over"] is None:
             self.now[name] = moved(self.sheet, self.ladders[name], self.now[name], verdict, reached_m, assumed)
 
     def is_led(self, dive: Json) -> bool:
-        """Tell whether a dive was meant as the deep dive of the lead."""
+        """Tell whether a dive was meant as the deep dive of the main discipline."""
         return dive["role"] == "deep" and dive["discipline"] == self.lead and dive["target_m"] is not None
 
     def is_deep(self, dive: Json) -> bool:

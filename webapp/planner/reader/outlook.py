@@ -1,4 +1,4 @@
-"""When each goal is reached, by what was dived clean and by what is planned; and what is out of reach, said plainly."""
+"""When each goal is reached, by clean dives or by planned ones, and which goals are out of reach."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ Json = Mapping[str, Any]
 
 @dataclass(frozen=True)
 class Mark:
-    """A clean dive, done or still assumed, and the depth that it stands for."""
+    """A clean dive, done or still assumed, and the depth that it counts for."""
 
     date: str
     depth_m: float

@@ -1,4 +1,4 @@
-"""Sentences: the templates are the rulebook's; here they are filled in, the same way as on the phone."""
+"""Sentences: the rulebook's templates, filled in the same way as on the phone."""
 
 from __future__ import annotations
 

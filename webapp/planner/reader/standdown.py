@@ -12,7 +12,7 @@ from .sentences import date_words, fill
 
 @dataclass(frozen=True)
 class StandDown:
-    """Since when (day number), from when on diving may resume if cleared, what happened, and what to do."""
+    """The day of the event, the first day on which diving may resume if cleared, what happened, and what to do."""
 
     since: int
     until: int
@@ -21,24 +21,24 @@ class StandDown:
 
 
 def is_cleared(stop: StandDown, cleared: Sequence[int], n: int) -> bool:
-    """Tell whether a clearance was recorded by day `n`; it has to be dated after the day of the event."""
+    """Tell whether a clearance was recorded by day `n`; it must be dated after the day of the event."""
     return any(stop.since < day <= n for day in cleared)
 
 
 def holds(stop: StandDown | None, cleared: Sequence[int], n: int) -> bool:
-    """Tell whether there is no diving on day `n`."""
+    """Tell whether the stand-down still applies on day `n`."""
     return stop is not None and not (n >= stop.until and is_cleared(stop, cleared, n))
 
 
 def widened(stop: StandDown | None, cleared: Sequence[int], new: StandDown) -> StandDown:
-    """Return the stand-down after one more event: it asks for a new clearance and ends no earlier."""
+    """Return the stand-down after one more event: it needs a new clearance and ends no earlier."""
     if stop is None or not holds(stop, cleared, new.since):
         return new
     return StandDown(new.since, max(stop.until, new.until), new.what, new.care)
 
 
 def stop_values(words: Mapping[str, Any], stop: StandDown) -> dict[str, str]:
-    """Return what the sentences of a stand-down need."""
+    """Return the values for the sentences of a stand-down."""
     return {
         "what": words["what_" + stop.what],
         "date": date_words(iso(stop.since), words),

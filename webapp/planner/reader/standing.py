@@ -1,4 +1,4 @@
-"""Where a diver stands on one ladder, and where a dive takes them: returns a new standing, changes none."""
+"""Where a diver stands on one ladder, and where a dive takes them: each change makes a new standing."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from .sentences import fill, nth
 
 @dataclass(frozen=True)
 class Standing:
-    """A rung (index), the clean dives on it, the run of hard or turned ones, and why it is this rung."""
+    """A rung (its index), the clean dives on it, the run of hard or turned dives, and why it is this rung."""
 
     rung: int
     clean: int
@@ -29,7 +29,7 @@ def moved(
 ) -> Standing:
     """Return the standing after a dive on the plan that was clean, hard or turned.
 
-    `assumed` words it as a dive still to come. Heavier verdicts are the affair of `lowered`.
+    `assumed` words it as a dive still to come. For worse verdicts see `lowered`.
     """
     words, depth_m = sheet["words"], ladder["rungs"][now.rung]["depth_m"]
     if sheet["verdicts"][verdict]["counts"]:
@@ -44,12 +44,12 @@ def moved(
 
 
 def lowered(now: Standing, steps: int, why: str) -> Standing:
-    """Return the standing this many rungs further up the line; clean count and run begin anew."""
+    """Return the standing this many rungs shallower; the clean count and the run start again."""
     return Standing(max(0, now.rung - steps), 0, 0, why)
 
 
 def resumed(sheet: Mapping[str, Any], ladder: Mapping[str, Any], now: Standing, values: Mapping[str, Any]) -> Standing:
-    """Return the standing from which this ladder goes on after a stand-down."""
+    """Return the standing from which this ladder continues after a stand-down."""
     rung, numbers = ladder["rungs"][now.rung], sheet["numbers"]
     start_m = ladder["rungs"][rung["resume"]]["depth_m"]
     key = "resume_lowest" if start_m > numbers["resume_share"] * rung["depth_m"] else "resume"
@@ -57,11 +57,11 @@ def resumed(sheet: Mapping[str, Any], ladder: Mapping[str, Any], now: Standing, 
     return Standing(rung["resume"], 0, 0, fill(sheet["words"][key], said))
 
 
-def _counted(words: Mapping[str, Any], ladder: Mapping[str, Any], now: Standing, mood: str) -> Standing:
+def _counted(words: Mapping[str, Any], ladder: Mapping[str, Any], now: Standing, ending: str) -> Standing:
     clean, depth_m = now.clean + 1, ladder["rungs"][now.rung]["depth_m"]
     said = {"nth": nth(clean, words), "depth": depth_m, "left": ladder["repeats"] - clean}
     if clean < ladder["repeats"]:
-        return Standing(now.rung, clean, 0, fill(words["again" + mood], said))
+        return Standing(now.rung, clean, 0, fill(words["again" + ending], said))
     if now.rung + 1 < len(ladder["rungs"]):
-        return Standing(now.rung + 1, 0, 0, fill(words["up" + mood], said))
-    return Standing(now.rung, clean, 0, fill(words["top" + mood], said))
+        return Standing(now.rung + 1, 0, 0, fill(words["up" + ending], said))
+    return Standing(now.rung, clean, 0, fill(words["top" + ending], said))

@@ -1,4 +1,4 @@
-"""What the log says of one dive: the worst sign decides."""
+"""The verdict on one logged dive: the worst sign decides."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import Any
 
 @dataclass(frozen=True)
 class Verdict:
-    """The verdict's name, the least days of a stand-down it brings, and what to do now."""
+    """The verdict's name, the fewest days of its stand-down, and what to do now."""
 
     name: str
     days: int
@@ -20,7 +20,7 @@ CLEAN = Verdict("clean", 0, ())
 
 
 def judge(sheet: Mapping[str, Any], dive: Mapping[str, Any]) -> Verdict:
-    """Return the verdict of one dive: the heaviest of its signs, its effort, and whether it reached its target."""
+    """Return the verdict on one dive: the worst of its signs, its effort, and whether it reached its target."""
     numbers, verdicts, effort = sheet["numbers"], sheet["verdicts"], dive["effort"]
     signs = [sheet["signs"][code] for code in dive["signs"]]
     found = ["clean", *[sign["verdict"] for sign in signs]]

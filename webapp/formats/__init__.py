@@ -1,2 +1,1 @@
-"""THE FORMATS: plain values to text that other programs read, and back. Pure; the standard library only.
-"""
+"""THE FORMATS: plain values to text that other programs read, and back. Pure; the standard library only."""

@@ -7,12 +7,12 @@ import io
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-# A table program takes a cell that begins so for a formula, and a formula can send the table away.
+# A spreadsheet treats a cell that begins like this as a formula, and a formula can send the data elsewhere.
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 
 
 def table(names: Sequence[str], rows: Iterable[Mapping[str, Any]]) -> str:
-    """Return a CSV with a head line; a text that a table program would take for a formula gets an apostrophe first."""
+    """Return a CSV with a header row; text that a spreadsheet would treat as a formula gets an apostrophe in front."""
     text = io.StringIO(newline="")
     writer = csv.writer(text)
     writer.writerow(names)

@@ -11,7 +11,7 @@ KINDS = {"deep": "Deep day", "easy": "Easy day"}
 
 
 def calendar(plan: Mapping[str, Any], season: str, season_id: int, made_at: str, cautions: Sequence[str]) -> str:
-    """Return the dive days of a plan as whole-day events; nothing of why a day is easy or closed goes into it."""
+    """Return the dive days of a plan as whole-day events; the reasons for easy or closed days are left out."""
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Lineslate//Plan//EN", f"X-WR-CALNAME:{_escaped(season)}"]
     for day in plan["days"]:
         if day["kind"] in KINDS and day["dives"]:
@@ -21,7 +21,7 @@ def calendar(plan: Mapping[str, Any], season: str, season_id: int, made_at: str,
 
 def _event(day: Mapping[str, Any], season_id: int, made_at: str, cautions: Sequence[str]) -> list[str]:
     starts = date.fromisoformat(day["date"])
-    said = "\n".join([*_dives(day["dives"]), *cautions])
+    description = "\n".join([*_dives(day["dives"]), *cautions])
     deep = next((dive for dive in day["dives"] if dive["role"] == "deep"), None)
     head = KINDS[day["kind"]] + (f": {deep['discipline']} {deep['target_m']:g} m" if deep else "")
     return [
@@ -31,7 +31,7 @@ def _event(day: Mapping[str, Any], season_id: int, made_at: str, cautions: Seque
         f"DTSTART;VALUE=DATE:{starts:%Y%m%d}",
         f"DTEND;VALUE=DATE:{starts + timedelta(days=1):%Y%m%d}",
         f"SUMMARY:{_escaped(head)}",
-        f"DESCRIPTION:{_escaped(said)}",
+        f"DESCRIPTION:{_escaped(description)}",
         "TRANSP:TRANSPARENT",
         "END:VEVENT",
     ]
@@ -42,7 +42,7 @@ def _dives(dives: Iterable[Mapping[str, Any]]) -> list[str]:
 
 
 def _escaped(text: str) -> str:
-    """Return a text as a calendar writes it; other control characters are no part of its texts."""
+    """Return text escaped for a calendar; control characters other than line breaks are left out."""
     for mark in ("\\", ";", ","):
         text = text.replace(mark, f"\\{mark}")
     lines = "\\n".join(text.splitlines())
@@ -50,7 +50,7 @@ def _escaped(text: str) -> str:
 
 
 def _folded(line: str) -> str:
-    """Break a line after 75 octets, never inside a letter; what goes on begins with a blank."""
+    """Break a line after 75 octets, never inside a character; each continuation begins with a space."""
     parts, part = [], ""
     for letter in line:
         if len((part + letter).encode()) > LINE_OCTETS:

@@ -14,7 +14,7 @@ import pytest
 
 from webapp import store
 from webapp.cli import demo
-from webapp.store.sqlite.migrate import bring_up
+from webapp.store.sqlite.migrate import upgrade
 from webapp.web.app import create_app
 
 ROOT = Path(__file__).parents[2]
@@ -99,6 +99,6 @@ def test_an_export_of_nobody_or_into_a_full_folder_is_refused_in_words(data: Pat
 def test_a_backup_can_be_made_of_a_file_that_an_older_version_left(tmp_path: Path) -> None:
     from webapp.store.sqlite.migrate import steps
 
-    bring_up(tmp_path / "old.sqlite3", steps()[:1])
+    upgrade(tmp_path / "old.sqlite3", steps()[:1])
 
     assert run("backup", tmp_path / "kept", "--data", tmp_path / "old.sqlite3").returncode == 0

@@ -12,7 +12,7 @@ from webapp.store.sqlite import migrate
 
 def bare_file(file: Path) -> sqlite3.Connection:
     """Return a file of the same schema, opened with nothing in between."""
-    migrate.bring_up(file)
+    migrate.upgrade(file)
     target = sqlite3.connect(file, isolation_level=None)
     for pragma in ("journal_mode = wal", "synchronous = full"):
         target.execute(f"PRAGMA {pragma}")

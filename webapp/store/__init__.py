@@ -1,6 +1,6 @@
 """The only place that knows Peewee: tables, migrations and every query, behind functions that return frozen values.
 
-May import protocol, rulebook.faults and Peewee. A caller opens one `transaction` (or `reading`); nothing asks the time.
+May import protocol, rulebook.faults and Peewee. A caller opens one `transaction` or `reading`; nothing reads the clock.
 """
 
 from webapp.store.sqlite.database import close, forget_deleted, init_app, open_store, reading, transaction

@@ -1,4 +1,4 @@
-"""The journal: every operation that was answered, for good. In SQL for the same reason as the records."""
+"""The journal: every operation that was answered, kept for good. Written in SQL for the same reason as the records."""
 
 import json
 from collections.abc import Iterable, Sequence
@@ -14,20 +14,20 @@ COLUMNS = f"{ASKED}, received_at, status, rev, before, after, conflict, faults"
 
 
 def add_entries(user_id: int, entries: Sequence[Entry]) -> None:
-    """Write what was asked and answered."""
+    """Write operations with their answers."""
     sql = f"INSERT INTO journal (user_id, {COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"  # noqa: S608
     execute_many(sql, [(user_id, *_row(entry)) for entry in entries])
 
 
 def find_entries(user_id: int, ops: Iterable[str]) -> dict[str, Entry]:
-    """Return the entries of those of the named operations that were answered before."""
+    """Return the entries of the named operations that were answered before."""
     wanted = list(ops)
     sql = f"SELECT {COLUMNS} FROM journal WHERE user_id = ? AND op IN ({marks(wanted)})"  # noqa: S608 - only marks
     return {row[0]: _entry(row) for row in execute(sql, (user_id, *wanted))}
 
 
 def later_operations(user_id: int, device: str, counter: int, records: Iterable[str]) -> list[Operation]:
-    """Return what this device had stored for these records after this counter."""
+    """Return the operations with a higher counter that were stored for this device and these records."""
     wanted = list(records)
     sql = (
         f"SELECT {ASKED} FROM journal WHERE user_id = ? AND device = ? AND counter > ? "  # noqa: S608 - only marks
@@ -37,13 +37,13 @@ def later_operations(user_id: int, device: str, counter: int, records: Iterable[
 
 
 def entries_of(user_id: int, record: str) -> list[Entry]:
-    """Return everything that was ever asked for one record, in the order of arrival."""
+    """Return every operation ever received for one record, in the order of arrival."""
     sql = f"SELECT {COLUMNS} FROM journal WHERE user_id = ? AND record = ? ORDER BY id"  # noqa: S608
     return [_entry(row) for row in execute(sql, (user_id, record))]
 
 
 def all_entries(user_id: int) -> list[Entry]:
-    """Return everything that was ever asked by a diver's devices, in the order of arrival."""
+    """Return every operation ever received from a diver's devices, in the order of arrival."""
     sql = f"SELECT {COLUMNS} FROM journal WHERE user_id = ? ORDER BY id"  # noqa: S608
     return [_entry(row) for row in execute(sql, (user_id,))]
 
@@ -61,15 +61,15 @@ def _operation(row: Any) -> Operation:
 
 def _entry(row: Any) -> Entry:
     received_at, status, rev, before, after, conflict, faults = row[9:]
-    told = tuple(Fault(**fault) for fault in json.loads(faults))
+    reasons = tuple(Fault(**fault) for fault in json.loads(faults))
     changed = json.loads(before), json.loads(after), tuple(json.loads(conflict))
-    return Entry(_operation(row[:9]), received_at, status, rev, *changed, told)
+    return Entry(_operation(row[:9]), received_at, status, rev, *changed, reasons)
 
 
 def _row(entry: Entry) -> tuple[object, ...]:
     asked, fields = entry.asked, compact(entry.asked.fields)
     sent = (asked.op, asked.device, asked.counter, asked.kind, asked.record, asked.action, fields)
     faults = [{"field": fault.field, "says": fault.says} for fault in entry.faults]
-    after = fields if entry.after == asked.fields else compact(entry.after)  # a new dive: need not be written twice
+    after = fields if entry.after == asked.fields else compact(entry.after)  # a new dive: no need to encode twice
     changed = (compact(entry.before), after, compact(entry.conflict), compact(faults))
     return (*sent, asked.base, asked.made_at, entry.received_at, entry.status, entry.rev, *changed)

@@ -19,7 +19,7 @@ def list_links(user_id: int) -> list[Link]:
 
 
 def find_link(token_hash: str, at: str) -> Link | None:
-    """Return the link of this token, or None when there is none, it was revoked, or has ended by now."""
+    """Return the link of this token, or None when there is none, it was revoked, or has ended."""
     open_ = ShareLink.expires_at.is_null() | (ShareLink.expires_at > at)
     row = ShareLink.get_or_none((ShareLink.token_hash == token_hash) & ~ShareLink.revoked & open_)
     return _link(row) if row else None
@@ -32,8 +32,8 @@ def touch_link(link_id: int, at: str) -> None:
 
 def revoke_link(user_id: int, link_id: int) -> bool:
     """Revoke a link; False when this diver has no such open link."""
-    one = (ShareLink.user_id == user_id) & (ShareLink.id == link_id) & ~ShareLink.revoked
-    return fits(link_id) and bool(ShareLink.update(revoked=True).where(one).execute())
+    wanted = (ShareLink.user_id == user_id) & (ShareLink.id == link_id) & ~ShareLink.revoked
+    return fits(link_id) and bool(ShareLink.update(revoked=True).where(wanted).execute())
 
 
 def _link(row: Any) -> Link:

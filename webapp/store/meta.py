@@ -1,4 +1,4 @@
-"""Facts about the file: the epoch, which names its history."""
+"""Facts about the data file: the epoch, an id that changes when a backup is restored."""
 
 from uuid import uuid4
 
@@ -7,7 +7,7 @@ from webapp.store.tables import Fact
 
 
 def epoch() -> str:
-    """Return the epoch; phones that know another one offer their records again."""
+    """Return the epoch; a phone that knows another one sends its records again."""
     return str(execute("SELECT value FROM meta WHERE name = 'epoch'").fetchone()[0])
 
 

@@ -1,6 +1,6 @@
-"""Dives and clearances as they stand, and the feed of their changes.
+"""Dives and clearances as they are now, and the feed of their changes.
 
-Written in SQL: a batch of a hundred comes through here, and Peewee's query building would cost more than the writing.
+Written in SQL: a batch of a hundred comes through here, and Peewee's query building would take longer than the writing.
 """
 
 import json
@@ -15,21 +15,21 @@ COLUMNS = "kind, record, fields, revs, writers, rev, deleted, seq"
 
 
 def get_records(user_id: int, names: Iterable[str]) -> dict[str, Record]:
-    """Return those of the named records that there are, by their id."""
+    """Return the named records that exist, by their id."""
     wanted = list(names)
     sql = f"SELECT {COLUMNS} FROM record WHERE user_id = ? AND record IN ({marks(wanted)})"  # noqa: S608 - only marks
     return {row[1]: _record(row) for row in execute(sql, (user_id, *wanted))}
 
 
 def put_records(user_id: int, records: Sequence[Record]) -> None:
-    """Write records as they now stand, each under the diver's next change number."""
+    """Write records as they are now, each with the diver's next change number."""
     first = take_numbers(user_id, len(records)) - len(records) + 1
     sql = f"INSERT OR REPLACE INTO record (user_id, {COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"  # noqa: S608
-    execute_many(sql, [(user_id, *_row(one, seq)) for seq, one in enumerate(records, first)])
+    execute_many(sql, [(user_id, *_row(record, seq)) for seq, record in enumerate(records, first)])
 
 
 def take_numbers(user_id: int, count: int) -> int:
-    """Move the diver's change number on by so many and return the last one."""
+    """Raise the diver's change number by this count and return it."""
     sql = "UPDATE user SET seq = seq + ? WHERE id = ? RETURNING seq"
     return int(execute(sql, (count, user_id)).fetchone()[0])
 
@@ -45,7 +45,7 @@ def count_records(user_id: int) -> int:
 
 
 def changes(user_id: int, after: int, most: int) -> list[Change]:
-    """Return at most so many records changed after this number, in the order of their last change."""
+    """Return at most `most` records changed after this number, in the order of their last change."""
     sql = (
         "SELECT seq, kind, record, rev, deleted, fields FROM record WHERE user_id = ? AND seq > ? ORDER BY seq LIMIT ?"
     )
@@ -72,7 +72,7 @@ def marks(values: Sequence[object]) -> str:
 
 
 def compact(value: object) -> str:
-    """Return JSON without spaces; all ASCII, so that no odd character can stop the file from taking it."""
+    """Return JSON without spaces; all ASCII, so that SQLite can store any character."""
     return _encode(value)
 
 
@@ -87,6 +87,6 @@ def _record(row: Any) -> Record:
     return Record(kind, record, json.loads(fields), json.loads(revs), json.loads(writers), rev, bool(deleted), seq)
 
 
-def _row(one: Record, seq: int) -> tuple[object, ...]:
-    texts = (compact(one.fields), compact(one.revs), compact(one.writers))
-    return (one.kind, one.record, *texts, one.rev, int(one.deleted), seq)
+def _row(record: Record, seq: int) -> tuple[object, ...]:
+    texts = (compact(record.fields), compact(record.revs), compact(record.writers))
+    return (record.kind, record.record, *texts, record.rev, int(record.deleted), seq)

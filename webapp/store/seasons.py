@@ -42,15 +42,15 @@ def change_season(season_id: int, name: str, raw: dict[str, Any], at: str) -> No
 
 
 def make_active(user_id: int, season_id: int | None) -> None:
-    """Make this the one season that the phone follows; None leaves it without one."""
+    """Make this the only season that the phone follows; None leaves it without one."""
     Season.update(active=False).where((Season.user_id == user_id) & Season.active).execute()
     Season.update(active=True).where((Season.user_id == user_id) & (Season.id == season_id)).execute()
 
 
 def set_deleted(user_id: int, season_id: int, deleted: bool) -> bool:
-    """Mark a season deleted or not, and in both cases not active; False when this diver has none to mark so."""
-    one = (Season.user_id == user_id) & (Season.id == season_id) & (Season.deleted != deleted)
-    return fits(season_id) and bool(Season.update(deleted=deleted, active=False).where(one).execute())
+    """Mark a season deleted or not, and in both cases not active; False when there was nothing to change."""
+    wanted = (Season.user_id == user_id) & (Season.id == season_id) & (Season.deleted != deleted)
+    return fits(season_id) and bool(Season.update(deleted=deleted, active=False).where(wanted).execute())
 
 
 def _own(user_id: int) -> Any:

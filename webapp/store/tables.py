@@ -101,7 +101,7 @@ class RecordRow(Table):
 
 
 class Journal(Table):
-    """Every operation a phone ever sent, with the answer it got."""
+    """Every operation a phone ever sent, with its answer."""
 
     id = AutoField()
     user_id = IntegerField()

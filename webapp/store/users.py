@@ -49,7 +49,7 @@ def set_password(user_id: int, password_hash: str) -> None:
 
 
 def delete_user(user_id: int) -> None:
-    """Delete a diver and, by the foreign keys, everything of theirs; what was deleted is overwritten with zeros."""
+    """Delete a diver and, by the foreign keys, everything that belongs to them; SQLite overwrites it with zeros."""
     execute("PRAGMA secure_delete = ON")
     UserRow.delete().where(UserRow.id == user_id).execute()
 
@@ -60,13 +60,13 @@ def add_invitation(user_id: int, token_hash: str, at: str) -> None:
 
 
 def count_invitations(user_id: int, made_after: str) -> int:
-    """Return how many invitations of this diver are not used and made after this moment."""
+    """Return how many unused invitations this diver made after this moment."""
     open_ = Invitation.used_at.is_null() & (Invitation.created_at > made_after)
     return int(Invitation.select().where((Invitation.user_id == user_id) & open_).count())
 
 
 def use_invitation(token_hash: str, made_after: str, at: str) -> bool:
-    """Use an invitation up; False when there is none, it was used, or it is too old."""
+    """Mark an invitation as used; False when there is none, it was used before, or it is too old."""
     open_ = (Invitation.token_hash == token_hash) & Invitation.used_at.is_null() & (Invitation.created_at > made_after)
     return bool(Invitation.update(used_at=at).where(open_).execute())
 

@@ -6,7 +6,7 @@ from typing import Any
 
 @dataclass(frozen=True)
 class User:
-    """A diver with an account; the offset of their clock from UTC as their phone last told it."""
+    """A diver with an account; the offset of their clock from UTC as their phone last sent it."""
 
     id: int
     name: str
@@ -38,7 +38,7 @@ class SeasonRow:
 
 @dataclass(frozen=True)
 class Link:
-    """A link given to a buddy, for good or until a moment; the token itself is not kept."""
+    """A link given to a buddy, until it is taken back or until `expires_at`; the token itself is not kept."""
 
     id: int
     user_id: int

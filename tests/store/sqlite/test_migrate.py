@@ -8,7 +8,7 @@ import pytest
 from webapp import store
 from webapp.store.sqlite import migrate
 from webapp.store.sqlite.database import execute
-from webapp.store.sqlite.migrate import FileChanged, Step, TooNew, bring_up, steps
+from webapp.store.sqlite.migrate import FileChanged, Step, TooNew, steps, upgrade
 from webapp.store.tables import TABLES
 
 NEXT = len(steps()) + 1
@@ -70,7 +70,7 @@ def test_the_tables_in_the_code_are_the_tables_in_the_file(file: Path) -> None:
 def test_opening_the_same_file_again_changes_nothing(diver_in_file: Path) -> None:
     before = dump(diver_in_file)
 
-    assert bring_up(diver_in_file) == ()
+    assert upgrade(diver_in_file) == ()
     assert before == dump(diver_in_file)
     assert list(diver_in_file.parent.glob("*.before-*")) == []
 
@@ -79,7 +79,7 @@ def test_a_migration_keeps_what_is_in_the_file_and_copies_it_first(diver_in_file
     before = dump(diver_in_file)
     second = step(NEXT, "ALTER TABLE user ADD COLUMN crew TEXT NOT NULL DEFAULT ''", "UPDATE user SET crew = name")
 
-    assert (second.name,) == bring_up(diver_in_file, (*steps(), second))
+    assert (second.name,) == upgrade(diver_in_file, (*steps(), second))
 
     with closing(sqlite3.connect(diver_in_file)) as connection:
         assert connection.execute("SELECT name, crew FROM user").fetchall() == [("Runa", "Runa")]
@@ -94,7 +94,7 @@ def test_a_failed_migration_leaves_the_file_as_it_was_with_all_before_it_undone(
     bad = step(NEXT + 1, "ALTER TABLE user ADD COLUMN crew TEXT")
 
     with pytest.raises(sqlite3.OperationalError):
-        bring_up(diver_in_file, (*steps(), good, bad))
+        upgrade(diver_in_file, (*steps(), good, bad))
 
     assert before == dump(diver_in_file)
 
@@ -104,13 +104,13 @@ def test_a_migration_that_leaves_rows_pointing_nowhere_is_undone(diver_in_file: 
     bad = step(NEXT, "INSERT INTO season (user_id, name, raw_json, changed_at) VALUES (99, 'x', '{}', 't')")
 
     with pytest.raises(FileChanged):
-        bring_up(diver_in_file, (*steps(), bad))
+        upgrade(diver_in_file, (*steps(), bad))
 
     assert before == dump(diver_in_file)
 
 
 def test_a_file_of_a_newer_version_is_not_touched(diver_in_file: Path) -> None:
-    bring_up(diver_in_file, (*steps(), step(NEXT, "CREATE TABLE crew (name TEXT)")))
+    upgrade(diver_in_file, (*steps(), step(NEXT, "CREATE TABLE crew (name TEXT)")))
     before = dump(diver_in_file)
 
     with pytest.raises(TooNew, match="newer version"):
@@ -120,8 +120,8 @@ def test_a_file_of_a_newer_version_is_not_touched(diver_in_file: Path) -> None:
 
 
 def test_two_files_have_two_epochs(tmp_path: Path) -> None:
-    migrate.bring_up(tmp_path / "a.sqlite3")
-    migrate.bring_up(tmp_path / "b.sqlite3")
+    migrate.upgrade(tmp_path / "a.sqlite3")
+    migrate.upgrade(tmp_path / "b.sqlite3")
 
     epochs = [line for file in "ab" for line in dump(tmp_path / f"{file}.sqlite3") if "'epoch'" in line]
     assert len(set(epochs)) == 2

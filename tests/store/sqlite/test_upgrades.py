@@ -16,7 +16,7 @@ from support.phones import DIVE, NOW, TODAY, operation
 from webapp import store
 from webapp.actions import accounts, histories, seasons, sharing, sync
 from webapp.store.sqlite import migrate
-from webapp.store.sqlite.migrate import Step, bring_up, steps
+from webapp.store.sqlite.migrate import Step, steps, upgrade
 
 FIRST = Path(__file__).with_name("first_schema.sql")
 TOKEN = "sGXkZmn9ZaNiQgmmxfCqUrbipr4XYwdn"  # of the link that holds
@@ -59,7 +59,7 @@ def test_the_frozen_file_has_the_first_schema_alone(old: Path) -> None:
 
 
 def test_every_row_of_every_table_is_still_there_and_the_file_is_as_new(upgraded: Path, tmp_path: Path) -> None:
-    migrate.bring_up(tmp_path / "new.sqlite3")
+    migrate.upgrade(tmp_path / "new.sqlite3")
 
     def shape(file: Path) -> set[tuple[str, str]]:
         with closing(sqlite3.connect(file)) as connection:
@@ -125,7 +125,7 @@ def test_a_phone_goes_on_from_its_mark_and_what_it_sends_again_is_answered_as_be
 
 def test_a_copy_of_the_old_file_is_made_first_for_its_owner_only(old: Path) -> None:
     before = dump(old)
-    bring_up(old)
+    upgrade(old)
     copy = old.with_name(f"{old.name}.before-0002")
 
     assert before == dump(copy)
@@ -138,10 +138,10 @@ def test_a_migration_that_fails_on_real_data_leaves_the_old_file_untouched_and_u
     before = dump(old)
 
     with pytest.raises(sqlite3.IntegrityError):
-        bring_up(old, (*steps(), Step(9999, "m9999_made_up", module)))
+        upgrade(old, (*steps(), Step(9999, "m9999_made_up", module)))
 
     assert before == dump(old)
-    assert bring_up(old) == tuple(step.name for step in steps()[1:])
+    assert upgrade(old) == tuple(step.name for step in steps()[1:])
 
 
 def test_an_old_backup_can_be_restored_into_the_present(old: Path, tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
 """THE SQLITE SIDE of the store: the file, its locks, its migrations, its copies.
 
-What only one database can do stands here; queries that any database answers stand one folder up.
+Only what is specific to SQLite is here; queries that any database can run are one folder up.
 """

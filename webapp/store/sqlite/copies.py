@@ -1,6 +1,6 @@
-"""Whole copies of the data file: back up while it is in use, and put one back in its place.
+"""Whole copies of the data file: back it up while it is in use, and restore a backup.
 
-NoData   there is no file to copy, or it is none of ours
+NoData   there is no file to copy, or it is not a data file of this app
 """
 
 import os
@@ -16,31 +16,31 @@ SIDE_FILES = ("-wal", "-shm")
 
 
 class NoData(Exception):
-    """This is no data file of ours, or it is damaged."""
+    """This is not a data file of this app, or it is damaged."""
 
 
 def back_up(file: Path, to: Path) -> None:
-    """Copy the data file as it is at one moment, others writing or not; the copy is whole or not there.
+    """Copy the data file as it is at one moment, even while others write; the copy is complete or does not exist.
 
-    Raises FileExistsError when there is something of that name, NoData when there is nothing to copy.
+    Raises FileExistsError when a file of that name exists, NoData when there is nothing to copy.
     """
     if not file.exists():
         raise NoData(f"there is no data file {file}")
     if to.exists():
-        raise FileExistsError(f"{to} is there already: choose another name")
+        raise FileExistsError(f"{to} already exists: choose another name")
     part = _beside(to)
     try:
         _copy(file, part)
         _check(part)
-        os.link(part, to)  # fails when somebody was faster; a rename would overwrite
+        os.link(part, to)  # fails when another process was faster; a rename would overwrite
     finally:
         part.unlink(missing_ok=True)
 
 
 def restore(backup: Path, file: Path) -> Path | None:
-    """Put a backup in the data file's place, under a new epoch; return where the old file is kept beside it.
+    """Replace the data file with a backup and give it a new epoch; return where the old file is kept beside it.
 
-    The backup is checked, copied and brought to the newest schema first: when anything is wrong, nothing was changed.
+    The backup is checked, copied and upgraded to the newest schema first: when anything is wrong, nothing is changed.
     Raises NoData, or migrate.TooNew when a newer version of the app has written it.
     """
     if not backup.exists():
@@ -50,7 +50,7 @@ def restore(backup: Path, file: Path) -> Path | None:
     try:
         _check(backup)
         _copy(backup, part)
-        migrate.bring_up(part)
+        migrate.upgrade(part)
         _renew(part)
         kept = _set_aside(file) if file.exists() else None
         os.replace(part, file)
@@ -72,17 +72,17 @@ def _copy(file: Path, to: Path) -> None:
 
 
 def _check(file: Path) -> None:
-    """Raise NoData unless SQLite finds the file whole and the tables are ours."""
+    """Raise NoData unless SQLite finds the file undamaged and it has our tables."""
     try:
         with closing(sqlite3.connect(f"{file.resolve().as_uri()}?mode=ro", uri=True)) as connection:
-            said = [text for (text,) in connection.execute("PRAGMA integrity_check(1)")]
+            report = [text for (text,) in connection.execute("PRAGMA integrity_check(1)")]
             names = {name for (name,) in connection.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")}
     except sqlite3.DatabaseError as error:
         raise NoData(f"{file} cannot be read: {error}") from error
-    if said != ["ok"]:
-        raise NoData(f"{file} is damaged: {said[0]}")
+    if report != ["ok"]:
+        raise NoData(f"{file} is damaged: {report[0]}")
     if not names >= OURS:
-        raise NoData(f"{file} is no data file of this app")
+        raise NoData(f"{file} is not a data file of this app")
 
 
 def _renew(file: Path) -> None:
@@ -92,9 +92,9 @@ def _renew(file: Path) -> None:
 
 def _set_aside(file: Path) -> Path:
     """Move the data file with its side files to a name that is free."""
-    at = 1
-    while (kept := file.with_name(f"{file.name}.replaced-{at}")).exists():
-        at += 1
+    number = 1
+    while (kept := file.with_name(f"{file.name}.replaced-{number}")).exists():
+        number += 1
     os.replace(file, kept)
     for end in SIDE_FILES:
         if (side := file.with_name(file.name + end)).exists():

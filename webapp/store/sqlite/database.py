@@ -1,4 +1,4 @@
-"""The file: opened once, one connection a thread, writes in immediate transactions."""
+"""The data file: opened once, one connection per thread, writes in immediate transactions."""
 
 import os
 from collections.abc import Iterator, Sequence
@@ -9,28 +9,28 @@ from typing import Any
 from peewee import SqliteDatabase
 
 from webapp.store.sqlite import migrate
-from webapp.store.sqlite.unavailable import told
+from webapp.store.sqlite.unavailable import as_unavailable
 
-BUSY_S = 5  # how long a writer waits for another one; the phone repeats what failed
+BUSY_S = 5  # how long a writer waits for another one; after that the phone sends again
 
 database = SqliteDatabase(None, autoconnect=False)
 
 PRAGMAS = {
     "journal_mode": "wal",
-    "synchronous": "full",  # with less, a power cut may take back what a phone was told is stored
+    "synchronous": "full",  # with less, a power cut may lose what a phone was told is stored
     "foreign_keys": 1,
     "busy_timeout": BUSY_S * 1000,
 }
 
 
 def open_store(path: str | os.PathLike[str]) -> None:
-    """Bring the file to the newest schema, making it when there is none, and use it from now on.
+    """Upgrade the file to the newest schema, or create it, and use it from now on.
 
     Raises migrate.TooNew when a newer version of the app has written it.
     """
     file = Path(path)
     _make_private(file)
-    migrate.bring_up(file)
+    migrate.upgrade(file)
     close()
     database.init(str(file), pragmas=PRAGMAS, timeout=BUSY_S)
 
@@ -38,19 +38,19 @@ def open_store(path: str | os.PathLike[str]) -> None:
 def transaction() -> AbstractContextManager[None]:
     """Return the context of one immediate transaction; inside another one, a savepoint. Raises Unavailable.
 
-    Immediate: the right to write is taken before anything is read, so that what was read still holds.
+    Immediate: the right to write is taken before anything is read, so that what was read is still true.
     """
     return _begun("IMMEDIATE")
 
 
 def reading() -> AbstractContextManager[None]:
-    """Return the context of one reading transaction: it sees one moment of the file and holds up no writer."""
+    """Return the context of one reading transaction: it sees the file as it is at one moment and delays no writer."""
     return _begun("DEFERRED")
 
 
 @contextmanager
 def _begun(how: str) -> Iterator[None]:
-    with told():
+    with as_unavailable():
         connect()
         with database.atomic() if database.in_transaction() else database.atomic(how):
             yield
@@ -67,13 +67,13 @@ def execute_many(sql: str, rows: Sequence[Sequence[object]]) -> None:
 
 
 def forget_deleted() -> None:
-    """Fold the write-ahead log into the file and empty it: it may still hold what was deleted."""
+    """Fold the write-ahead log into the file and empty it: it may still contain deleted data."""
     connect()
     execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
 
 
 def fits(number: int) -> bool:
-    """Tell whether an id from outside can be one of ours: SQLite's integers end at 64 bits."""
+    """Tell whether an id from outside can exist here: SQLite's integers end at 64 bits."""
     return 0 < number < 2**63
 
 
@@ -95,7 +95,7 @@ def init_app(app: Any) -> None:
 
 
 def _make_private(file: Path) -> None:
-    """Make an empty file that only its owner may read: a log tells of health. SQLite's side files follow."""
+    """Make an empty file that only its owner may read: a log tells about health. Side files get the same rights."""
     file.parent.mkdir(parents=True, exist_ok=True)
     if not file.exists():
         os.close(os.open(file, os.O_WRONLY | os.O_CREAT, 0o600))

@@ -1,7 +1,7 @@
-"""Numbered migrations: all that are missing run in one transaction, after a copy of the file was made.
+"""Numbered migrations: all missing ones run in one transaction, after the file was copied.
 
 TooNew       the file was written by a newer version of the app
-FileChanged  a migration would leave rows that point nowhere
+FileChanged  a migration would leave rows that refer to missing rows
 """
 
 import sqlite3
@@ -24,7 +24,7 @@ class TooNew(Exception):
 
 
 class FileChanged(Exception):
-    """After the migrations some row would point to a row that is not there."""
+    """After the migrations some row would refer to a row that does not exist."""
 
 
 class Step(NamedTuple):
@@ -41,10 +41,10 @@ def steps() -> tuple[Step, ...]:
     return tuple(Step(int(name[1:5]), name, import_module(f"{migrations.__name__}.{name}")) for name in names)
 
 
-def bring_up(file: Path, known: Sequence[Step] | None = None) -> tuple[str, ...]:
+def upgrade(file: Path, known: Sequence[Step] | None = None) -> tuple[str, ...]:
     """Run the migrations that the file lacks and return their names; when one fails, the file is as it was.
 
-    A file that holds data is copied first, beside itself, under the number it had.
+    A file that has data is first copied beside itself, under the number of the first migration to run.
     """
     known = steps() if known is None else known
     with closing(sqlite3.connect(file, timeout=WAIT_S, isolation_level=None)) as connection:
@@ -59,7 +59,7 @@ def bring_up(file: Path, known: Sequence[Step] | None = None) -> tuple[str, ...]
 
 
 def copy(connection: sqlite3.Connection, to: Path) -> None:
-    """Copy a whole database while others may be using it; the copy is for its owner only."""
+    """Copy a whole database while others may be using it; only its owner may read the copy."""
     to.unlink(missing_ok=True)
     to.touch(mode=0o600)
     with closing(sqlite3.connect(to)) as target:
@@ -82,13 +82,13 @@ def _run(connection: sqlite3.Connection, known: Sequence[Step]) -> None:
     connection.execute("PRAGMA foreign_keys = OFF")  # a table may be rebuilt; checked before the end
     with _all_or_nothing(connection):
         connection.execute(HISTORY)
-        had = _applied(connection)  # again: another process may have been first
+        had = _applied(connection)  # read a second time: another process may have been first
         for step in known:
             if step.number not in had:
                 step.module.up(connection)
                 connection.execute("INSERT INTO migration VALUES (?, ?)", (step.number, step.name))
         if connection.execute("PRAGMA foreign_key_check").fetchone():
-            raise FileChanged("a migration left rows that point nowhere; nothing was changed")
+            raise FileChanged("a migration left rows that refer to missing rows; nothing was changed")
 
 
 @contextmanager

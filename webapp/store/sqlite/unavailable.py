@@ -1,4 +1,4 @@
-"""What the store says when SQLite cannot for now; SQL that is wrong stays the error that it is."""
+"""Turns SQLite errors that may pass by themselves into Unavailable; an error in the SQL stays as it is."""
 
 import sqlite3
 from collections.abc import Iterator
@@ -16,12 +16,12 @@ PRIMARY = 0xFF  # the low byte of an extended code is the code itself
 
 
 class Unavailable(Exception):
-    """The file cannot be used for now: another writer holds it for too long, the disk is full, or it fails."""
+    """The file cannot be used for now: another writer has it locked for too long, the disk is full, or it fails."""
 
 
 @contextmanager
-def told() -> Iterator[None]:
-    """Raise Unavailable for what may pass by itself; nothing of the transaction was kept then."""
+def as_unavailable() -> Iterator[None]:
+    """Raise Unavailable for errors that may pass by themselves; nothing of the transaction is kept then."""
     try:
         yield
     except Unavailable:
@@ -33,7 +33,7 @@ def told() -> Iterator[None]:
 
 
 def _is_passing(error: BaseException | None) -> bool:
-    """Look at what came before too: Peewee wraps errors, and a full disk ends a transaction before its rollback."""
+    """Look at the errors behind it too: Peewee wraps errors, and a full disk ends a transaction before its rollback."""
     while error is not None:
         if getattr(error, "sqlite_errorcode", 0) & PRIMARY in PASSING:
             return True

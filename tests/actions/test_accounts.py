@@ -107,21 +107,21 @@ def test_names_are_plain_text(name: str) -> None:
 
 def test_a_sign_in_can_be_ended_and_all_of_a_diver_at_once(runa: User) -> None:
     boat, home, phone = (accounts.open_sign_in(runa.id, NOW) for _ in range(3))
-    assert runa == accounts.who(boat, NOW)
+    assert runa == accounts.user_of_sign_in(boat, NOW)
 
     accounts.close_sign_in(boat)
-    assert [None, runa, runa] == [accounts.who(token, NOW) for token in (boat, home, phone)]
+    assert [None, runa, runa] == [accounts.user_of_sign_in(token, NOW) for token in (boat, home, phone)]
     assert accounts.close_all_sign_ins(runa.id) == 2
-    assert [accounts.who(token, NOW) for token in (boat, home, phone)] == [None, None, None]
+    assert [accounts.user_of_sign_in(token, NOW) for token in (boat, home, phone)] == [None, None, None]
 
 
 def test_a_boat_trip_does_not_end_a_sign_in_but_more_than_a_year_unseen_does(runa: User) -> None:
     token = accounts.open_sign_in(runa.id, NOW)
     later = NOW + timedelta(days=200)
 
-    assert runa == accounts.who(token, later)
-    assert runa == accounts.who(token, later + timedelta(days=300))
-    assert accounts.who(token, later + timedelta(days=701)) is None
+    assert runa == accounts.user_of_sign_in(token, later)
+    assert runa == accounts.user_of_sign_in(token, later + timedelta(days=300))
+    assert accounts.user_of_sign_in(token, later + timedelta(days=701)) is None
     assert [(later + timedelta(days=300)).strftime("%Y-%m-%d")] == [
         one.seen_at[:10] for one in accounts.sign_ins(runa.id)
     ]
@@ -133,4 +133,5 @@ def test_tokens_are_kept_as_hashes_only_and_guessed_ones_are_nobody(runa: User, 
 
     kept = file.read_bytes()
     assert all(len(token) >= 32 and token.encode() not in kept for token in tokens)
-    assert all(accounts.who(guess, NOW) is None for guess in ("", "x", tokens[0][:-1], tokens[0].swapcase(), "\ud800"))
+    guesses = ("", "x", tokens[0][:-1], tokens[0].swapcase(), "\ud800")
+    assert all(accounts.user_of_sign_in(guess, NOW) is None for guess in guesses)

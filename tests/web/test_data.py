@@ -160,7 +160,7 @@ def test_what_is_no_file_of_ours_is_refused_in_words_beside_the_field(diver: Any
     page = bring(diver, data)
 
     assert page.status == 400
-    assert "no file of unsent dives" in page.fault_of("file")
+    assert "not a file of unsent dives" in page.fault_of("file")
 
 
 def test_no_file_at_all_is_named(diver: Any) -> None:

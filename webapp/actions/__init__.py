@@ -1,4 +1,4 @@
-"""The verbs: gather, decide, apply; each is one transaction.
+"""The actions: what a user can do; each one reads, decides and writes in one transaction.
 
-May import planner, water and store. The time comes in as an argument; what is wrong goes out as a word of `errors`.
+May import planner, water and store. The time comes in as an argument; failures go out as exceptions of `errors`.
 """

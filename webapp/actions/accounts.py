@@ -18,8 +18,8 @@ NAME_LONGEST = 60
 PASSWORD_SHORTEST, PASSWORD_LONGEST = 10, 1000
 INVITATION_DAYS = 30
 MOST_INVITATIONS = 20  # open at once: whoever has one can make an account and fill this server's disk
-UNSEEN_DAYS = 400  # a browser keeps a cookie no longer either
-METHOD = "scrypt:32768:8:3"  # 32 MB and three rounds: as much as a small server can give to each sign-in
+UNSEEN_DAYS = 400  # browsers do not keep a cookie for longer than this
+METHOD = "scrypt:32768:8:3"  # 32 MB and three rounds: as much as a small server can spend on each sign-in
 NO_INVITATION = "The invitation is missing, used or out of date: ask for a new one"
 TOO_MANY_INVITATIONS = (
     f"There are {MOST_INVITATIONS} open invitations already: each ends when it is used, or after {INVITATION_DAYS} days"
@@ -28,7 +28,7 @@ WRONG = "Name or password is wrong"
 
 
 class WrongInvitation(Refused):
-    """There is no such open invitation: told apart from slips, as whoever guesses has to wait."""
+    """There is no such open invitation: kept apart from typing mistakes, because whoever guesses must wait."""
 
 
 def sign_up(name: str, password: str, invite: str | None, now: datetime) -> User:
@@ -36,7 +36,7 @@ def sign_up(name: str, password: str, invite: str | None, now: datetime) -> User
     faults = [*_name_faults(name), *_password_faults(password)]
     if faults:
         raise Refused(faults)
-    password_hash = generate_password_hash(password, METHOD)  # slow by purpose: not while others wait to write
+    password_hash = generate_password_hash(password, METHOD)  # slow on purpose, so done before others have to wait
     with store.transaction():
         if users.count_users() and not _use(invite, now):
             raise WrongInvitation([Fault("", NO_INVITATION)])
@@ -55,7 +55,7 @@ def sign_in(name: str, password: str, now: datetime) -> User:
     """Return the diver of this name and password, or raise Refused with one fault that does not say which was wrong."""
     with store.reading():
         found = users.find_user(key_of(name)) if not _name_faults(name) else None
-    fits = check_password_hash(found.password_hash if found else _nobody(), password[: PASSWORD_LONGEST + 1])
+    fits = check_password_hash(found.password_hash if found else _hash_of_nobody(), password[: PASSWORD_LONGEST + 1])
     if found is None or not fits:
         raise Refused([Fault("", WRONG)])
     _renew(found, password)
@@ -98,21 +98,21 @@ def open_sign_in(user_id: int, now: datetime) -> str:
     return token
 
 
-def who(token: str, now: datetime) -> User | None:
-    """Return whose sign-in this token is, or None when it was ended or not seen for very long."""
+def user_of_sign_in(token: str, now: datetime) -> User | None:
+    """Return the diver of this sign-in, or None when it was ended or not used for very long."""
     with store.reading():
         found = users.find_sign_in(hashed(token))
         user = users.get_user(found.user_id) if found else None
     if found is None or found.seen_at < stamp(now - timedelta(days=UNSEEN_DAYS)):
         return None
     if found.seen_at[:10] != stamp(now)[:10]:  # once a day is enough
-        with suppress(store.Unavailable), store.transaction():  # a full disk must not keep anybody from reading
+        with suppress(store.Unavailable), store.transaction():  # a full disk must not stop anybody from reading
             users.touch_sign_in(found.id, stamp(now))
     return user
 
 
 def close_sign_in(token: str) -> None:
-    """End a sign-in: its token is worth nothing from now on."""
+    """End a sign-in: its token no longer works."""
     with store.transaction():
         users.end_sign_in(hashed(token))
 
@@ -130,7 +130,7 @@ def close_all_sign_ins(user_id: int) -> int:
 
 
 def _renew(found: users.Secret, password: str) -> None:
-    """Hash a password anew that was hashed by an older method: only now is it known."""
+    """Hash a password again that was hashed by an older method: only at sign-in is it known."""
     if not found.password_hash.startswith(f"{METHOD}$"):
         password_hash = generate_password_hash(password, METHOD)
         with suppress(store.Unavailable), store.transaction():
@@ -160,17 +160,17 @@ def _name_faults(name: str) -> list[Fault]:
     if not plain:
         return [Fault("name", "is missing")]
     if len(plain) > NAME_LONGEST or not plain.isprintable():
-        return [Fault("name", f"has to be plain text of at most {NAME_LONGEST} characters")]
+        return [Fault("name", f"must be plain text of at most {NAME_LONGEST} characters")]
     return []
 
 
 def _password_faults(password: str) -> list[Fault]:
     if PASSWORD_SHORTEST <= len(password) <= PASSWORD_LONGEST:
         return []
-    return [Fault("password", f"has to have {PASSWORD_SHORTEST} to {PASSWORD_LONGEST} characters")]
+    return [Fault("password", f"must have {PASSWORD_SHORTEST} to {PASSWORD_LONGEST} characters")]
 
 
 @cache
-def _nobody() -> str:
+def _hash_of_nobody() -> str:
     """Return a hash for names that nobody has, so that they take as long to refuse as wrong passwords."""
     return generate_password_hash(make_token(), METHOD)

@@ -1,4 +1,4 @@
-"""Bringing: a phone's file of unsent dives, taken in on shore through the same door as an exchange."""
+"""Bringing: a phone's file of unsent dives, imported on shore by the same code as a sync."""
 
 import json
 from collections.abc import Mapping
@@ -17,8 +17,8 @@ from webapp.rulebook.faults import Fault, Refused
 from webapp.store import users
 
 MOST_BROUGHT = 5_000
-NOT_OURS = "is no file of unsent dives from this app"
-OTHER_DIVER = "holds the dives of another diver: that diver has to sign in"
+NOT_OURS = "is not a file of unsent dives from this app"
+OTHER_DIVER = "contains the dives of another diver: that diver must sign in"
 
 
 @dataclass(frozen=True)
@@ -30,9 +30,9 @@ class Brought:
 
 
 def bring(user_id: int, data: bytes, now: datetime) -> Brought:
-    """Take a file in, whole or not at all; any number of times, as each change keeps its name.
+    """Import a file completely or not at all. It may be imported many times, because each change keeps its id.
 
-    Raises Refused when the file is none of ours or another diver's, TooMuch when it holds too many changes.
+    Raises Refused when the file is not from this app or is another diver's, TooMuch when it has too many changes.
     """
     file = _read(data)
     if file.get("user") not in (None, user_id):
@@ -42,11 +42,11 @@ def bring(user_id: int, data: bytes, now: datetime) -> Brought:
         if users.get_user(user_id) is None:
             raise NotFound
         device, answers = _device(file, asked), []
-        for at in range(0, len(asked), MOST_OPERATIONS):
-            answers += sync.take(user_id, device, asked[at : at + MOST_OPERATIONS], stamp(now))
-    refused = [(_about(one), answer) for one, answer in zip(asked, answers, strict=True) if answer["faults"]]
-    told = tuple((about, tuple(Fault(**fault) for fault in answer["faults"])) for about, answer in refused)
-    return Brought(len(answers) - len(told), told)
+        for start in range(0, len(asked), MOST_OPERATIONS):
+            answers += sync.take(user_id, device, asked[start : start + MOST_OPERATIONS], stamp(now))
+    refused = [(_about(sent), answer) for sent, answer in zip(asked, answers, strict=True) if answer["faults"]]
+    reasons = tuple((about, tuple(Fault(**fault) for fault in answer["faults"])) for about, answer in refused)
+    return Brought(len(answers) - len(reasons), reasons)
 
 
 def _read(data: bytes) -> Mapping[str, Any]:
@@ -61,25 +61,27 @@ def _read(data: bytes) -> Mapping[str, Any]:
 
 
 def _operations(file: Mapping[str, Any]) -> list[Any]:
-    """Return what waited and what was parked, in the order it was made; a parked one may be right for a newer rule."""
-    parked = [_without_faults(one) for one in file["parked"]]
+    """Return what waited and what was refused before, oldest first; newer rules may accept a refused one."""
+    parked = [_without_faults(operation) for operation in file["parked"]]
     found = [*file["operations"], *parked]
     if len(found) > MOST_BROUGHT:
         raise TooMuch(f"At most {MOST_BROUGHT} changes in one file.")
     return sorted(found, key=_counter)
 
 
-def _without_faults(one: Any) -> Any:
-    return {name: value for name, value in one.items() if name != "faults"} if isinstance(one, dict) else one
+def _without_faults(operation: Any) -> Any:
+    if not isinstance(operation, dict):
+        return operation
+    return {name: value for name, value in operation.items() if name != "faults"}
 
 
-def _counter(one: Any) -> float:
-    counter = one.get("counter") if isinstance(one, dict) else None
+def _counter(operation: Any) -> float:
+    counter = operation.get("counter") if isinstance(operation, dict) else None
     return counter if isinstance(counter, int | float) else 0
 
 
 def _device(file: Mapping[str, Any], asked: list[Any]) -> str:
-    """Return the phone's own name; a file without one gets a name by its first change, the same each time."""
+    """Return the phone's id; a file without one gets an id made from its first change, the same each time."""
     named = file.get("device")
     if isinstance(named, str) and UUID.fullmatch(named):
         return named

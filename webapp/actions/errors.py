@@ -1,7 +1,7 @@
-"""The words in which actions say no, beside the rulebook's Refused.
+"""The exceptions that actions raise, besides the rulebook's Refused.
 
-NotFound   there is none, or it is somebody else's: the two are told apart to nobody
-Forbidden  it is there, and this diver may not do that with it
+NotFound   it does not exist, or it is somebody else's: the answer is the same for both
+Forbidden  it exists, but this diver may not do that with it
 Unavailable  the store cannot be used for now
 """
 

@@ -1,4 +1,4 @@
-"""Histories: who changed what of a record, when, and what lost a conflict; and an earlier value put back."""
+"""Histories: who changed what of a record, when, and what lost a conflict; and how an earlier value is put back."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -15,7 +15,7 @@ from webapp.protocol.values import Entry, Record
 from webapp.rulebook.faults import Fault, Refused
 from webapp.store import journal, records
 
-SHORE = str(uuid5(NAMESPACE_URL, "lineslate shore pages"))  # the device by whose name these pages write
+SHORE = str(uuid5(NAMESPACE_URL, "lineslate shore pages"))  # the device id under which these pages write
 
 
 @dataclass(frozen=True)
@@ -27,14 +27,14 @@ class Step:
 
 
 def history(user_id: int, record: str) -> list[Step]:
-    """Return everything that was asked for this record, in the order of arrival; empty when it is not this diver's."""
+    """Return every operation on this record, in the order of arrival; empty when it is not this diver's."""
     with store.reading():
         entries = journal.entries_of(user_id, record)
     return _with_losses(entries)
 
 
 def stands(user_id: int, record: str) -> Record | None:
-    """Return the record as it stands, or None when every operation on it was refused or it is not this diver's."""
+    """Return the record as it is now, or None when every operation on it was refused or it is not this diver's."""
     with store.reading():
         return records.get_records(user_id, [record]).get(record)
 
@@ -42,7 +42,7 @@ def stands(user_id: int, record: str) -> Record | None:
 def put_back(user_id: int, record: str, op: str, name: str, base: int, now: datetime) -> None:
     """Write the value that an earlier operation gave to a field once more: a new change like any other.
 
-    `base` is the rev that the diver saw: what another device wrote since then is told as a conflict. The name
+    `base` is the rev that the diver saw: what another device wrote since then is reported as a conflict. The name
     "deleted" takes a deletion back. Raises NotFound, or Refused with every fault.
     """
     with store.transaction():
@@ -66,9 +66,9 @@ def _operation(user_id: int, found: Record, fields: Mapping[str, Any], base: int
 def _with_losses(entries: list[Entry]) -> list[Step]:
     """Mark the losers: a value by the entry it lost to, a deletion that came too late by itself."""
     steps, wrote = [Step(entry) for entry in entries], dict[str, int]()
-    for at, entry in enumerate(entries):
+    for index, entry in enumerate(entries):
         for name in entry.conflict:
-            loser = wrote.get(name, at) if name in entry.after else at
+            loser = wrote.get(name, index) if name in entry.after else index
             steps[loser] = replace(steps[loser], lost=(*steps[loser].lost, name))
-        wrote.update(dict.fromkeys(entry.after, at))
+        wrote.update(dict.fromkeys(entry.after, index))
     return steps

@@ -36,7 +36,7 @@ def export(user_id: int, now: datetime) -> dict[str, str]:
         log, rows = planning.log_in_order(user_id), seasons.all_seasons(user_id)
         current = planning.current_if_any(user_id, local_day(now, user.utc_offset_min))
         history = [_entry(entry) for entry in journal.all_entries(user_id)]
-        given = [{"label": one.label, "made_at": one.made_at} for one in links.list_links(user_id)]
+        given = [{"label": link.label, "made_at": link.made_at} for link in links.list_links(user_id)]
     listed = [{"file": f"season-{row.id}.json", "name": row.name, "active": row.active, "deleted": row.deleted,
                "changed_at": row.changed_at} for row in rows]  # fmt: skip
     account = {"name": user.name, "created_at": user.created_at, "seasons": listed, "links": given}
@@ -51,11 +51,11 @@ def export(user_id: int, now: datetime) -> dict[str, str]:
 
 
 def delete_account(user_id: int, name: str, password: str) -> None:
-    """Delete a diver with everything of theirs, for good; raises Refused unless name and password are theirs."""
+    """Delete a diver with everything of theirs, for good; raises Refused unless name and password are right."""
     user = accounts.get_user(user_id)
     if user is None:
         raise NotFound
-    faults = [] if accounts.is_name(user, name) else [Fault("typed_name", "has to be the name of this account")]
+    faults = [] if accounts.is_name(user, name) else [Fault("typed_name", "must be the name of this account")]
     if not accounts.is_password(user_id, password):
         faults.append(Fault("password", "is wrong"))
     if faults:

@@ -22,7 +22,7 @@ from webapp.store.values import SeasonRow
 from webapp.water.times import MeanSpeed
 
 SHEETS_KEPT = 128
-# what a season that newer rules refuse, or an error in the planner, may raise
+# what may be raised by a season that newer rules refuse, or by an error in the planner
 NOT_PLANNED = (Refused, ArithmeticError, LookupError, TypeError, ValueError, AssertionError)
 log = logging.getLogger(__name__)
 

@@ -103,7 +103,7 @@ def _add(user_id: int, name: str, raw: dict[str, Any], now: datetime) -> SeasonR
 
 
 def _room(user_id: int, more: int) -> None:
-    """Raise Refused when so many more seasons are too many: each is read whole whenever they are listed."""
+    """Raise Refused when this many more would be too many: listing the seasons reads each of them completely."""
     if len(rows.list_seasons(user_id)) + more > MOST_SEASONS:
         raise Refused([Fault("", f"There are {MOST_SEASONS} seasons already: delete one first")])
 
@@ -113,7 +113,7 @@ def _check(name: str, raw: Any, found: Iterable[Fault]) -> None:
     if not name.strip():
         faults.append(Fault("name", "is missing"))
     elif len(name) > NAME_LONGEST or not name.isprintable():
-        faults.append(Fault("name", f"has to be plain text of at most {NAME_LONGEST} characters"))
+        faults.append(Fault("name", f"must be plain text of at most {NAME_LONGEST} characters"))
     try:
         planning.checked(raw)
     except Refused as refused:

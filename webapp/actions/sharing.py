@@ -21,7 +21,7 @@ MOST_LINKS = 50
 ENDS_DAYS = (1, 7, 30, 90)
 NO_DIVING = "no diving"
 OVER = "no more diving today"
-# The plan's own sentences tell of verdicts and signs: a buddy reads these instead.
+# The plan's own sentences mention verdicts and signs: a buddy reads these instead.
 KINDS = {
     "deep": "a deep dive, then drills",
     "easy": "an easy day, no deep dive",
@@ -34,9 +34,9 @@ KINDS = {
 def make_link(user_id: int, label: str, now: datetime, days: int | None = None) -> str:
     """Make a link for a buddy, for so many days or for good, and return its token, which is not kept."""
     if days is not None and days not in ENDS_DAYS:
-        raise Refused([Fault("days", "has to be one of the choices")])
+        raise Refused([Fault("days", "must be one of the choices")])
     if len(label) > LABEL_LONGEST or not (label.isprintable() or not label):
-        raise Refused([Fault("label", f"has to be plain text of at most {LABEL_LONGEST} characters")])
+        raise Refused([Fault("label", f"must be plain text of at most {LABEL_LONGEST} characters")])
     token = make_token()
     with store.transaction():
         if len(rows.list_links(user_id)) >= MOST_LINKS:
@@ -60,7 +60,7 @@ def revoke(user_id: int, link_id: int) -> None:
 
 
 def shared_days(token: str, now: datetime) -> dict[str, Any]:
-    """Return today's and the coming days as a buddy may see them; raises NotFound for a token that is not good."""
+    """Return today's and the coming days as a buddy may see them; raises NotFound for a token that does not work."""
     with store.reading():
         link = rows.find_link(hashed(token), stamp(now))
         owner = users.get_user(link.user_id) if link else None
@@ -76,7 +76,7 @@ def shared_days(token: str, now: datetime) -> dict[str, Any]:
 def _touch(link: Link, now: datetime) -> None:
     """Note once a day that the link is in use: the owner sees which ones nobody needs."""
     if (link.seen_at or "")[:10] != stamp(now)[:10]:
-        with suppress(store.Unavailable), store.transaction():  # a buddy has to see the list on a full disk too
+        with suppress(store.Unavailable), store.transaction():  # a buddy must see the list on a full disk too
             rows.touch_link(link.id, stamp(now))
 
 
@@ -90,7 +90,7 @@ def _public(owner: User, current: Current | None, today: str) -> dict[str, Any]:
 
 
 def _day(day: dict[str, Any], current: Current) -> dict[str, Any]:
-    """Pick what may be seen: a list of what goes out, so that nothing new in the plan gets out by itself."""
+    """Pick what may be seen, field by field, so that nothing new in the plan is shared by accident."""
     if day["kind"] not in KINDS:
         return {"date": day["date"], "kind": NO_DIVING, "why": NO_DIVING, "over": False, "dives": []}
     done = {dive["id"]: dive for dive in day["done"]}
@@ -106,7 +106,7 @@ def _day(day: dict[str, Any], current: Current) -> dict[str, Any]:
 
 
 def _dive(dive: dict[str, Any], current: Current, done: dict[str, dict[str, Any]]) -> dict[str, Any]:
-    """Return one dive of the list: to come with all that its safety prepares, or done; a done one leaves `done`."""
+    """Return one dive of the list: planned, with what its safety diver prepares, or done and then out of `done`."""
     if dive["done"] is not None:
         return _made(done.pop(dive["done"]))
     seen = {name: dive[name] for name in ("discipline", "role", "target_m")}
@@ -118,7 +118,7 @@ def _dive(dive: dict[str, Any], current: Current, done: dict[str, dict[str, Any]
 
 
 def _made(logged: dict[str, Any]) -> dict[str, Any]:
-    """Return a dive that was made, by its own target: the plan may have moved since, and nothing is to be prepared."""
+    """Return a dive that was made, by its own target: the plan may have changed since; nothing is left to prepare."""
     target_m = logged["reached_m"] if logged["target_m"] is None else logged["target_m"]
     seen = {name: logged[name] for name in ("discipline", "role")}
     return {**seen, "target_m": target_m, "expected_s": None, "safety": None, "done": True}

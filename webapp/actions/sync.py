@@ -22,12 +22,12 @@ log = logging.getLogger(__name__)
 
 
 def sync(user_id: int, request: object, now: datetime, has_sheet: str | None = None) -> dict[str, Any]:
-    """Take a phone's operations and answer what became of each, what changed after its mark, and the new snapshot.
+    """Store a phone's operations; answer with the result of each, the changes after its mark, and the new snapshot.
 
-    `has_sheet` is the id of the ladder sheet that the phone has: that one is not sent again, the signal may be weak.
+    `has_sheet` is the id of the ladder sheet that the phone has: it is not sent again, as the signal may be weak.
 
-    Raises Refused with every fault of the request, TooMuch, or NotFound. A faulty operation is no fault of the
-    request: it is answered as refused and holds up none of the others.
+    Raises Refused with every fault of the request, TooMuch, or NotFound. A faulty operation is not a fault
+    of the request: it is answered as refused and does not delay the others.
     """
     asked = read_request(request)
     results = _take_in(user_id, asked, now)
@@ -56,7 +56,7 @@ def _take_in(user_id: int, asked: Asked, now: datetime) -> list[Answer]:
 
 
 def take(user_id: int, device: str, operations: Iterable[object], at: str) -> list[Answer]:
-    """Take operations of one device: gather what they meet, decide each, apply what was decided.
+    """Store operations of one device: look up what exists already, decide each one, write the result.
 
     The caller has the transaction open. Phones, files and the shore's own pages all come through here.
     """
@@ -87,7 +87,7 @@ def _gather(user_id: int, device: str, batch: list[Operation]) -> Met:
 
 
 def _room(user_id: int) -> int:
-    """Return how many new records there is room for; counted only when there may be few: a long log takes long."""
+    """Return how many new records there is room for; counted only near the limit, as counting is slow."""
     if records.last_number(user_id) < MOST_RECORDS - MOST_OPERATIONS:  # each record has a change number of its own
         return MOST_OPERATIONS
     return MOST_RECORDS - records.count_records(user_id)

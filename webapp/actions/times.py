@@ -4,7 +4,7 @@ from datetime import UTC, datetime, timedelta
 
 
 def stamp(now: datetime) -> str:
-    """Return a moment as ISO text in UTC, `2030-06-01T08:00:00Z`; in that form earlier sorts before later."""
+    """Return a moment as ISO text in UTC, `2030-06-01T08:00:00Z`; in this form earlier times sort before later ones."""
     return now.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 

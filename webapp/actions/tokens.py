@@ -3,7 +3,7 @@
 import hashlib
 import secrets
 
-TOKEN_BYTES = 24  # 192 bits: not to be guessed
+TOKEN_BYTES = 24  # 192 bits: cannot be guessed
 
 
 def make_token() -> str:
@@ -12,5 +12,5 @@ def make_token() -> str:
 
 
 def hashed(token: str) -> str:
-    """Return what is kept of a token; a fast hash is enough, as nobody can try 192 bits."""
+    """Return what is kept of a token; a fast hash is enough, because nobody can guess 192 bits."""
     return hashlib.sha256(token.encode(errors="replace")).hexdigest()

@@ -78,7 +78,7 @@ def end() -> None:
 def _load() -> None:
     """Leave the cookie alone on what holds nobody's data: it is kept, and asked for all the time."""
     kept = None if security.is_shell() else session.get(SIGN_IN)
-    g.user = accounts.who(kept, now()) if kept else None
+    g.user = accounts.user_of_sign_in(kept, now()) if kept else None
 
 
 def _around() -> dict[str, Any]:

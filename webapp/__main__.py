@@ -12,7 +12,7 @@ COMMANDS = {
     "plan": ("webapp.cli.plan", "print the dated plan of a season, recalculated from a log"),
     "serve": ("webapp.cli.serve", "start the app"),
     "backup": ("webapp.cli.backup", "copy the data file while it is in use"),
-    "restore": ("webapp.cli.restore", "put a backup in its place"),
+    "restore": ("webapp.cli.restore", "replace the data file with a backup"),
     "export": ("webapp.cli.export", "write everything of one diver as open files"),
 }
 

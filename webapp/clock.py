@@ -1,4 +1,4 @@
-"""The one place that asks the time; everything else gets it as an argument."""
+"""The only place that reads the clock; everything else gets the time as an argument."""
 
 from datetime import UTC, datetime
 

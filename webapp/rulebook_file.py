@@ -1,4 +1,4 @@
-"""Reads the rulebook's file: the pure rooms touch no file."""
+"""Reads the rulebook's file: the pure packages open no files."""
 
 from functools import cache
 from pathlib import Path

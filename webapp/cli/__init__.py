@@ -1,2 +1,4 @@
-"""THE COMMAND LINE: arguments in, one call, words out. `plan` runs on the standard library alone.
+"""THE COMMAND LINE: read the arguments, make one call, print the result.
+
+`plan` runs on the standard library alone.
 """

@@ -1,7 +1,7 @@
 """An invented diver in mid-season: what the app looks like after some weeks of use, relative to the day it is shown.
 
 Everything here is made up: the person, the place, the depths. The log is written day by day as the plan asks, so
-that hard and turned dives have moved it.
+that hard and turned dives have changed it.
 """
 
 from datetime import datetime, timedelta
@@ -17,25 +17,25 @@ DAYS_DONE = 18
 DAYS_IN_ALL = 48
 DEVICE = str(uuid5(NAMESPACE_URL, "lineslate demo phone"))
 
-# How each deep dive went: share of the target reached, effort of 10, signs, note.
-Went = tuple[float, int, list[str], str]
-CLEAN: Went = (1.0, 4, [], "")
-EASY: Went = (1.0, 3, [], "long free fall, soft turn")
-HARD: Went = (1.0, 8, ["urge_at_bottom"], "late with the last mouthfill")
-TURNED: Went = (0.84, 6, ["ears_slow"], "left ear behind; turned, good decision")
-WENT = (CLEAN, EASY, CLEAN, HARD, CLEAN, TURNED, CLEAN, EASY, HARD, HARD, CLEAN, CLEAN)
+# The result of each deep dive: share of the target reached, effort out of 10, signs, note.
+Result = tuple[float, int, list[str], str]
+CLEAN: Result = (1.0, 4, [], "")
+EASY: Result = (1.0, 3, [], "long free fall, soft turn")
+HARD: Result = (1.0, 8, ["urge_at_bottom"], "late with the last mouthfill")
+TURNED: Result = (0.84, 6, ["ears_slow"], "left ear behind; turned, good decision")
+RESULTS = (CLEAN, EASY, CLEAN, HARD, CLEAN, TURNED, CLEAN, EASY, HARD, HARD, CLEAN, CLEAN)
 
 
 def make_if_missing(app: Any, now: datetime) -> bool:
-    """Make the demo's diver, season, log and buddy link, unless somebody lives in the file; tell whether it did."""
+    """Make the demo's diver, season, log and buddy link, unless the file has an account; return whether it did."""
     with app.app_context():
         try:
             user = accounts.sign_up(NAME, PASSWORD, None, now)
-        except Refused:  # the first account alone needs no invitation: somebody is here already
+        except Refused:  # only the first account needs no invitation: there is one already
             return False
         today = now.date()
         seasons.save_season(user.id, None, "Spring at Skarn Wall", _season(today - timedelta(days=DAYS_DONE)), now)
-        _live(user.id, now)
+        _log_days(user.id, now)
     return True
 
 
@@ -76,27 +76,27 @@ def _level(code: str, best_m: int, comfortable_m: int, first_day: Any, goals: tu
     }
 
 
-def _live(user_id: int, now: datetime) -> None:
-    """Dive the days before today one after the other, each as the plan of that morning asks."""
-    went = iter(WENT)
-    mark = 0
+def _log_days(user_id: int, now: datetime) -> None:
+    """Log the days before today one after the other, each as the plan of that morning says."""
+    results = iter(RESULTS)
+    count = 0
     for back in range(DAYS_DONE, 0, -1):
         day = (now - timedelta(days=back)).date().isoformat()
         current = seasons.current(user_id, day)
         assert current is not None  # noqa: S101 - the season was saved just before
-        asked = next(one["dives"] for one in current.plan["days"] if one["date"] == day)
-        dives = [_dive(day, at, dive, went) for at, dive in enumerate(asked)]
-        operations = [_operation(dive, mark + at) for at, dive in enumerate(dives)]
-        mark += len(operations)
+        planned = next(entry["dives"] for entry in current.plan["days"] if entry["date"] == day)
+        dives = [_dive(day, index, dive, results) for index, dive in enumerate(planned)]
+        operations = [_operation(dive, count + index) for index, dive in enumerate(dives)]
+        count += len(operations)
         if operations:
             sync.sync(user_id, _request(operations, day), now - timedelta(days=back))
 
 
-def _dive(day: str, at: int, planned: dict[str, Any], went: Any) -> dict[str, Any]:
+def _dive(day: str, index: int, planned: dict[str, Any], results: Any) -> dict[str, Any]:
     deep = planned["role"] == "deep"
-    share, effort, signs, note = next(went, CLEAN) if deep else CLEAN
+    share, effort, signs, note = next(results, CLEAN) if deep else CLEAN
     reached_m = round(planned["target_m"] * share, 1)
-    clock = f"{10 + at // 2}:{(10 + 25 * at) % 60:02}"
+    clock = f"{10 + index // 2}:{(10 + 25 * index) % 60:02}"
     return {
         "date": day,
         "at": clock,

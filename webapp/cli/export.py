@@ -16,23 +16,23 @@ def main(argv: Sequence[str]) -> int:
     """Run `export NAME DIRECTORY`; return the exit status."""
     parser = argparse.ArgumentParser(prog="python -m webapp export", description=__doc__)
     parser.add_argument("name", help="the diver's name, as at sign-in")
-    parser.add_argument("directory", type=Path, help="a folder that is not there yet, or is empty")
-    parser.add_argument("--data", type=Path, help="the SQLite file; else the one of the settings")
-    asked = parser.parse_args(argv)
-    file = asked.data or Path(str(read_settings()["DATA_FILE"]))
+    parser.add_argument("directory", type=Path, help="a folder that does not exist yet, or is empty")
+    parser.add_argument("--data", type=Path, help="the SQLite file; default: the one in the settings")
+    options = parser.parse_args(argv)
+    file = options.data or Path(str(read_settings()["DATA_FILE"]))
     if not file.exists():
         return _complain(f"there is no data file {file}")
     try:
         store.open_store(file)
-        files = leaving.export(leaving.user_of(asked.name).id, clock.now())
-        _write(asked.directory, files)
+        files = leaving.export(leaving.user_of(options.name).id, clock.now())
+        _write(options.directory, files)
     except NotFound:
-        return _complain(f"there is no diver {asked.name}")
+        return _complain(f"there is no diver {options.name}")
     except (TooNew, FileChanged, store.Unavailable, OSError) as error:
         return _complain(str(error))
     finally:
         store.close()
-    print(f"{len(files)} files are in {asked.directory}. They hold notes on health.")
+    print(f"{len(files)} files are in {options.directory}. They contain notes on health.")
     return 0
 
 

@@ -26,17 +26,17 @@ def main(argv: Sequence[str]) -> int:
     parser.add_argument("--log", help="what was dived, a JSON file")
     parser.add_argument("--today", help="plan as if it were this day, YYYY-MM-DD")
     parser.add_argument("--json", action="store_true", help="print JSON instead of a table")
-    asked = parser.parse_args(argv)
+    options = parser.parse_args(argv)
     try:
-        plan = _plan(asked.season, asked.log, asked.today)
+        plan = _plan(options.season, options.log, options.today)
     except Refused as refused:
         return _complain(refused.faults)
-    print(json.dumps(plan, ensure_ascii=False, indent=1) if asked.json else "\n".join(_table(plan)))
+    print(json.dumps(plan, ensure_ascii=False, indent=1) if options.json else "\n".join(_table(plan)))
     return 0
 
 
 def _plan(season_path: str, log_path: str | None, today: str | None) -> dict[str, Any]:
-    """Read both files and plan; all faults of season, log and date are found before any is told."""
+    """Read both files and plan; all faults of season, log and date are collected first."""
     book = read_rulebook()
     faults: list[Fault] = []
     found: list[Any] = []
@@ -55,7 +55,7 @@ def _plan(season_path: str, log_path: str | None, today: str | None) -> dict[str
 
 
 def _date_faults(today: str) -> list[Fault]:
-    return [] if is_day(today) else [Fault("--today", "has to be a date as YYYY-MM-DD")]
+    return [] if is_day(today) else [Fault("--today", "must be a date as YYYY-MM-DD")]
 
 
 def _json(path: str) -> Any:
@@ -93,9 +93,9 @@ def _table(plan: dict[str, Any]) -> Iterable[str]:
 
 def _dives(day: dict[str, Any]) -> str:
     """Return a day's dives in short: `FIM 40 m deep 1/2, 2 x CWT 22 m drill`."""
-    said: dict[str, int] = {}
+    counts: dict[str, int] = {}
     for dive in day["dives"]:
         count = f" {dive['repeat']}/{dive['repeats']}" if dive["role"] == "deep" else ""
         text = f"{dive['discipline']} {dive['target_m']:g} m {dive['role']}{count}"
-        said[text] = said.get(text, 0) + 1
-    return ", ".join(text if count == 1 else f"{count} x {text}" for text, count in said.items())
+        counts[text] = counts.get(text, 0) + 1
+    return ", ".join(text if count == 1 else f"{count} x {text}" for text, count in counts.items())

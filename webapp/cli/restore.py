@@ -1,4 +1,4 @@
-"""The command `restore`: puts a backup in the data file's place; phones then offer again what the backup lacks."""
+"""The command `restore`: replaces the data file with a backup; phones then send again what the backup lacks."""
 
 import argparse
 import sqlite3
@@ -15,15 +15,15 @@ def main(argv: Sequence[str]) -> int:
     """Run `restore FILE`; return the exit status."""
     parser = argparse.ArgumentParser(prog="python -m webapp restore", description=__doc__)
     parser.add_argument("file", type=Path, help="the backup")
-    parser.add_argument("--data", type=Path, help="the SQLite file to replace; else the one of the settings")
-    asked = parser.parse_args(argv)
-    file = asked.data or Path(str(read_settings()["DATA_FILE"]))
+    parser.add_argument("--data", type=Path, help="the SQLite file to replace; default: the one in the settings")
+    options = parser.parse_args(argv)
+    file = options.data or Path(str(read_settings()["DATA_FILE"]))
     try:
-        kept = restore(asked.file, file)
+        kept = restore(options.file, file)
     except (NoData, TooNew, FileChanged, OSError, sqlite3.Error) as error:
         print(f"Nothing was restored: {error}", file=sys.stderr)
         return 1
-    print(f"{file} is now what {asked.file} holds. Phones offer again what it lacks with their next exchange.")
+    print(f"{file} is now a copy of {options.file}. At their next sync, phones send again what it lacks.")
     if kept is not None:
-        print(f"The file that was there is kept as {kept}.")
+        print(f"The old file is kept as {kept}.")
     return 0

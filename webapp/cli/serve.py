@@ -1,4 +1,4 @@
-"""Serves the app with waitress: makes or upgrades the data file, prints the address, goes on until stopped."""
+"""Serves the app with waitress: creates or upgrades the data file, prints the address, runs until stopped."""
 
 import argparse
 import errno
@@ -21,11 +21,11 @@ from webapp.web.config import PREFIX
 
 HOST, PORT = "127.0.0.1", 8700
 DEMO_FILE = ".lineslate/demo.sqlite3"
-FRAME_BYTES = 64 * 1024  # waitress refuses by itself what is larger than the app's limit and this
+FRAME_BYTES = 64 * 1024  # added to the app's limit; waitress itself refuses anything larger
 
 
 def main(argv: Sequence[str] | None = None, settings: Mapping[str, Any] | None = None) -> int:
-    """Run the command `serve`; return the exit status. `settings` go before the command line's: a known clock, say."""
+    """Run the command `serve`; return the exit status. `settings` override it: a fixed clock, say."""
     asked = _parser().parse_args(argv)
     try:
         app = create_app({**_settings(asked), **(settings or {})})
@@ -74,13 +74,13 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--host", default=HOST, help=f"address to listen on (default {HOST}: this machine only)")
     parser.add_argument("--port", type=int, default=PORT, help=f"port (default {PORT}; 0 takes a free one)")
     parser.add_argument("--open-port-if-busy", action="store_true", help="take a free port when the port is in use")
-    parser.add_argument("--data", type=Path, help="the SQLite file; made when it is missing")
-    parser.add_argument("--demo", action="store_true", help="an invented diver in mid-season, in an own data file")
+    parser.add_argument("--data", type=Path, help="the SQLite file; created when it is missing")
+    parser.add_argument("--demo", action="store_true", help="an invented diver in mid-season, in its own data file")
     return parser
 
 
 def _settings(asked: argparse.Namespace) -> dict[str, Any]:
-    """Return the settings the command line decides; the demo never touches the diver's own file."""
+    """Return the settings that the command line decides; the demo never touches a real diver's file."""
     if asked.data:
         return {"DATA_FILE": str(asked.data)}
     return {"DATA_FILE": DEMO_FILE} if asked.demo else {}
@@ -104,7 +104,7 @@ def _server(app: Flask, listening: socket.socket) -> Any:
         threads=app.config["THREADS"],
         ident=None,
         max_request_body_size=max(app.config["MAX_CONTENT_LENGTH"], app.config["MAX_FILE_LENGTH"]) + FRAME_BYTES,
-        # waitress drops X-Forwarded-* unless told otherwise; ProxyFix then believes as many hops as are set
+        # waitress drops X-Forwarded-* unless configured otherwise; ProxyFix then trusts as many proxies as are set
         clear_untrusted_proxy_headers=not app.config["TRUSTED_PROXIES"],
     )
 

@@ -105,7 +105,7 @@ def test_after_signing_out_no_page_of_the_shore_comes_back_by_the_way_back_or_wi
 
 def test_signing_out_says_what_stays_and_leads_to_taking_it_off(phone: BoatPhone) -> None:
     page = sign_out(phone)
-    expect(page.get_by_text("The log stays on the phone, for whoever holds it")).to_be_visible()
+    expect(page.get_by_text("The log stays on the phone, with dives")).to_be_visible()
     page.get_by_role("link", name="What this phone keeps").click()
 
     expect(page.get_by_role("heading", level=1)).to_have_text("This phone")
@@ -165,7 +165,7 @@ def test_what_was_not_sent_is_offered_as_a_file_and_goes_only_by_the_divers_word
     phone.sign_in()
     phone.open("/data/")
     page.get_by_label("File").set_input_files(tmp_path / "unsent.json")
-    page.get_by_role("button", name="Bring the file").click()
+    page.get_by_role("button", name="Import the file").click()
     expect(page.get_by_text("1 change from the file is stored")).to_be_visible()
 
 

@@ -220,7 +220,7 @@ def test_a_file_of_unsent_dives_is_brought_on_shore_and_the_phone_sends_them_too
 
     page = phone.open("/data/")
     page.get_by_label("File of unsent dives").set_input_files(tmp_path / "unsent.json")
-    page.get_by_role("button", name="Bring the file").click()
+    page.get_by_role("button", name="Import the file").click()
     expect(page.get_by_role("status")).to_contain_text("2 changes from the file are stored")
     assert (on_server(server)[record]["note"], on_server(server)[record]["effort"]) == ("in the file", 5)
 

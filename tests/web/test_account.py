@@ -20,7 +20,7 @@ def test_the_first_account_is_free_and_leads_to_the_season(stranger) -> None:
 
     assert page.status == 200
     assert "Set up a season" in page.words
-    assert "Your account is made" in page.words
+    assert "Your account is ready" in page.words
 
 
 def test_a_second_account_needs_an_invitation(diver, app, person) -> None:
@@ -72,8 +72,8 @@ def test_signing_out_says_that_the_log_stays_on_the_phone_and_where_it_can_be_ta
     before = diver.get("/account/").words
     page = diver.press("/account/", "/account/sign-out")
 
-    assert "whoever holds the phone unlocked can read them" in before
-    assert "The log stays on the phone, for whoever holds it" in page.words
+    assert "anyone who can unlock the phone can read them" in before
+    assert "The log stays on the phone, with dives" in page.words
     assert "/boat/phone" in page.links
 
 

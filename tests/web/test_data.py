@@ -167,7 +167,7 @@ def test_no_file_at_all_is_named(diver: Any) -> None:
     fields = diver.get("/data/").form("/data/bring")["fields"]
     page = diver.post("/data/bring", fields, content_type="multipart/form-data")
 
-    assert (page.status, page.fault_of("file")) == (400, "Is missing: choose one.")
+    assert (page.status, page.fault_of("file")) == (400, "Is missing: choose a file.")
 
 
 def test_a_file_of_another_diver_is_not_taken(diver: Any) -> None:

@@ -150,7 +150,7 @@ def test_a_dead_token_saves_nothing_and_gives_the_form_back_as_typed(planner_of_
     page = planner_of_may.fill("/diver/", {**REFERENCE, "csrf_token": "stale"}, holding="body_kg")
 
     assert page.status == 400
-    assert "send it once more" in page.words
+    assert "send it again" in page.words
     assert page.form("body_kg")["fields"]["total_l"] == "7,0"
     assert "diver" not in stored(app)
     assert "Saved" in planner_of_may.send(page, "/diver/", {}, holding="body_kg").words

@@ -87,7 +87,7 @@ def test_a_season_form_with_a_dead_token_comes_back_with_all_that_was_typed_and_
     fields = page.form("name")["fields"]
 
     assert page.status == 400
-    assert "open too long" in page.words
+    assert "open for too long" in page.words
     assert [fields[name] for name in ("name", "FIM-best_m", "FIM-dived")] == ["Typed for an hour", "41", "y"]
     assert fields["csrf_token"] != "dead"
     assert "No season yet" in diver.get("/seasons/").words

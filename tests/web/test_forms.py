@@ -2,7 +2,7 @@
 
 import pytest
 
-from webapp.web.filters import begin, day, minutes, moment, plain, told_moment
+from webapp.web.filters import begin, day, device_moment, minutes, moment, plain
 from webapp.web.forms import typed
 from webapp.web.forms.faults import sentence
 
@@ -76,8 +76,8 @@ def test_a_fault_is_a_finished_sentence() -> None:
 def test_days_moments_and_times_are_written_for_people() -> None:
     assert day("2027-05-10") == "Mon 10 May 2027"
     assert moment("2027-05-10T09:30:00Z") == "Mon 10 May 2027, 09:30 UTC"
-    assert told_moment("2027-05-10T09:30:00.123Z") == "Mon 10 May 2027, 09:30 UTC"
-    assert told_moment("2027-99-10T09:30:00Z") == "2027-99-10T09:30:00Z"
+    assert device_moment("2027-05-10T09:30:00.123Z") == "Mon 10 May 2027, 09:30 UTC"
+    assert device_moment("2027-99-10T09:30:00Z") == "2027-99-10T09:30:00Z"
     assert minutes(84.2) == "1:24"
     assert minutes(119.9) == "2:00"
     assert [plain(40.0), plain(72.5), plain(None)] == ["40", "72.5", "–"]

@@ -43,7 +43,7 @@ def test_each_step_tells_device_time_and_what_was_changed_from_what(diver: Any, 
 
     assert "History of the dive of Mon 3 May 2027, 09:40, FIM" in words
     assert f"Written by device 1 ({boat.device[:4]})" in words
-    assert "Arrived Mon 10 May 2027, 09:30 UTC; on the device it was Tue 1 Apr 2031, 10:00 UTC+02:00" in words
+    assert "Arrived Mon 10 May 2027, 09:30 UTC; the device's clock said Tue 1 Apr 2031, 10:00 UTC+02:00" in words
     assert "Effort 4 → 5" in words
     assert "Depth reached 38 m" in words
 
@@ -64,7 +64,7 @@ def test_the_lost_value_is_put_back_without_script_as_one_more_change_that_every
         send(phone)
 
     assert "Note: the earlier value is back" in page.words
-    assert "Changed by these pages on shore" in page.words
+    assert "Changed by the shore pages" in page.words
     assert {boat.shows()[record]["note"], home.shows()[record]["note"]} == {"cold at 30"}
     assert len(histories.history(1, record)) == 4
     assert boat.shows()[record]["effort"] == 5
@@ -105,7 +105,7 @@ def test_a_deletion_that_lost_against_an_edit_and_a_refused_edit_are_named(diver
     send(boat)
     words = diver.get(f"/history/{record}").words
 
-    assert "A deletion that lost against an edit by device 1" in words
+    assert "A deletion that lost to an edit by device 1" in words
     assert "Refused by device 1" in words
     assert "Effort must be a whole number from" in words
 

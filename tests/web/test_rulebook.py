@@ -130,6 +130,6 @@ def test_the_physics_constants_stand_below_with_unit_meaning_source_and_mark(str
 def test_the_parts_are_called_as_a_diver_would_look_for_them(stranger) -> None:
     page = stranger.get("/rulebook/")
 
-    for words in ("LMC", "Surface interval", "Safety diver", "Spacing of deep dives", "Injury", "Warm-up"):
+    for words in ("LMC", "Surface interval", "Safety diver", "Spacing of deep dives", "Possible injury", "Warm-up"):
         assert f">{words}</a>" in page.html
     assert "Lmc" not in page.html

@@ -197,7 +197,7 @@ def test_markup_in_a_name_stays_text(diver) -> None:
 def test_the_set_up_says_what_a_plan_is_not_before_depths_are_typed(diver) -> None:
     page = diver.get("/seasons/new")
 
-    assert "A plan is not a clearance" in page.words
+    assert "A plan is not permission to dive" in page.words
     assert page.html.index("Never dive alone") < page.html.index('name="FIM-best_m"')
 
 

@@ -147,7 +147,7 @@ def test_a_file_that_is_brought_is_told_of_as_text(evil: Any) -> None:
     page = evil.post("/data/bring", {**fields, "file": given}, content_type="multipart/form-data")
 
     assert page.status == 200
-    assert "3 could not be taken" in page.words
+    assert "3 could not be stored" in page.words
     assert "{{7*7}}" in page.html, "a field that nobody knows is named"
     is_clean(page)
 

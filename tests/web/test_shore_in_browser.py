@@ -199,11 +199,11 @@ def test_the_readings_of_a_filled_in_diver_fit_and_axe_finds_nothing(open_page, 
 def test_the_look_is_kept_from_page_to_page_and_through_signing_out(open_page) -> None:
     page = open_page(color_scheme="light")
     page.goto("/seasons/")
-    page.get_by_label("Look").select_option("night")
+    page.get_by_label("Theme").select_option("night")
     page.goto("/rulebook/")
 
     expect(page.locator("html")).to_have_attribute("data-theme", "night")
-    expect(page.get_by_label("Look")).to_have_value("night")
+    expect(page.get_by_label("Theme")).to_have_value("night")
     assert 'data-theme="night"' in page.request.get("/rulebook/").text()
 
 

@@ -1,4 +1,4 @@
-"""THE WEB: HTTP only; views, forms, templates and what stands around them.
+"""THE WEB: HTTP only; views, forms, templates and what they share.
 
 A view calls one action; nothing here imports planner, readings or store queries.
 """

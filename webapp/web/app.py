@@ -14,11 +14,11 @@ ROOT = Path(__file__).parents[2]
 
 
 def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
-    """Return the app; settings go before the environment, and the environment before the defaults."""
+    """Return the app; `settings` override the environment, and the environment overrides the defaults."""
     app = Flask(__name__, static_folder=str(ROOT / "static"), static_url_path="/static")
-    _settle(app, dict(settings or {}))
+    _configure(app, dict(settings or {}))
     store.init_app(app)
-    signin.init_app(app)  # before the form tokens: a refused form comes back to whoever is signed in
+    signin.init_app(app)  # before the form tokens: a refused form is shown again to whoever is signed in
     security.init_app(app)
     errors.init_app(app)
     filters.init_app(app)
@@ -28,7 +28,7 @@ def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
     return app
 
 
-def _settle(app: Flask, settings: dict[str, Any]) -> None:
+def _configure(app: Flask, settings: dict[str, Any]) -> None:
     app.json.sort_keys = False  # type: ignore[attr-defined]  # the rulebook's order of signs is the form's order
     app.config.from_mapping(config.read_settings())
     app.config.from_mapping(
@@ -46,6 +46,6 @@ def _settle(app: Flask, settings: dict[str, Any]) -> None:
 def _register(app: Flask) -> None:
     from webapp.web.views import account, boat, data, diver, history, pwa, root, rulebook, seasons, share, sharing, sync
 
-    security.csrf.exempt(sync.bp)  # guarded by Sec-Fetch-Site/Origin: a form's token would die in the outbox
+    security.csrf.exempt(sync.bp)  # guarded by Sec-Fetch-Site/Origin: a form's token would expire in the outbox
     for view in (root, account, data, seasons, history, diver, rulebook, sharing, share, sync, boat, pwa):
         app.register_blueprint(view.bp)

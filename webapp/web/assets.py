@@ -1,4 +1,4 @@
-"""What the phone keeps: the shells and the static files, and the hash of all of it that names the version."""
+"""What the phone keeps: the shells and the static files, and the version: a hash of all of it."""
 
 import hashlib
 from collections.abc import Iterator
@@ -12,7 +12,7 @@ BOAT_PAGES = ("today", "dive", "card", "log", "season", "phone", "offline")
 SHARE_SHELL = "/share/offline-shell"
 WORKER = ROOT / "service_worker"
 
-# The templates that the shells are made of: a change of their words is a change of version.
+# The templates that the shells are made of: when their text changes, the version changes.
 _SHELL_SOURCES = ("templates/base.html", "templates/boat/*.html", "templates/share/shell.html")
 _SHORE_ONLY = "js/shore"  # improves forms of pages that need the server anyway
 _KEPT = ("css/*.css", "js/**/*.js", "icons/icon.svg")
@@ -30,7 +30,7 @@ def files() -> list[str]:
 
 @lru_cache(maxsize=1)
 def version() -> str:
-    """Return the name of this version: a hash of everything that the phone gets to keep, and of the worker itself."""
+    """Return the name of this version: a hash of everything that the phone keeps, and of the worker itself."""
     digest = hashlib.sha256()
     for path in (*_static_files(), *_shell_sources(), *sorted(WORKER.glob("*.js"))):
         digest.update(path.relative_to(ROOT).as_posix().encode())

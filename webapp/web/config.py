@@ -8,7 +8,7 @@ PREFIX = "LINESLATE_"
 
 
 class Setting(NamedTuple):
-    """One thing that whoever runs the app may decide."""
+    """One thing that the person who runs the app may decide."""
 
     name: str
     default: str | int | bool
@@ -16,9 +16,9 @@ class Setting(NamedTuple):
 
 
 SETTINGS: tuple[Setting, ...] = (
-    Setting("DATA_FILE", ".lineslate/lineslate.sqlite3", "the SQLite file that holds everything"),
+    Setting("DATA_FILE", ".lineslate/lineslate.sqlite3", "the SQLite file with all data"),
     Setting("SECRET_KEY", "", "signs the cookies; when empty, one is made at first start beside the data file"),
-    Setting("TRUSTED_PROXIES", 0, "how many proxies in front may be believed about address and HTTPS"),
+    Setting("TRUSTED_PROXIES", 0, "how many proxies in front are trusted to report address and HTTPS"),
     Setting("MAX_CONTENT_LENGTH", 512 * 1024, "the largest request body, in bytes"),
     Setting("MAX_FILE_LENGTH", 4 * 1024 * 1024, "the largest file of unsent dives, in bytes"),
     Setting("SIGN_IN_DAYS", 180, "days a sign-in lasts: a boat trip must not end it"),
@@ -28,19 +28,19 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("TOKEN_TRIES", 20, "wrong buddy links or invitations from one address before a wait"),
     Setting("TOKEN_WAIT_S", 30, "seconds of that wait; it grows with each further wrong one"),
     Setting("SHARE_PER_MINUTE", 300, "times in a minute that one address may ask for one buddy link that works"),
-    Setting("SYNC_PER_MINUTE", 300, "exchanges that one diver's phones may make in a minute, with 100 records each"),
-    Setting("TRUSTED_HOSTS", "", "the names this server is reached by, parted by blanks; empty believes any"),
+    Setting("SYNC_PER_MINUTE", 300, "syncs that one diver's phones may make in a minute, with up to 100 records each"),
+    Setting("TRUSTED_HOSTS", "", "the host names of this server, separated by spaces; empty accepts any host"),
     Setting("THREADS", 8, "threads of the web server"),
 )
 
 
 def read_settings(environment: Mapping[str, str] | None = None) -> dict[str, str | int | bool]:
-    """Return every setting, the environment's word going before the default.
+    """Return every setting; the environment overrides the default.
 
     Raises ValueError, naming the variable, when a number cannot be read.
     """
-    heard = os.environ if environment is None else environment
-    return {one.name: _typed(one, heard.get(PREFIX + one.name)) for one in SETTINGS}
+    given = os.environ if environment is None else environment
+    return {setting.name: _typed(setting, given.get(PREFIX + setting.name)) for setting in SETTINGS}
 
 
 def _typed(setting: Setting, text: str | None) -> str | int | bool:

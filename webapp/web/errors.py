@@ -1,12 +1,12 @@
-"""The one error shape, and where the words of the parts below become HTTP statuses.
+"""The one shape of error answers, and which exception becomes which HTTP status.
 
-Refused    400  the planner or an action says what is wrong, field by field
-NotFound   404  an action cannot find it, or it is somebody else's
-Forbidden  403  it is there, and not for this diver
+Refused    400  what is wrong with the input, field by field
+NotFound   404  it does not exist, or it is somebody else's
+Forbidden  403  it exists, but this diver may not use it
 TooMuch    413  more at once than the server takes
 Unavailable 503 the data file cannot be used for now: locked for too long, or the disk is full
-CSRFError  400  a form's token died: the form comes back with what was typed
-others     as HTTP says; anything unforeseen is 500 and tells nothing of the inside
+CSRFError  400  a form's token has expired: the form is shown again with what was typed
+others     as HTTP says; anything unforeseen is 500 and shows no details
 """
 
 from collections.abc import Iterable
@@ -30,27 +30,27 @@ WORDS: dict[int, tuple[str, str]] = {
     401: ("signed_out", "Sign in first."),
     403: ("forbidden", "This is not allowed here."),
     404: ("not_found", "There is nothing here, or it is not yours."),
-    405: ("bad_method", "This page cannot be asked in that way."),
+    405: ("bad_method", "This address does not accept that kind of request."),
     413: ("too_large", "That is too much at once."),
-    415: ("not_json", "JSON is needed here."),
+    415: ("not_json", "Only JSON is accepted here."),
     429: ("too_often", "Too many requests. Wait a little and try again."),
     500: ("broken", "Something went wrong on the server. What the phone has saved stays on the phone."),
-    503: ("unavailable", "The server cannot save just now. What the phone has saved stays on the phone."),
+    503: ("unavailable", "The server cannot save at the moment. What the phone has saved stays on the phone."),
 }
 
 
 def body(code: str, says: str, faults: Iterable[Fault] = ()) -> dict[str, Any]:
     """Build the one error shape: {"app": "lineslate", "error": {"code", "says", "faults": [{"field", "says"}]}}.
 
-    app tells a phone that it is us who say no, and no Wi-Fi on the way; code is for programs and never changes its
-    meaning; says is a sentence for people; faults has every fault at once, each beside the field it belongs to.
+    `app` tells a phone that this server answered, not a Wi-Fi's sign-in page; `code` is for programs and never changes
+    its meaning; `says` is a sentence for people; `faults` has every fault at once, each with its field.
     """
     listed = [{"field": fault.field, "says": fault.says} for fault in faults]
     return {"app": "lineslate", "error": {"code": code, "says": says, "faults": listed}}
 
 
 def wants_json() -> bool:
-    """Tell whether whoever asked can only use JSON: a program, not a page."""
+    """Return whether the client can only use JSON: a program, not a browser page."""
     if request.path == "/sync" or request.path.endswith(".json"):
         return True
     accepts = request.accept_mimetypes
@@ -58,7 +58,7 @@ def wants_json() -> bool:
 
 
 def answer(status: int, code: str, says: str, faults: Iterable[Fault] = ()) -> ResponseReturnValue:
-    """Answer an error in the shape that whoever asked can read."""
+    """Answer an error as JSON or as a page, whichever the client can read."""
     listed = tuple(faults)
     if wants_json():
         return jsonify(body(code, says, listed)), status
@@ -66,18 +66,18 @@ def answer(status: int, code: str, says: str, faults: Iterable[Fault] = ()) -> R
 
 
 def keeps_typed(view: Any) -> Any:
-    """Mark a view that, given a dead token, renders its form again with what was typed."""
+    """Mark a view that shows its form again with what was typed when the token has expired."""
     view.keeps_typed = True
     return view
 
 
 def init_app(app: Flask) -> None:
-    """Hang the handlers on the app."""
+    """Register the error handlers."""
     app.register_error_handler(HTTPException, _http)
     app.register_error_handler(CSRFError, _dead_token)
     app.register_error_handler(Refused, _refused)
-    for word, status in ((NotFound, 404), (Forbidden, 403), (TooMuch, 413)):
-        app.register_error_handler(word, partial(_said_no, status))
+    for exception, status in ((NotFound, 404), (Forbidden, 403), (TooMuch, 413)):
+        app.register_error_handler(exception, partial(_said_no, status))
     app.register_error_handler(Unavailable, _unavailable)
     app.register_error_handler(Exception, _unforeseen)
 
@@ -99,13 +99,13 @@ def _said_no(status: int, error: Exception) -> ResponseReturnValue:
 
 
 def _refused(error: Refused) -> ResponseReturnValue:
-    return answer(400, "refused", "Some of this cannot be used as it is.", error.faults)
+    return answer(400, "refused", "Some of the input is not valid.", error.faults)
 
 
 def _dead_token(error: CSRFError) -> ResponseReturnValue:
-    """Give a form back with everything typed and a new token, instead of an error page."""
+    """Show a form again with everything typed and a new token, instead of an error page."""
     if wants_json():
-        return answer(400, "dead_token", "The page had been open too long. Load it again.")
+        return answer(400, "dead_token", "The page was open for too long. Load it again.")
     g.token_refused = True
     view = current_app.view_functions[request.endpoint or ""]
     if getattr(view, "keeps_typed", False):
@@ -114,7 +114,7 @@ def _dead_token(error: CSRFError) -> ResponseReturnValue:
 
 
 def resubmit_page(status: int = 400, says: str = "") -> ResponseReturnValue:
-    """Hold what was typed in a page that can send it once more, with the reason; passwords are not held."""
+    """Show a page that keeps what was typed and can send it again, with the reason; passwords are not kept."""
     typed = [
         (name, value)
         for name, values in request.form.lists()
@@ -125,16 +125,16 @@ def resubmit_page(status: int = 400, says: str = "") -> ResponseReturnValue:
 
 
 def _unavailable(error: Unavailable) -> ResponseReturnValue:
-    """Log what the file said, and ask to come back: a writer ends, a disk is cleared."""
+    """Log the reason and ask to try later: another writer finishes, or the disk gets room."""
     current_app.logger.error("the data file cannot be used for %s: %s", request.endpoint, error)
-    held = request.method == "POST" and not wants_json()
-    answered = current_app.make_response(resubmit_page(503, WORDS[503][1]) if held else answer(503, *WORDS[503]))
+    keep = request.method == "POST" and not wants_json()
+    answered = current_app.make_response(resubmit_page(503, WORDS[503][1]) if keep else answer(503, *WORDS[503]))
     answered.headers["Retry-After"] = str(RETRY_S)
     return answered
 
 
 def _unforeseen(error: Exception) -> ResponseReturnValue:
-    """Log what happened, but no address: a buddy's holds the token; tell nothing of it."""
+    """Log what happened without the address, as a buddy's contains the token; show no details."""
     current_app.logger.exception("unforeseen error in %s", request.endpoint, exc_info=error)
     code, says = WORDS[500]
     return answer(500, code, says)

@@ -1,4 +1,4 @@
-"""How values are written on shore pages: dates, times, numbers, beginnings of sentences."""
+"""How values are written on shore pages: dates, times, numbers, starts of sentences."""
 
 from collections.abc import Iterable, Mapping
 from datetime import UTC, date, datetime
@@ -20,15 +20,15 @@ def day(text: str) -> str:
 
 
 def moment(when: datetime | str) -> str:
-    """Return a moment as "Mon 3 May 2027, 14:05 UTC"; the page's script turns it to local time."""
+    """Return a moment as "Mon 3 May 2027, 14:05 UTC"; the page's script turns it into local time."""
     if isinstance(when, str):
         when = datetime.fromisoformat(when.replace("Z", "+00:00"))
     aware = when.astimezone(UTC) if when.tzinfo else when.replace(tzinfo=UTC)
     return f"{day(aware.date().isoformat())}, {aware:%H:%M} UTC"
 
 
-def told_moment(text: str) -> str:
-    """Return a device's moment by its own clock: "Mon 3 May 2027, 14:05 UTC+02:00"; what is no moment as it is."""
+def device_moment(text: str) -> str:
+    """Return a device's moment by its own clock: "Mon 3 May 2027, 14:05 UTC+02:00"; any other text as it is."""
     try:
         when = datetime.fromisoformat(text)
     except ValueError:
@@ -56,7 +56,7 @@ def begin(text: str | None) -> str:
 
 
 def short_day(text: str) -> str:
-    """Return an ISO date as "Mon 3 May", where the year is plain."""
+    """Return an ISO date as "Mon 3 May", without the year."""
     return day(text).rsplit(" ", 1)[0]
 
 
@@ -73,5 +73,5 @@ def role(code: str) -> str:
 
 def init_app(app: Flask) -> None:
     """Give the filters to the templates."""
-    for one in (day, short_day, alike, moment, told_moment, minutes, plain, begin, role):
-        app.add_template_filter(one)
+    for template_filter in (day, short_day, alike, moment, device_moment, minutes, plain, begin, role):
+        app.add_template_filter(template_filter)

@@ -18,7 +18,7 @@ def secret_key(data_file: Path) -> str:
 
 
 def _make(path: Path) -> str:
-    """Write a new key in one step with rights 0600; raise FileExistsError when another process was first."""
+    """Write a new key in one step with mode 0600; raise FileExistsError when another process was first."""
     made = secrets.token_hex(KEY_BYTES)
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     with os.fdopen(handle, "w", encoding="ascii") as file:

@@ -1,4 +1,4 @@
-"""What every answer carries for safety, and how the cookie is set."""
+"""The security headers of every answer, and how the cookie is set."""
 
 from flask import Flask, Response, current_app, request
 from flask.sessions import SecureCookieSessionInterface, SessionMixin
@@ -21,7 +21,7 @@ CSP = "; ".join(
 )
 HEADERS = {
     "Content-Security-Policy": CSP,
-    # not no-referrer: under HTTPS the form tokens need to see where a form was sent from
+    # not no-referrer: under HTTPS the check of form tokens must see where a form was sent from
     "Referrer-Policy": "same-origin",
     "X-Content-Type-Options": "nosniff",
     "Cross-Origin-Opener-Policy": "same-origin",
@@ -36,7 +36,7 @@ csrf = CSRFProtect()
 
 
 def is_shell() -> bool:
-    """Tell whether what is asked for is the same for everybody: a file, or a shell that a phone keeps."""
+    """Return whether the answer is the same for everybody: a file, or a shell that a phone keeps."""
     return request.endpoint in ("static", "share.shell") or request.blueprint in SHELLS
 
 
@@ -52,13 +52,13 @@ class CookieInterface(SecureCookieSessionInterface):
         return request.is_secure
 
     def should_set_cookie(self, app: Flask, session: SessionMixin) -> bool:
-        """Return whether to send the cookie anew; never with what may be kept for everybody."""
+        """Return whether to send the cookie again; never with an answer that may be cached for everybody."""
         return not is_shell() and super().should_set_cookie(app, session)
 
 
 def init_app(app: Flask) -> None:
-    """Hang the form tokens, the cookie, the proxies and the headers on the app."""
-    app.before_request(_room)  # before the form tokens: looking for one reads the request
+    """Set up form tokens, the cookie, the proxies and the headers."""
+    app.before_request(_allow_large_file)  # before the form tokens: looking for one reads the request
     csrf.init_app(app)
     app.session_interface = CookieInterface()
     app.after_request(_headers)
@@ -67,14 +67,14 @@ def init_app(app: Flask) -> None:
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=hops, x_proto=hops, x_host=hops)  # type: ignore[method-assign]
 
 
-def _room() -> None:
-    """Let a file be larger than what is typed."""
+def _allow_large_file() -> None:
+    """Allow an uploaded file to be larger than a form."""
     if request.endpoint in LARGE:
         request.max_content_length = current_app.config["MAX_FILE_LENGTH"]
 
 
 def _headers(response: Response) -> Response:
-    """Set the headers a view did not set itself; a page is not kept unless its view says so."""
+    """Set the headers a view did not set itself; a page is not cached unless its view says so."""
     for name, value in HEADERS.items():
         response.headers.setdefault(name, value)
     if request.is_secure:

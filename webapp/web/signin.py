@@ -1,4 +1,4 @@
-"""Who is signed in: read once a request from the cookie's sign-in id, which the store knows and can end."""
+"""Who is signed in: read once per request from the sign-in id in the cookie, which the store can end."""
 
 from collections.abc import Callable
 from datetime import datetime
@@ -14,7 +14,7 @@ from webapp.actions.times import local_day
 from webapp.web import errors, security
 
 SIGN_IN = "sign_in"
-WAYS_IN = (
+MENU_SIGNED_IN = (
     ("/boat/today", "Today"),
     ("/seasons/", "Seasons"),
     ("/diver/", "Body and water"),
@@ -22,28 +22,28 @@ WAYS_IN = (
     ("/sharing/", "Sharing"),
     ("/account/", "Account"),
 )
-WAYS_OUT = (("/account/sign-in", "Sign in"), ("/rulebook/", "Rulebook"))
+MENU_SIGNED_OUT = (("/account/sign-in", "Sign in"), ("/rulebook/", "Rulebook"))
 THEMES = ("day", "night")
 
 
 def init_app(app: Flask) -> None:
     """Read the person before each request, and tell the templates who it is."""
     app.before_request(_load)
-    app.context_processor(_around)
+    app.context_processor(_template_values)
 
 
 def now() -> datetime:
-    """Return the time now in UTC, from the one place that asks it."""
+    """Return the time now in UTC, from the app's clock."""
     return cast(datetime, current_app.config["NOW"]())
 
 
 def today() -> str:
-    """Return the date where the diver is, as their phone last told the offset from UTC."""
+    """Return the date where the diver is, by the offset from UTC that their phone last sent."""
     return local_day(now(), g.user.utc_offset_min if g.user else 0)
 
 
 def required(view: Callable[..., ResponseReturnValue]) -> Callable[..., ResponseReturnValue]:
-    """Send whoever is signed out to sign in; a form that was posted is held, not lost."""
+    """Send whoever is signed out to the sign-in page; a posted form is kept, not lost."""
 
     @wraps(view)
     def wrapped(**kwargs: Any) -> ResponseReturnValue:
@@ -59,7 +59,7 @@ def required(view: Callable[..., ResponseReturnValue]) -> Callable[..., Response
 def begin(user_id: int) -> None:
     """Sign in: a new cookie and a new sign-in id, so that nothing set before carries over.
 
-    The form token is made at once: made later, a slow answer to an exchange could bring back the cookie without it.
+    The form token is made now: if it were made later, a slow answer to a sync could restore a cookie without it.
     """
     session.clear()
     g.pop("csrf_token", None)  # Flask-WTF keeps the token of the form just sent
@@ -76,14 +76,14 @@ def end() -> None:
 
 
 def _load() -> None:
-    """Leave the cookie alone on what holds nobody's data: it is kept, and asked for all the time."""
+    """Do not read the cookie for answers without personal data: they are cached and requested all the time."""
     kept = None if security.is_shell() else session.get(SIGN_IN)
     g.user = accounts.user_of_sign_in(kept, now()) if kept else None
 
 
-def _around() -> dict[str, Any]:
+def _template_values() -> dict[str, Any]:
     theme = request.cookies.get("theme")
     return {
-        "ways": WAYS_IN if g.get("user") else WAYS_OUT,
+        "menu": MENU_SIGNED_IN if g.get("user") else MENU_SIGNED_OUT,
         "theme": theme if theme in THEMES else None,
     }

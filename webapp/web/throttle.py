@@ -1,4 +1,4 @@
-"""Counts of tries in this process: enough for the one process that waitress is."""
+"""Counts tries in the memory of this process: enough, because waitress runs in one process."""
 
 from collections import OrderedDict
 from ipaddress import IPv6Address, ip_network
@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 MOST_KEPT = 10_000
 QUIET_WAITS = 15  # a growing wait is forgotten after this many waits without a try
-NETWORK_BITS = 64  # of the 128 of an IPv6 address: whoever has the first 64 chooses the others at will
+NETWORK_BITS = 64  # of the 128 of an IPv6 address: whoever has the first 64 can choose the others
 
 
 class Tries(NamedTuple):
@@ -29,9 +29,9 @@ def client_key(address: str | None) -> str:
 
 
 class Throttle:
-    """So many tries in so many seconds for each key; with grows, each further try makes the wait longer.
+    """Allows `tries` in `within_s` seconds for each key; with `grows`, each further try makes the wait longer.
 
-    Times are seconds of any clock that only goes on; they come as arguments.
+    Times are seconds of any clock that never goes back; they come as arguments.
     """
 
     def __init__(self, tries: int, within_s: float, grows: bool = False) -> None:
@@ -63,7 +63,7 @@ class Throttle:
             return key in self._seen
 
     def forget(self, key: str) -> None:
-        """Start the key anew, as after a right password."""
+        """Reset the count of a key, as after a right password."""
         with self._lock:
             self._seen.pop(key, None)
 

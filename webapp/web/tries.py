@@ -29,9 +29,9 @@ def init_app(app: Flask) -> None:
 
 
 def passwords(name: str) -> list[Counted]:
-    """Count by name and address together, so that nobody can lock a diver out from elsewhere.
+    """Count by name and address together, so that nobody elsewhere can lock a diver out.
 
-    The address alone has a looser count: a whole boat shares one. The name is compared as sign-in compares it.
+    The address alone has a higher limit: a whole boat shares one. The name is compared as sign-in compares it.
     """
     client = _client()
     by_name = _throttle("sign_in"), f"{client} {accounts.key_of(name[:NAME_LONGEST])}"
@@ -39,7 +39,7 @@ def passwords(name: str) -> list[Counted]:
 
 
 def tokens() -> list[Counted]:
-    """Count wrong invitations together with wrong buddy links: both are tokens, and any name can go with a guess."""
+    """Count wrong invitations together with wrong buddy links: both are tokens, and a guess can use any name."""
     return [(_throttle("token"), _client())]
 
 
@@ -49,7 +49,7 @@ def deletion(user_id: int) -> list[Counted]:
 
 
 def sync(user_id: int) -> list[Counted]:
-    """Count the requests of one diver's phones: one that runs wild must not slow down the others."""
+    """Count the requests of one diver's phones: a faulty one must not slow down the others."""
     return [(_throttle("sync"), str(user_id))]
 
 
@@ -65,7 +65,7 @@ def count(counted: Iterable[Counted], now: datetime) -> None:
 
 
 def forget_name(name: str) -> None:
-    """Start the count of this name and address anew, as after a right password."""
+    """Reset the count of this name and address, as after a right password."""
     throttle, key = passwords(name)[0]
     throttle.forget(key)
 
@@ -81,7 +81,7 @@ def raise_if_throttled(counted: Iterable[Counted], now: datetime) -> None:
 def share_link(token: str, now: datetime) -> Iterator[None]:
     """Look a buddy link up inside this block: each wrong token of an address makes its next wait longer.
 
-    A link that has worked at an address is not held up there by anybody's guesses: it is how a buddy knows the dives.
+    A link that has worked from an address keeps working there, whatever others guess: a buddy needs the list.
     """
     works = _throttle("share")
     link = f"{_client()} {hashed(token)}"

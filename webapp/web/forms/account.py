@@ -1,4 +1,4 @@
-"""The forms of the account: who, and the password."""
+"""The forms of the account: name and password."""
 
 from wtforms import PasswordField, StringField
 

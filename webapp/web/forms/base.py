@@ -1,4 +1,4 @@
-"""What all forms share: the token, and the way back from the check's names to the fields."""
+"""What all forms share: the token, and finding the field that a fault names."""
 
 from flask import g
 from flask_wtf import FlaskForm
@@ -6,22 +6,22 @@ from wtforms import Field
 
 from webapp.rulebook.faults import Fault
 
-STALE = Fault("", "This page had been open too long: send it once more")
+STALE = Fault("", "This page was open for too long: send it again")
 
 
 class Form(FlaskForm):  # type: ignore[misc]  # Flask-WTF brings no types
     """A form that carries a token."""
 
     def alive(self) -> bool:
-        """Tell whether this request may act: its token and its origin were both good.
+        """Return whether this request may change anything: its token and its origin are both valid.
 
-        A refused request is given to the view a second time, to show what was typed; then this says no, also where
-        the token alone would pass, as in a form sent from another site.
+        A refused request reaches the view a second time, to show what was typed. Then the answer is no, even where
+        the token alone is valid, as in a form sent from another site.
         """
         return not g.get("token_refused", False) and bool(self.validate())
 
     def stale(self) -> list[Fault]:
-        """Return what to tell when this request may not act, else nothing."""
+        """Return the fault to show when this request may not change anything, else nothing."""
         return [] if self.alive() else [STALE]
 
     def find(self, name: str) -> Field | None:

@@ -1,4 +1,4 @@
-"""The forms of one's data: a phone's file, and the name and password that a deletion asks for."""
+"""The forms of a diver's data: a phone's file, and the name and password needed for a deletion."""
 
 from flask_wtf.file import FileField
 from wtforms import PasswordField, StringField
@@ -13,7 +13,7 @@ class FileForm(Form):
 
 
 class DeleteForm(Form):
-    """Who, typed once more, and the password."""
+    """The account's name, typed again, and the password."""
 
     typed_name = StringField("Name of this account", render_kw={"autocomplete": "off", "autocapitalize": "none"})
     password = PasswordField("Password", render_kw={"autocomplete": "current-password"})

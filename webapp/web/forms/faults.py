@@ -1,4 +1,4 @@
-"""Puts the strict check's faults back beside the fields they are about."""
+"""Puts the strict check's faults beside their fields."""
 
 from collections.abc import Callable, Iterable
 from typing import NamedTuple
@@ -32,12 +32,12 @@ def place(faults: Iterable[Fault], find: Callable[[str], Field | None]) -> list[
 
 
 def sentence(subject: str, says: str) -> str:
-    """Return a finished sentence; without a subject it begins with what is wrong."""
+    """Return a finished sentence; without a subject it starts with what is wrong."""
     whole = f"{subject} {says}".strip()
     whole = whole[:1].upper() + whole[1:]
     return whole if whole.endswith((".", "!", "?")) else whole + "."
 
 
 def _called(field: Field) -> str:
-    """Return the field's name in words, with its part of the form where there are several alike."""
+    """Return the field's name in words, with the part of the form when several have the same name."""
     return str(getattr(field, "called", None) or field.label.text)

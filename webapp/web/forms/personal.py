@@ -1,4 +1,4 @@
-"""The form of body, suit, lungs and alarms: a season's diver as typed strings, there and back."""
+"""The form of body, suit, lungs and alarms: between a season's diver and typed strings, both ways."""
 
 from collections.abc import Iterable, Mapping
 from typing import Any
@@ -15,11 +15,11 @@ from .faults import Shown, place
 _NUMBER = {"inputmode": "decimal", "autocomplete": "off"}
 _SEXES = [SelectChoice("", "not said"), *(SelectChoice(sex) for sex in SEXES)]
 PREFIX = "diver."
-MOST_ROWS = 99  # more than the check accepts, so that it is the check that says so
+MOST_ROWS = 99  # more than the check accepts, so that the check names the limit
 
 
 class PersonalForm(Form):
-    """What a diver says of themselves; everything may stay empty."""
+    """What divers say about themselves; everything may stay empty."""
 
     body_kg = StringField("Mass of the body", render_kw=_NUMBER)
     body_density = StringField("Density of the body", render_kw=_NUMBER)
@@ -45,9 +45,9 @@ class PersonalForm(Form):
 
     def show(self, faults: Iterable[Fault]) -> list[Shown]:
         """Put the faults beside their fields and return them for the top of the page, in the order of the fields."""
-        for at, entry in enumerate(self.alarms_m.entries, start=1):
-            entry.called = f"Alarm {at}"
-        order = {f"{PREFIX}{name}": at for at, name in enumerate(self._fields)}
+        for number, entry in enumerate(self.alarms_m.entries, start=1):
+            entry.called = f"Alarm {number}"
+        order = {f"{PREFIX}{name}": position for position, name in enumerate(self._fields)}
         return place(sorted(faults, key=lambda fault: order.get(fault.field.partition("[")[0], -1)), self.find)
 
     def find(self, name: str) -> Field | None:
@@ -61,7 +61,7 @@ class PersonalForm(Form):
         return self._fields.get(field)
 
     def rows_for(self, alarms: int) -> None:
-        """Leave room for so many alarms."""
+        """Leave room for this many alarms."""
         while len(self.alarms_m.entries) < alarms:
             self.alarms_m.append_entry("")
 

@@ -1,4 +1,4 @@
-"""The rulebook's page as typed cells: one for each number, a grid of them for each table.
+"""The rulebook's page as typed cells: one cell for each number, a grid of cells for each table.
 
 A cell's name is rule:NAME for a number and rule:NAME:ROW:COLUMN for a table.
 """
@@ -16,7 +16,7 @@ from .faults import Shown, sentence
 
 SPARE_ROWS = 2
 MOST_ROWS = 100
-GROUPS = {  # as a diver would look for them; the others are called by their own name
+GROUPS = {  # the words that a diver looks for; other groups keep their own name
     "start": "Starting depth",
     "spacing": "Spacing of deep dives",
     "clean": "Clean dive",
@@ -25,7 +25,7 @@ GROUPS = {  # as a diver would look for them; the others are called by their own
     "second_dive": "Second deep dive of a day",
     "easy": "Easy day",
     "lmc": "LMC",
-    "hurt": "Injury",
+    "hurt": "Possible injury",
     "resume": "After a stand-down",
     "warm_up": "Warm-up",
     "interval": "Surface interval",
@@ -61,8 +61,8 @@ class Cell(NamedTuple):
     faults: tuple[str, ...]
 
 
-class Shelf(NamedTuple):
-    """One entry as the page shows it: its words, its cells row by row, and whether the season has its own."""
+class ShownRule(NamedTuple):
+    """One entry as the page shows it: its words, its cells row by row, and whether the season has its own value."""
 
     entry: Entry
     words: str
@@ -89,20 +89,20 @@ def typed_rules(rules: Mapping[str, Any], book: Rulebook) -> dict[str, str]:
         if not entry.columns:
             cells[f"rule:{entry.name}"] = typed.show(rules.get(entry.name))
             continue
-        for at, row in enumerate(rules.get(entry.name, entry.value)):
+        for index, row in enumerate(rules.get(entry.name, entry.value)):
             for column in entry.columns:
-                cells[f"rule:{entry.name}:{at}:{column}"] = typed.show(row.get(column))
+                cells[f"rule:{entry.name}:{index}:{column}"] = typed.show(row.get(column))
     return cells
 
 
 def without(cells: Mapping[str, str], name: str) -> dict[str, str]:
-    """Return the cells with those of one entry emptied: it goes back to the book's value."""
+    """Return the cells with those of one entry emptied: it gets the book's value again."""
     mine = f"rule:{name}"
     return {cell: "" if cell == mine or cell.startswith(f"{mine}:") else text for cell, text in cells.items()}
 
 
 def read(cells: Mapping[str, str], book: Rulebook) -> Read:
-    """Return the own rules typed; an empty number, and a table that is empty or as in the book, is not there."""
+    """Return the season's own rules; leave out empty numbers, and tables that are empty or as in the book."""
     found = Read({}, {})
     for entry in book.entries:
         if entry.columns:
@@ -113,18 +113,18 @@ def read(cells: Mapping[str, str], book: Rulebook) -> Read:
 
 
 def _read_table(cells: Mapping[str, str], entry: Entry, found: Read) -> None:
-    """Read the rows that have anything typed, in the order of the column that rises; the open row comes last."""
-    rows = [(at, _read_row(cells, entry, at)) for at in range(_row_count(cells, entry))]
-    rows = [(at, row) for at, row in rows if row]
+    """Read the rows that have anything typed, sorted by the column that rises; the open row comes last."""
+    rows = [(index, _read_row(cells, entry, index)) for index in range(_row_count(cells, entry))]
+    rows = [(index, row) for index, row in rows if row]
     key = _key(entry)
-    rows.sort(key=lambda one: (one[1].get(key) is None, _rising(one[1].get(key))))
+    rows.sort(key=lambda pair: (pair[1].get(key) is None, _rising(pair[1].get(key))))
     if rows and [row for _, row in rows] != [dict(row) for row in entry.value]:
         found.rules[entry.name] = [row for _, row in rows]
-        found.places[entry.name] = [at for at, _ in rows]
+        found.places[entry.name] = [index for index, _ in rows]
 
 
-def _read_row(cells: Mapping[str, str], entry: Entry, at: int) -> dict[str, Any]:
-    values = {column: typed.number(cells.get(f"rule:{entry.name}:{at}:{column}")) for column in entry.columns or {}}
+def _read_row(cells: Mapping[str, str], entry: Entry, index: int) -> dict[str, Any]:
+    values = {column: typed.number(cells.get(f"rule:{entry.name}:{index}:{column}")) for column in entry.columns or {}}
     return {column: value for column, value in values.items() if value is not None}
 
 
@@ -138,22 +138,22 @@ def _key(entry: Entry) -> str:
 
 def _row_count(cells: Mapping[str, str], entry: Entry) -> int:
     start = f"rule:{entry.name}:"
-    places = {str(at): at for at in range(MOST_ROWS)}  # a cell that no page has is left alone, whatever its name
+    places = {str(index): index for index in range(MOST_ROWS)}  # a cell that no page has is ignored, whatever its name
     rows = [places.get(name[len(start) :].split(":")[0], -1) for name in cells if name.startswith(start)]
     return max(rows, default=-1) + 1
 
 
 def groups(
     book: Rulebook, cells: Mapping[str, str], faults: Iterable[Fault], places: Mapping[str, list[int]]
-) -> dict[str, list[Shelf]]:
+) -> dict[str, list[ShownRule]]:
     """Return every entry with its cells and faults, by its group, in the book's order."""
     beside: dict[str, list[str]] = {}
     for fault in faults:
         beside.setdefault(cell_of(fault.field, places), []).append(sentence("", fault.says))
-    shelves: dict[str, list[Shelf]] = {}
+    rules: dict[str, list[ShownRule]] = {}
     for entry in book.entries:
-        shelves.setdefault(called(entry.group), []).append(_shelf(entry, cells, beside))
-    return shelves
+        rules.setdefault(called(entry.group), []).append(_shown_rule(entry, cells, beside))
+    return rules
 
 
 def cell_of(field: str, places: Mapping[str, list[int]]) -> str:
@@ -162,19 +162,19 @@ def cell_of(field: str, places: Mapping[str, list[int]]) -> str:
     row = _ROW.fullmatch(name)
     if not row:
         return f"rule:{name}"
-    at = int(row[2])
-    typed_at = places.get(row[1], [])
-    shown_at = typed_at[at] if at < len(typed_at) else at
-    return f"rule:{row[1]}:{shown_at}" + (f":{row[3]}" if row[3] else "")
+    index = int(row[2])
+    typed_rows = places.get(row[1], [])
+    shown_row = typed_rows[index] if index < len(typed_rows) else index
+    return f"rule:{row[1]}:{shown_row}" + (f":{row[3]}" if row[3] else "")
 
 
 def all_shown(
-    groups: Mapping[str, list[Shelf]], faults: Iterable[Fault], places: Mapping[str, list[int]]
+    groups: Mapping[str, list[ShownRule]], faults: Iterable[Fault], places: Mapping[str, list[int]]
 ) -> list[Shown]:
     """Return every fault for the top of the page, with the id of its cell."""
-    every = [shelf for shelves in groups.values() for shelf in shelves]
-    ids = {cell.name: cell.id for shelf in every for row in shelf.rows for cell in row}
-    heads = {f"rule:{shelf.entry.name}": shelf.id for shelf in every}
+    every = [rule for rules in groups.values() for rule in rules]
+    ids = {cell.name: cell.id for rule in every for row in rule.rows for cell in row}
+    heads = {f"rule:{rule.entry.name}": rule.id for rule in every}
     shown = []
     for fault in faults:
         name = cell_of(fault.field, places)
@@ -184,21 +184,22 @@ def all_shown(
     return shown
 
 
-def _shelf(entry: Entry, cells: Mapping[str, str], beside: Mapping[str, list[str]]) -> Shelf:
+def _shown_rule(entry: Entry, cells: Mapping[str, str], beside: Mapping[str, list[str]]) -> ShownRule:
     words, mine = called(entry.name), f"rule:{entry.name}"
     short = called(entry.name.rpartition(".")[2])
     if not entry.columns:
         cell = _cell(mine, f"{words}, own value", cells, beside)
-        return Shelf(entry, words, short, _id(mine), (), ((cell,),), (), (), bool(cell.value))
+        return ShownRule(entry, words, short, _id(mine), (), ((cell,),), (), (), bool(cell.value))
     count = _row_count(cells, entry) or len(entry.value)
     rows = tuple(
-        tuple(_cell(f"{mine}:{at}:{name}", f"{called(name)}, row {at + 1}", cells, beside) for name in entry.columns)
-        for at in range(count + SPARE_ROWS)
+        tuple(_cell(f"{mine}:{row}:{name}", f"{called(name)}, row {row + 1}", cells, beside) for name in entry.columns)
+        for row in range(count + SPARE_ROWS)
     )
     book_rows = tuple(tuple(typed.show(row.get(name)) for name in entry.columns) for row in entry.value)
     found = [says for name, list_ in beside.items() if name == mine or _whole_row(name, mine) for says in list_]
     own = mine[5:] in read(cells, Rulebook((entry,), {})).rules
-    return Shelf(entry, words, short, _id(mine), tuple(map(called, entry.columns)), rows, book_rows, tuple(found), own)
+    columns = tuple(map(called, entry.columns))
+    return ShownRule(entry, words, short, _id(mine), columns, rows, book_rows, tuple(found), own)
 
 
 def _whole_row(name: str, mine: str) -> bool:

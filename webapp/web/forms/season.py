@@ -1,4 +1,4 @@
-"""The season form: the whole SEASON.json as typed strings, there and back."""
+"""The season form: between the whole SEASON.json and typed strings, both ways."""
 
 import re
 from collections.abc import Iterable, Mapping
@@ -34,9 +34,9 @@ _DEPTH = {"inputmode": "decimal", "autocomplete": "off"}
 _COUNT = {"inputmode": "numeric", "autocomplete": "off"}
 _DAY = {"type": "date"}
 _CODES = [SelectChoice(code, f"{code} {words}") for code, words in CALLED.items()]
-_LEADS = [SelectChoice("", "as the block before"), *_CODES]
+_LEADS = [SelectChoice("", "same as the block before"), *_CODES]
 _DRILLS = [SelectChoice("", "no drill"), *_CODES]
-_AT = re.compile(r"(\w+)\[(\d+)\]\.?(.*)")
+_INDEXED = re.compile(r"(\w+)\[(\d+)\]\.?(.*)")
 
 
 class LevelForm(PlainForm):  # type: ignore[misc]  # WTForms brings no types
@@ -49,7 +49,7 @@ class LevelForm(PlainForm):  # type: ignore[misc]  # WTForms brings no types
     start_m = StringField("Own start depth", render_kw=_DEPTH)
     step_m = StringField("Step", render_kw=_DEPTH)
     repeats = StringField("Clean dives for each depth", render_kw=_COUNT)
-    floor_m = StringField("Floor goal", render_kw=_DEPTH)
+    floor_m = StringField("Floor", render_kw=_DEPTH)
     aim_m = StringField("Aim", render_kw=_DEPTH)
     dream_m = StringField("Dream", render_kw=_DEPTH)
 
@@ -89,7 +89,9 @@ class SeasonForm(Form):
     CNF = FormField(LevelForm)
     VWT = FormField(LevelForm)
     lead = FieldList(
-        SelectField("Lead", choices=_LEADS, validate_choice=False), min_entries=LEAD_ROWS, max_entries=MOST_LEADS
+        SelectField("Main discipline", choices=_LEADS, validate_choice=False),
+        min_entries=LEAD_ROWS,
+        max_entries=MOST_LEADS,
     )
     drill_discipline = SelectField("Discipline of the drill", choices=_DRILLS, validate_choice=False)
     drill_depth_m = StringField("Depth of the drill", render_kw=_DEPTH)
@@ -105,7 +107,7 @@ class SeasonForm(Form):
         return [code for code, _, level in self.levels() if level.dived.data]
 
     def to_raw(self, kept: Mapping[str, Any]) -> dict[str, Any]:
-        """Return what was typed as SEASON.json, with what is kept on other pages: rules, diver."""
+        """Return what was typed as SEASON.json, with the parts that other pages edit: rules, diver."""
         return {
             "first_day": typed.words(self.first_day.data),
             "last_day": typed.words(self.last_day.data),
@@ -124,13 +126,13 @@ class SeasonForm(Form):
         }
 
     def _one_block(self) -> dict[str, int]:
-        """Return the blocks of a season for which none were typed: one block from the first day to the last."""
+        """Return one block from the first day to the last when no blocks were typed, else nothing."""
         if typed.words(self.block_days.data) or typed.words(self.break_days.data):
             return {}
         return {"block_days": typed.length(self.first_day.data, self.last_day.data), "break_days": 0}
 
     def own_faults(self, before: Iterable[str] = ()) -> list[Fault]:
-        """Name what only the form can see: numbers in a discipline that was never ticked, and no name."""
+        """Return the faults that only the form can see: a best but no tick, and no name."""
         faults = [] if typed.words(self.name.data) else [Fault("name", "is missing")]
         for code, _, level in self.levels():
             if level.best_m.data and not level.dived.data and code not in before:
@@ -139,11 +141,11 @@ class SeasonForm(Form):
 
     def show(self, faults: Iterable[Fault]) -> list[Shown]:
         """Put the faults beside their fields and return them for the top of the page."""
-        self._name_alike()
+        self._name_fields()
         return place([fault for fault in map(self._in_words, faults) if fault], self.find)
 
     def _in_words(self, fault: Fault) -> Fault | None:
-        """Say once, and of the whole list, that no discipline is ticked: the check also misses its lead."""
+        """Say once, for the whole list, that no discipline is ticked: the check also misses the main discipline."""
         if self.ticked() or fault.field not in ("disciplines", "lead"):
             return fault
         if fault.field == "lead":
@@ -153,12 +155,12 @@ class SeasonForm(Form):
 
     def find(self, name: str) -> Field | None:
         """Return the field that a dotted name of SEASON.json was typed into."""
-        at = _AT.fullmatch(name)
-        if at and at[1] == "disciplines":
-            return self._level_field(self.ticked()[int(at[2])], at[3].removeprefix("goals."))
-        if at and at[1] == "lead":
-            return self.lead.entries[min(int(at[2]), len(self.lead.entries) - 1)]
-        if at and at[1] == "closed_days":
+        row = _INDEXED.fullmatch(name)
+        if row and row[1] == "disciplines":
+            return self._level_field(self.ticked()[int(row[2])], row[3].removeprefix("goals."))
+        if row and row[1] == "lead":
+            return self.lead.entries[min(int(row[2]), len(self.lead.entries) - 1)]
+        if row and row[1] == "closed_days":
             return self.closed_days
         code, _, rest = name.partition(".")
         if code in DISCIPLINES:
@@ -173,16 +175,16 @@ class SeasonForm(Form):
         level = self._fields[code].form
         return level._fields.get(name, level.dived)
 
-    def _name_alike(self) -> None:
+    def _name_fields(self) -> None:
         """Let the list at the top say which of five "Best" fields is meant."""
         for code, _, level in self.levels():
             for field in level:
                 field.called = f"{code}: {field.label.text}"
-        for at, entry in enumerate(self.lead.entries, start=1):
-            entry.called = f"Lead of block {at}"
+        for number, entry in enumerate(self.lead.entries, start=1):
+            entry.called = f"Main discipline of block {number}"
 
     def _lead(self) -> list[str]:
-        """Return the lead of each block; an empty row takes the one before, empty rows at the end are not there."""
+        """Return each block's main discipline; an empty row repeats the one before, empty last rows are left out."""
         chosen = [entry.data or "" for entry in self.lead.entries]
         while chosen and not chosen[-1]:
             chosen.pop()
@@ -200,7 +202,7 @@ class SeasonForm(Form):
 
     def spare_leads(self) -> None:
         """Leave empty rows to fill below the ones in use."""
-        used = max((at for at, entry in enumerate(self.lead.entries, start=1) if entry.data), default=0)
+        used = max((number for number, entry in enumerate(self.lead.entries, start=1) if entry.data), default=0)
         while len(self.lead.entries) < min(used + LEAD_SPARE, MOST_LEADS):
             self.lead.append_entry("")
 

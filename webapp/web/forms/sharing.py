@@ -4,7 +4,7 @@ from wtforms import SelectChoice, SelectField, StringField
 
 from .base import Form
 
-# the action says which there are; these are its words
+# the action says which choices there are; these are the words for them
 _SPANS = [
     SelectChoice("", "until I take it back"),
     *(SelectChoice(str(days), f"{days} day{'s' * (days > 1)}") for days in (1, 7, 30, 90)),
@@ -12,7 +12,7 @@ _SPANS = [
 
 
 class LinkForm(Form):
-    """For whom the link is, in the diver's own words."""
+    """Who the link is for, in the diver's own words."""
 
     label = StringField("For whom", render_kw={"autocomplete": "off"})
     days = SelectField("For how long", choices=_SPANS, default="90", validate_choice=False)

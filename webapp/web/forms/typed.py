@@ -8,10 +8,10 @@ from typing import Any
 _NUMBER = re.compile(r"[-+]?\d+(?:[.,]\d+)?")
 _BETWEEN_DAYS = re.compile(r"[\s,;]+")
 _ISO_DAY = r"\d{4}-\d\d-\d\d"
-_DOTTED_DAY = re.compile(r"\b(\d{1,2})\.(\d{1,2})\.(\d{4})\b")  # with dots it is the day first everywhere
-_STRETCH = re.compile(rf"({_ISO_DAY})\s*(?:to|until|-|–|—|\.\.+)\s*({_ISO_DAY})", re.IGNORECASE)
-_LONGEST_STRETCH = 366
-_SHORTEST_STRETCH = 3  # shown as one line
+_DOTTED_DAY = re.compile(r"\b(\d{1,2})\.(\d{1,2})\.(\d{4})\b")  # dates with dots have the day first everywhere
+_RANGE = re.compile(rf"({_ISO_DAY})\s*(?:to|until|-|–|—|\.\.+)\s*({_ISO_DAY})", re.IGNORECASE)
+_LONGEST_RANGE = 366
+_SHORTEST_RANGE = 3  # shown as one line
 
 
 def number(text: str | None) -> Any:
@@ -26,17 +26,17 @@ def number(text: str | None) -> Any:
 
 
 def words(text: str | None) -> str | None:
-    """Return the text without blanks around it, None for nothing."""
+    """Return the text without spaces around it, None for nothing."""
     return (text or "").strip() or None
 
 
 def days(text: str | None) -> list[str]:
-    """Return the dates of a typed list, parted by blanks, commas or lines; "first to last" is each day of the stretch.
+    """Return the dates of a typed list, separated by spaces, commas or lines; "first to last" is a range.
 
-    What is no date, or a stretch that runs backwards or for years, stays as typed: the strict check names it.
+    Text that is no date, or a range that runs backwards or for years, stays as typed: the strict check names it.
     """
     iso = _DOTTED_DAY.sub(lambda found: f"{found[3]}-{found[2]:0>2}-{found[1]:0>2}", text or "")
-    return [day for day in _BETWEEN_DAYS.split(_STRETCH.sub(_each_day, iso)) if day]
+    return [day for day in _BETWEEN_DAYS.split(_RANGE.sub(_each_day, iso)) if day]
 
 
 def _each_day(found: re.Match[str]) -> str:
@@ -44,25 +44,25 @@ def _each_day(found: re.Match[str]) -> str:
         first, last = (date.fromisoformat(day) for day in found.groups())
     except ValueError:
         return found[0]
-    if not 0 <= (last - first).days < _LONGEST_STRETCH:
+    if not 0 <= (last - first).days < _LONGEST_RANGE:
         return found[0]
     return " ".join((first + timedelta(days=n)).isoformat() for n in range((last - first).days + 1))
 
 
 def show_days(days: Iterable[str]) -> str:
-    """Return dates one on a line, days that follow each other as one stretch; `days` reads it back."""
-    stretches: list[list[str]] = []
+    """Return dates one on a line, consecutive days as one range; `days` reads it back."""
+    ranges: list[list[str]] = []
     for day in sorted(set(days)):
-        if stretches and date.fromisoformat(day) - date.fromisoformat(stretches[-1][-1]) == timedelta(days=1):
-            stretches[-1].append(day)
+        if ranges and date.fromisoformat(day) - date.fromisoformat(ranges[-1][-1]) == timedelta(days=1):
+            ranges[-1].append(day)
         else:
-            stretches.append([day])
-    whole = ([f"{one[0]} to {one[-1]}"] if len(one) >= _SHORTEST_STRETCH else one for one in stretches)
+            ranges.append([day])
+    whole = ([f"{run[0]} to {run[-1]}"] if len(run) >= _SHORTEST_RANGE else run for run in ranges)
     return "\n".join(line for lines in whole for line in lines)
 
 
 def length(first: str | None, last: str | None) -> int:
-    """Return the days from the first to the last, both counted; 1 where they are no dates in this order."""
+    """Return the number of days from first to last, both counted; 1 when they are not two dates in this order."""
     try:
         span = date.fromisoformat(words(last) or "") - date.fromisoformat(words(first) or "")
     except ValueError:

@@ -1,4 +1,4 @@
-"""Views: ten-line functions that check, call one action and answer.
+"""Views: functions of about ten lines that check, call one action and answer.
 
-May import actions, forms, store reads and Flask. File = blueprint = template folder = URL prefix = test file.
+May import actions, forms, records, rulebook and Flask. File = blueprint = template folder = URL prefix = test file.
 """

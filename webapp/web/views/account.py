@@ -12,7 +12,7 @@ from webapp.web.forms.account import AccountForm, SignUpForm
 from webapp.web.forms.faults import place
 
 bp = Blueprint("account", __name__, url_prefix="/account")
-STAYS = "The log stays on the phone, for whoever holds it, and so do dives that it has not sent yet."
+STAYS = "The log stays on the phone, with dives that it has not sent yet: anyone who can unlock it can read them."
 
 
 @bp.get("/")
@@ -41,14 +41,14 @@ def sign_up() -> ResponseReturnValue:
         _count(form, guessed="invite" in request.args and isinstance(refused, accounts.WrongInvitation))
         return _refused("account/sign_up.html", form, refused.faults)
     signin.begin(user.id)
-    flash("Your account is made. Next: set up a season.")
+    flash("Your account is ready. Next: set up a season.")
     return redirect(url_for("seasons.new"))
 
 
 @bp.route("/sign-in", methods=["GET", "POST"])
 @keeps_typed
 def sign_in() -> ResponseReturnValue:
-    """Sign in, and go on to where the person was heading."""
+    """Sign in, and go to the page that was asked for."""
     form = AccountForm()
     if not form.is_submitted():
         return _page("account/sign_in.html", form)
@@ -59,7 +59,7 @@ def sign_in() -> ResponseReturnValue:
 
 @bp.post("/sign-out")
 def sign_out() -> ResponseReturnValue:
-    """Sign out on this device; what the phone holds stays there."""
+    """Sign out on this device; what the phone keeps stays there."""
     signin.end()
     if request.form.get("then") == "remove":
         return redirect(url_for("boat.shell", page="phone"))
@@ -105,7 +105,7 @@ def _count(form: AccountForm, guessed: bool = False) -> None:
 
 
 def _wait(template: str, form: AccountForm) -> ResponseReturnValue | None:
-    """Return the page that says how long to wait, or None when a try is open."""
+    """Return the page that says how long to wait, or None when there is no need to wait."""
     guessing = tries.tokens() if request.args.get("invite") else []
     wait_s = tries.wait_s([*tries.passwords(form.name.data or ""), *guessing], signin.now())
     if not wait_s:
@@ -121,7 +121,7 @@ def _inside(address: str | None) -> str:
 
 
 def _stale() -> Fault:
-    return Fault("", "This page had been open too long: type the password and send it once more")
+    return Fault("", "This page was open for too long: type the password and send it again")
 
 
 def _page(template: str, form: AccountForm, faults: Any = ()) -> str:

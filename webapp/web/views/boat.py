@@ -1,4 +1,4 @@
-"""The boat side: shells that hold nobody's data, so that a phone may keep them and fill them from its own store."""
+"""The boat side: shells that hold nobody's data, so that a phone can keep them and fill them from its own storage."""
 
 from flask import Blueprint, Response, make_response, render_template
 

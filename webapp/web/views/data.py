@@ -1,4 +1,4 @@
-"""One's data: everything as open files, a phone's unsent dives brought by hand, and the deletion of the account."""
+"""A diver's data: everything as open files, import of a phone's unsent dives, and deletion of the account."""
 
 import io
 import zipfile
@@ -21,7 +21,7 @@ bp = Blueprint("data", __name__, url_prefix="/data")
 @bp.get("/")
 @signin.required
 def index() -> ResponseReturnValue:
-    """Show what can be taken, brought and deleted."""
+    """Show what can be downloaded, imported and deleted."""
     return _page(FileForm(), DeleteForm())
 
 
@@ -44,12 +44,12 @@ def export() -> Response:
 @keeps_typed
 @signin.required
 def bring() -> ResponseReturnValue:
-    """Take in a phone's file of unsent dives, and tell what became of each."""
+    """Import a phone's file of unsent dives, and say what happened to each."""
     form = FileForm()
     if not form.alive():
         return _page(form, DeleteForm(formdata=None), [STALE], form.find), 400
     if not form.file.data:
-        return _page(form, DeleteForm(formdata=None), [Fault("file", "is missing: choose one")], form.find), 400
+        return _page(form, DeleteForm(formdata=None), [Fault("file", "is missing: choose a file")], form.find), 400
     try:
         brought = bringing.bring(g.user.id, form.file.data.read(), signin.now())
     except Refused as refused:
@@ -61,7 +61,7 @@ def bring() -> ResponseReturnValue:
 @keeps_typed
 @signin.required
 def delete() -> ResponseReturnValue:
-    """Delete the account with everything in it, given its name and password once more."""
+    """Delete the account with everything in it, after its name and password were typed again."""
     form = DeleteForm()
     if not form.alive():
         return _page(FileForm(formdata=None), form, [STALE], form.find), 400

@@ -1,4 +1,4 @@
-"""Body and water: what the diver says of body, suit and lungs, and what the water of the site makes of it."""
+"""Body and water: what the diver says about body, suit and lungs, and the readings for the season's site."""
 
 from typing import Any
 
@@ -47,7 +47,7 @@ def change() -> ResponseReturnValue:
 
 def _save(row: Any, raw: dict[str, Any]) -> ResponseReturnValue:
     seasons.save_season(g.user.id, row.id, row.name, raw, signin.now())
-    flash("Saved. The phone takes the dive cards over with its next exchange.")
+    flash("Saved. The phone gets the new dive cards at its next sync.")
     return redirect(url_for("diver.index"))
 
 

@@ -1,4 +1,4 @@
-"""The history of one dive or clearance: who changed what when, what lost a conflict, and the way back to a value."""
+"""The history of one dive or clearance: who changed what when, what lost a conflict, and how to put a value back."""
 
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
@@ -27,14 +27,14 @@ SHOWN: Mapping[str, Callable[[Any], str]] = {
 @bp.get("/<record>")
 @signin.required
 def show(record: str) -> ResponseReturnValue:
-    """Show everything that was ever asked for this record."""
+    """Show every operation ever received for this record."""
     return _page(record)
 
 
 @bp.post("/<record>/put-back")
 @signin.required
 def put_back(record: str) -> ResponseReturnValue:
-    """Write an earlier value once more, as a new change."""
+    """Write an earlier value again, as a new change."""
     op, name, base = (request.form.get(field, "") for field in ("op", "name", "base"))
     try:
         histories.put_back(g.user.id, record, op, name, _number(base), signin.now())
@@ -58,8 +58,8 @@ def _page(record: str, faults: Iterable[Fault] = ()) -> str:
 
 
 def _devices(steps: Iterable[histories.Step]) -> dict[str, str]:
-    """Name the devices in the order they first wrote; the shore's pages by what they are."""
-    named = {histories.SHORE: "these pages on shore"}
+    """Name the devices in the order in which they first wrote; changes made on shore get a name of their own."""
+    named = {histories.SHORE: "the shore pages"}
     for step in steps:
         device = step.entry.asked.device
         named.setdefault(device, f"device {len(named)} ({device[:4]})")
@@ -71,7 +71,7 @@ def _step(step: histories.Step, now: Any, devices: Mapping[str, str]) -> dict[st
     told = [f"{_label(fault.field)} {fault.says}" for fault in entry.faults]
     return {
         "op": asked.op, "device": devices[asked.device], "made_at": asked.made_at, "received_at": entry.received_at,
-        "refused": entry.status == "refused", "faults": told, "created": not entry.before and bool(entry.after),
+        "refused": entry.status == "refused", "faults": reasons, "created": not entry.before and bool(entry.after),
         "beaten": "deleted" in step.lost and not entry.after,
         "changes": [_change(name, step, now) for name in entry.after],
     }  # fmt: skip

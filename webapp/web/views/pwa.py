@@ -11,7 +11,7 @@ bp = Blueprint("pwa", __name__)
 MANIFEST = {
     "name": "Lineslate",
     "short_name": "Lineslate",
-    "description": "A depth freediver's season: the plan, the log, the next target; without signal too",
+    "description": "A depth freediver's season: the plan, the log, the next target; works without signal",
     "id": "/boat/today",
     "start_url": "/boat/today",
     "scope": "/",

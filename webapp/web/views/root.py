@@ -1,4 +1,4 @@
-"""The door, and the word that the server is up."""
+"""The start address, and the health check."""
 
 from flask import Blueprint, jsonify, redirect
 from flask.typing import ResponseReturnValue

@@ -55,14 +55,14 @@ def plan(season_id: int) -> ResponseReturnValue:
 def activate(season_id: int) -> ResponseReturnValue:
     """Make this the season that the phone follows."""
     seasons.activate(g.user.id, season_id)
-    flash("This is the active season now. The phone takes it over with its next exchange.")
+    flash("This is the active season now. The phone gets it at its next sync.")
     return redirect(url_for("seasons.index"))
 
 
 @bp.post("/<int:season_id>/delete")
 @signin.required
 def delete(season_id: int) -> ResponseReturnValue:
-    """Delete a season; the way back is offered at once."""
+    """Delete a season, and offer to undo it."""
     row = seasons.get_season(g.user.id, season_id)
     seasons.delete_season(g.user.id, season_id)
     flash(f"{row.name} is deleted. The log stays.", "undo:" + url_for("seasons.restore", season_id=season_id))
@@ -125,11 +125,11 @@ def _before(row: Any) -> set[str]:
 
 
 def _kept(row: Any) -> dict[str, Any]:
-    """Return what other pages keep in a season; a new one begins with the diver as in the newest that tells of one."""
+    """Return what other pages keep in a season; a new one starts with the diver of the newest season that has one."""
     if row:
         return {"rules": {}, **{name: row.raw[name] for name in KEPT if row.raw.get(name)}}
-    told = (other.raw["diver"] for other in reversed(seasons.list_seasons(g.user.id)) if other.raw.get("diver"))
-    diver = next(told, None)
+    divers = (other.raw["diver"] for other in reversed(seasons.list_seasons(g.user.id)) if other.raw.get("diver"))
+    diver = next(divers, None)
     return {"rules": {}, **({"diver": diver} if diver else {})}
 
 

@@ -1,4 +1,4 @@
-"""The buddy's page: today's and coming dives of one diver, for whoever holds the link."""
+"""The buddy's page: today's and coming dives of one diver, for anyone who has the link."""
 
 from typing import Any
 
@@ -27,11 +27,11 @@ def show(token: str) -> ResponseReturnValue:
 
 @bp.get("/<token>/list.json")
 def days(token: str) -> ResponseReturnValue:
-    """Give the list to the page's script, which keeps it for the boat."""
+    """Give the list to the page's script, which keeps it for use without signal."""
     return jsonify(app="lineslate", **_shared(token))
 
 
 def _shared(token: str) -> dict[str, Any]:
-    """Return the list; raises NotFound for a token that is not good, TooManyRequests after too many of them."""
+    """Return the list; raises NotFound for a token that does not work, TooManyRequests after too many of them."""
     with tries.share_link(token, signin.now()):
         return dict(sharing.shared_days(token, signin.now()))

@@ -48,7 +48,7 @@ def revoke(link_id: int) -> ResponseReturnValue:
 
 
 def _days(form: LinkForm) -> int | None:
-    """Return the days chosen, None for good; -1, which is refused, for what is no number."""
+    """Return the days chosen, None for good; -1, which is refused, for anything that is not a number."""
     chosen = form.days.data or ""
     return None if not chosen else int(chosen) if chosen.isdecimal() and len(chosen) < 4 else -1
 

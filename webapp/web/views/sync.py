@@ -1,5 +1,7 @@
-"""The sync door: who asks, and is it our own page? Then one action. Guarded by where the request comes from, as a
-form's token would die in the outbox."""
+"""The sync address: checks who asks and that our own page asks, then calls one action.
+
+Guarded by where the request comes from, because a form's token would expire in the outbox.
+"""
 
 import gzip
 import json
@@ -16,16 +18,16 @@ bp = Blueprint("sync", __name__, url_prefix="/sync")
 MOST_BYTES = 256 * 1024
 OWN_SITES = ("same-origin", "none")
 WORTH_PACKING_BYTES = 1_000
-QUICK = 5  # of gzip's levels: the higher ones take longer and save next to nothing here
+QUICK = 5  # of gzip's levels: higher ones take longer and save almost nothing here
 
 
 @bp.post("")
 def exchange() -> ResponseReturnValue:
-    """Take a phone's operations and answer what became of them and what is new."""
+    """Store a phone's operations; answer with their results and with what is new."""
     request.max_content_length = MOST_BYTES
-    turned_away = _stranger()
-    if turned_away:
-        return turned_away
+    refusal = _turned_away()
+    if refusal:
+        return refusal
     counted = tries.sync(g.user.id)
     tries.raise_if_throttled(counted, signin.now())
     tries.count(counted, signin.now())
@@ -33,15 +35,15 @@ def exchange() -> ResponseReturnValue:
     if not isinstance(asked, dict):
         return errors.answer(400, "not_json", "This is not the JSON of a sync request.")
     if asked.get("user") not in (None, g.user.id):
-        return errors.answer(409, "other_user", "These records belong to another diver: that diver has to sign in.")
-    # a header, so that a server of an older version takes no offence
+        return errors.answer(409, "other_user", "These records belong to another diver: that diver must sign in.")
+    # a header, because an older server ignores it
     return _packed(jsonify(sync.sync(g.user.id, asked, signin.now(), request.headers.get("Lineslate-Sheet"))))
 
 
 def _packed(answer: Response) -> Response:
-    """Return the answer compressed for a weak signal, whatever stands in front of this server.
+    """Return the answer compressed for a weak signal, whatever proxy is in front of this server.
 
-    Nobody else's text can be brought in beside the diver's own here, so that its length gives nothing away.
+    This is safe: an answer never mixes in text chosen by others, so its length reveals nothing.
     """
     body = answer.get_data()
     if request.accept_encodings.quality("gzip") and len(body) >= WORTH_PACKING_BYTES:
@@ -51,8 +53,8 @@ def _packed(answer: Response) -> Response:
     return answer
 
 
-def _stranger() -> ResponseReturnValue | None:
-    """Turn away what our own page would not send, and whoever is signed out; None for whoever may go on."""
+def _turned_away() -> ResponseReturnValue | None:
+    """Return the refusal of a request that our own page would not send or whose sender is signed out, else None."""
     if not _from_own_page():
         return errors.answer(403, "other_site", "This can only be sent by the app itself.")
     if request.mimetype != "application/json":
@@ -63,7 +65,7 @@ def _stranger() -> ResponseReturnValue | None:
 
 
 def _from_own_page() -> bool:
-    """Tell whether the browser says that our own page asks; older ones only tell the origin."""
+    """Return whether the browser says that our own page asks; older browsers only send the origin."""
     site = request.headers.get("Sec-Fetch-Site")
     if site is not None:
         return site in OWN_SITES

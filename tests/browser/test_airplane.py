@@ -26,7 +26,7 @@ def test_the_whole_boat_side_works_without_signal_after_a_restart(
         phone.log_as_planned()
         expect(page.locator(".verdict")).to_contain_text("Clean")
         expect(page.get_by_role("heading", name="Next deep dive")).to_be_visible()
-        phone.says("1 saved here, not sent yet. They go when there is signal.")
+        phone.says("1 saved here, not sent yet. They will be sent when there is signal.")
 
         phone.open("/boat/season")
         expect(page.get_by_role("img", name=re.compile("FIM: .* deep dives done"))).to_be_visible()

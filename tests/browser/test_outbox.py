@@ -62,7 +62,7 @@ def test_an_answer_lost_after_the_server_kept_the_dive_is_asked_for_again_and_no
     phone.context.route("**/sync", lose_once)
     save(phone)
     phone.says("1 saved here, not sent yet.")
-    phone.says("They go later.")
+    phone.says("They will be sent later.")
     assert lost == [200]
     assert len(phone.kept("outbox")) == 1
 
@@ -129,7 +129,7 @@ def test_no_other_answer_takes_anything_out_of_the_outbox(phone: BoatPhone, serv
     phone.context.route("**/sync", other)
     save(phone)
     while pending:
-        phone.says("They go later.")
+        phone.says("They will be sent later.")
         assert len(phone.kept("outbox")) == 1
         assert on_server(server) == []
         send_now(phone)
@@ -141,7 +141,7 @@ def test_no_other_answer_takes_anything_out_of_the_outbox(phone: BoatPhone, serv
 def test_signed_out_while_away_logging_goes_on_and_all_goes_out_after_sign_in(phone: BoatPhone, server: Server) -> None:
     phone.context.clear_cookies()
     phone.log_as_planned()
-    phone.says("Sign in to send them; logging goes on without.")
+    phone.says("Sign in to send them. Logging works without it.")
     assert len(phone.kept("outbox")) == 1
     phone.sign_in()
     phone.sent()
@@ -298,7 +298,7 @@ def test_unsent_dives_can_be_taken_as_a_file_without_signal(phone: BoatPhone) ->
     phone.says("1 saved here, not sent yet.")
     phone.page.locator(".boat-foot summary").click()
     with phone.page.expect_download() as download:
-        phone.page.get_by_role("button", name="Save unsent as a file").click()
+        phone.page.get_by_role("button", name="Save unsent records as a file").click()
     file = json.loads(download.value.path().read_text(encoding="utf-8"))
 
     assert file["app"] == "lineslate"
@@ -316,7 +316,7 @@ def test_without_a_server_the_phone_asks_less_and_less_often(phone: BoatPhone) -
     phone.open("/boat/log")
     phone.context.route("**/sync", refuse)
     save(phone)
-    phone.says("They go later.")
+    phone.says("They will be sent later.")
     for _ in range(40):
         phone.page.clock.fast_forward(10_000)
         phone.page.wait_for_timeout(30)

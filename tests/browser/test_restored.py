@@ -189,7 +189,7 @@ def test_the_phone_waits_as_long_as_the_server_asks_whatever_happens_and_then_se
     phone.open("/boat/log")
     phone.context.route("**/sync", busy)
     first = save(phone, DIVE)
-    phone.says("The server asks to wait.")
+    phone.says("The server is busy.")
     second = save(phone, {**DIVE, "at": "09:40"})
     for _ in range(5):
         send_now(phone)
@@ -213,7 +213,7 @@ def test_a_file_of_unsent_dives_is_brought_on_shore_and_the_phone_sends_them_too
     save(phone, {"effort": 5}, record)
     phone.page.locator(".boat-foot summary").click()
     with phone.page.expect_download() as download:
-        phone.page.get_by_role("button", name="Save unsent as a file").click()
+        phone.page.get_by_role("button", name="Save unsent records as a file").click()
     download.value.save_as(tmp_path / "unsent.json")
     phone.context.route("**/sync", lambda route: route.abort())
     phone.context.set_offline(False)

@@ -63,7 +63,7 @@ def test_a_batch_whose_answer_was_lost_and_that_grew_meanwhile_is_taken_in_whole
     chaos.always = CUT_BEFORE_ANSWER  # until we have looked: the phone tries again by itself
     saved = save(phone, *dives(1))
     until(phone, lambda: saved.keys() <= server.records().keys())
-    phone.says("1 saved here, not sent yet. There may be a network, but Lineslate's server does not answer.")
+    phone.says("1 saved here, not sent yet. Lineslate's server does not answer.")
     chaos.always = PASS
     saved |= save(phone, *dives(1, at="10:00"))
     send_now(phone)
@@ -107,7 +107,7 @@ def test_a_server_that_takes_the_call_and_says_nothing_is_given_up_and_asked_for
     saved = away(phone, 40)
     chaos.always = SILENCE  # until we have looked: the phone tries again by itself
     phone.context.set_offline(False)
-    phone.says("40 saved here, not sent yet. The signal is too weak for now. They go later.")
+    phone.says("40 saved here, not sent yet. The signal is too weak for now. They will be sent later.")
     nothing_lost(saved, server, phone)
     chaos.always = PASS
     phone.page.evaluate("window.patient = true")
@@ -130,7 +130,7 @@ def test_behind_a_harbours_sign_in_page_the_app_opens_as_ever_and_nothing_of_it_
     page = phone.open("/boat/today")
     expect(page.get_by_role("heading", level=1)).to_have_text("Today")
     saved = save(phone, *dives(1))
-    phone.says("1 saved here, not sent yet. There may be a network, but Lineslate's server does not answer.")
+    phone.says("1 saved here, not sent yet. Lineslate's server does not answer.")
     phone.page.evaluate("navigator.serviceWorker.ready.then((known) => known.update()).catch(() => true)")
     assert before == phone.page.evaluate(CACHED)
     nothing_lost(saved, server, phone)
@@ -149,7 +149,7 @@ def test_a_phone_that_wrongly_believes_to_be_offline_sends_when_the_diver_asks(
     phone.page.add_init_script("Object.defineProperty(Navigator.prototype, 'onLine', { get: () => false });")
     phone.open("/boat/log")
     saved = save(phone, *dives(1))
-    phone.says("1 saved here, not sent yet. They go when there is signal.")
+    phone.says("1 saved here, not sent yet. They will be sent when there is signal.")
     phone.page.locator(".boat-foot summary").click()
     phone.page.get_by_role("button", name="Send now").click()
     phone.sent()

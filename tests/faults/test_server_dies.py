@@ -21,7 +21,7 @@ def test_a_server_killed_at_any_point_of_a_batch_has_every_dive_once_after_its_r
     saved = pour(phone, dives(9, discipline="FIM"))
     server.again(point=point)
     phone.context.set_offline(False)
-    phone.says("9 saved here, not sent yet. There may be a network, but Lineslate's server does not answer.")
+    phone.says("9 saved here, not sent yet. Lineslate's server does not answer.")
     assert server.ended() == 9
     committed = point in ("after_commit", "mid_answer")
     assert len(saved.keys() & server.records().keys()) == (9 if committed else 0)
@@ -41,7 +41,7 @@ def test_a_file_locked_by_a_long_write_keeps_the_dives_on_the_phone_until_it_is_
     with closing(sqlite3.connect(server.data, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         saved = save(phone, *dives(2))
-        phone.says("2 saved here, not sent yet. The server asks to wait. They go later.")
+        phone.says("2 saved here, not sent yet. The server is busy. They will be sent later.")
         nothing_lost(saved, server, phone)
     phone.page.clock.fast_forward(60_000)
     phone.sent()
@@ -55,7 +55,7 @@ def test_a_full_disk_on_the_server_keeps_the_dives_on_the_phone_until_there_is_r
     saved = pour(phone, dives(60, note="n" * 1800))
     server.again(file_bytes=40_000)
     phone.context.set_offline(False)
-    phone.says("60 saved here, not sent yet. The server asks to wait. They go later.")
+    phone.says("60 saved here, not sent yet. The server is busy. They will be sent later.")
     nothing_lost(saved, server, phone)
     assert len(phone.kept("outbox")) == 60
 
@@ -84,7 +84,7 @@ def test_a_server_that_asks_to_wait_is_left_alone_until_then_and_nothing_is_drop
 ) -> None:
     chaos.next(ours(429, "too_often", "Wait.", "Retry-After: 120"))
     saved = save(phone, *dives(1))
-    phone.says("1 saved here, not sent yet. The server asks to wait.")
+    phone.says("1 saved here, not sent yet. The server is busy.")
     asked = len(chaos.seen)
     saved |= save(phone, *dives(1, at="10:00"))
     phone.page.clock.fast_forward(60_000)

@@ -10,7 +10,7 @@ from support.faulty import FaultyServer, all_on_shore, dives, nothing_lost, pour
 
 from webapp.cli import demo
 
-TOLD = "Sign in to send them; logging goes on without."
+TOLD = "Sign in to send them. Logging works without it."
 
 
 def sign_in(phone: BoatPhone) -> None:

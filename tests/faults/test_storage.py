@@ -213,7 +213,7 @@ def test_an_outbox_of_every_version_ever_released_goes_out_and_a_broken_row_is_s
     assert len(phone.kept("parked")) == kept["broken"]
     page.locator(".boat-foot summary").click()
     with page.expect_download() as download:
-        page.get_by_role("button", name="Save unsent as a file").click()
+        page.get_by_role("button", name="Save unsent records as a file").click()
     assert len(json.loads(download.value.path().read_text(encoding="utf-8"))["parked"]) == kept["broken"]
 
     for _ in range(len(kept["damaged"])):
@@ -249,7 +249,7 @@ def test_a_page_of_news_and_the_mark_that_stands_for_it_are_kept_together_or_not
 def test_dives_that_wait_for_more_than_a_day_come_with_the_advice_to_save_them_as_a_file(phone: BoatPhone) -> None:
     phone.context.set_offline(True)
     save(phone, *dives(1))
-    phone.says("1 saved here, not sent yet. They go when there is signal.")
+    phone.says("1 saved here, not sent yet. They will be sent when there is signal.")
     expect(phone.page.locator("#outbox-says")).not_to_contain_text("more than a day")
     phone.page.clock.fast_forward(25 * 3_600_000)
     save(phone, *dives(1))

@@ -131,13 +131,14 @@ def test_an_older_app_on_the_phone_goes_on_with_a_newer_server(
     phone: BoatPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
     """The server takes every form of operation that was ever released; the page stays until the diver updates it."""
-    release(server, "static/js/ui/words.js", ('here: "saved here"', 'here: "kept here"'))
+    release(server, "static/js/store/states.js", ('here: "saved here"', 'here: "kept here"'))
     phone.page.reload()
     saved = save(phone, *dives(2))
     phone.says("All sent.")
     phone.sent()
     all_on_shore(saved, server, phone)
-    assert phone.page.evaluate("import('/static/js/ui/words.js').then((words) => words.STATES.here)") == "saved here"
+    here = "import('/static/js/store/states.js').then((states) => states.STATES.here)"
+    assert phone.page.evaluate(here) == "saved here"
 
 
 def test_a_newer_app_on_the_phone_keeps_everything_when_the_server_is_still_the_older_one(
@@ -148,7 +149,8 @@ def test_a_newer_app_on_the_phone_keeps_everything_when_the_server_is_still_the_
         release(server, path, ("const SCHEMA = 1;", "const SCHEMA = 2;"))
     take(phone)
     saved = save(phone, *dives(3))
-    phone.says("3 saved here, not sent yet. The server does not understand this version of the app. They go later.")
+    phone.says("3 saved here, not sent yet. The server does not understand this version of the app.")
+    phone.says("They will be sent later.")
     assert (len(phone.kept("outbox")), phone.kept("parked")) == (3, [])
     nothing_lost(saved, server, phone)
 

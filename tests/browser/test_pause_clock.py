@@ -35,8 +35,8 @@ def test_each_rule_is_named_with_its_pause_and_none_says_go(phone: BoatPhone) ->
     expect(page.get_by_text("None of them makes a dive safe; longer is better.")).to_be_visible()
 
     page.clock.fast_forward("03:30")
-    expect(pauses.get_by_role("row").filter(has_text="2 x dive time")).to_contain_text("minimum over")
-    expect(pauses.locator("caption")).to_contain_text("A minimum is no clearance.")
+    expect(pauses.get_by_role("row").filter(has_text="2 x dive time")).to_contain_text("minimum interval reached")
+    expect(pauses.locator("caption")).to_contain_text("A minimum is not permission to dive.")
     clock = page.get_by_role("region", name="Surface interval")
     expect(clock).not_to_contain_text(re.compile(r"\b(go|ready|safe to)\b", re.IGNORECASE))
     page.set_viewport_size({"width": 320, "height": 640})
@@ -58,7 +58,7 @@ def test_a_clock_set_back_is_shown_and_never_counts_below_nothing(phone: BoatPho
     page.clock.set_system_time(MORNING - timedelta(hours=1))
     page.reload()
     expect(page.locator("#since")).to_have_text("?")
-    expect(page.get_by_text("lies ahead of this phone's clock")).to_be_visible()
+    expect(page.get_by_text("ahead of this phone's clock")).to_be_visible()
 
 
 def test_a_page_left_open_overnight_turns_to_the_new_day(phone: BoatPhone) -> None:
@@ -107,7 +107,7 @@ def test_deep_dives_more_than_an_hour_apart_are_no_repetition(phone: BoatPhone) 
 def test_a_dive_without_a_time_gets_the_pause_of_its_expected_time_and_the_page_says_so(phone: BoatPhone) -> None:
     log_dive(phone, 44, "")
     page = phone.open("/boat/today")
-    expect(page.get_by_text("No dive time was logged: 1:38 is taken, as expected for 44 m.")).to_be_visible()
+    expect(page.get_by_text("No dive time was logged: 1:38 is used, the expected time for 44 m.")).to_be_visible()
     pauses = page.get_by_role("table", name=re.compile("^Shortest pause"))
     expect(pauses.get_by_role("row").filter(has_text="2 x dive time")).to_contain_text("3:16")
 
@@ -117,7 +117,9 @@ def test_three_hours_after_the_longest_pause_only_the_time_since_surfacing_is_le
     page = phone.open("/boat/today")
     clock = page.get_by_role("region", name="Surface interval")
     page.clock.fast_forward("03:05:00")  # the longest pause is nine minutes
-    expect(clock.get_by_role("row").filter(has_text="one minute for each 5 m")).to_contain_text("minimum over")
+    expect(clock.get_by_role("row").filter(has_text="one minute for each 5 m")).to_contain_text(
+        "minimum interval reached"
+    )
     page.clock.fast_forward("00:06:00")
     expect(clock.get_by_role("table")).to_have_count(0)
     expect(clock.get_by_text("None of them makes a dive safe")).not_to_be_visible()

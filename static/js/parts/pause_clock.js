@@ -1,4 +1,4 @@
-// The surface-interval clock: time since surfacing, and each rule's pause by name. It only tells time; it never says go.
+// The surface-interval clock: time since surfacing, and each rule's pause by name. It shows times; it never says go.
 import { now } from "../clock.js";
 import { takenSeconds } from "../plan/lookups.js";
 import { inOrder } from "../plan/surfaced.js";
@@ -7,69 +7,69 @@ import { caution, h } from "../ui/dom.js";
 import { everySecond } from "../ui/every_second.js";
 import { diveName, metres, minutes } from "../ui/words.js";
 
-const BACK_S = -60; // the prefilled time has no seconds: up to a minute ahead is rounding, more is a wrong clock
-const STALE_S = 3 * 3600; // so long after the longest pause ran out its table is no news any more
+const BACK_S = -60; // the time filled in has no seconds: up to a minute ahead is rounding, more is a wrong clock
+const STALE_S = 3 * 3600; // this long after the end of the longest pause its table is hidden
 
-/** The clock as an element that ticks for as long as it stands in the page; null when no dive of today has a time. */
+/** The clock as an element that ticks while it is in the page; null when no dive of today has a surfacing time. */
 export function pauseClock({ dives, sheet, today }) {
   const todays = dives.filter((dive) => dive.date === today);
   const timed = inOrder(todays);
   if (timed.length === 0) return null;
   const { dive, ms } = timed.at(-1);
   const rows = sheet ? rowsOf(sheet, timed) : [];
-  const longest = Math.max(...rows.map((one) => one.seconds));
+  const longest = Math.max(...rows.map((row) => row.seconds));
   const since = h("span", { class: "big", id: "since" });
   const least = h("span", { class: "least", id: "least", hidden: rows.length === 0 }, `at least ${minutes(longest)} by the longest rule`);
-  const heard = h("p", { class: "soft" }, `since surfacing from ${diveName(dive)} to ${metres(dive.reached_m)}`);
+  const from = h("p", { class: "soft" }, `since surfacing from ${diveName(dive)} to ${metres(dive.reached_m)}`);
   const rules = table(rows, sheet && takenSeconds(sheet, dive), sheet);
   const panel = h("section", { class: "sheet", "aria-labelledby": "pause-head" },
-    h("h2", { id: "pause-head" }, "Surface interval"), h("p", { class: "since" }, since, " ", least), heard,
+    h("h2", { id: "pause-head" }, "Surface interval"), h("p", { class: "since" }, since, " ", least), from,
     rules,
-    todays.length > timed.length && h("p", { class: "small" }, "A dive of today without a time of surfacing is not counted here."));
+    todays.length > timed.length && h("p", { class: "small" }, "A dive of today without a surfacing time is not counted here."));
   const stop = everySecond(() => {
     if (panel.dataset.shown && !panel.isConnected) return stop();
     const seconds = Math.floor((now() - ms) / 1000);
     if (panel.isConnected) panel.dataset.shown = "yes";
     since.textContent = seconds < BACK_S ? "?" : minutes(seconds);
-    if (seconds < BACK_S) heard.textContent = "The time of surfacing lies ahead of this phone's clock: check both.";
+    if (seconds < BACK_S) from.textContent = "The time surfaced is ahead of this phone's clock. Check both.";
     least.hidden = rows.length === 0 || seconds < BACK_S || seconds > longest + STALE_S;
     rules.hidden = rows.length > 0 && seconds > longest + STALE_S;
-    for (const one of rows) one.tick(seconds);
+    for (const row of rows) row.tick(seconds);
   });
   return panel;
 }
 
-/** Seconds of the pause that the longest rule asks for after the last dive of today that has a time; null without one. */
+/** Seconds of the pause by the longest rule after the last dive of today that has a surfacing time; null without one. */
 export function leastPause({ dives, sheet, today }) {
   const timed = sheet ? inOrder(dives.filter((dive) => dive.date === today)) : [];
-  return timed.length === 0 ? null : Math.max(...rowsOf(sheet, timed).map((one) => one.seconds));
+  return timed.length === 0 ? null : Math.max(...rowsOf(sheet, timed).map((row) => row.seconds));
 }
 
 function table(rows, taken, sheet) {
   return h("div", null,
     rows.length > 0 && h("table", { class: "pauses" },
-      h("caption", null, "Shortest pause by each rule; the longest counts. A minimum is no clearance."),
+      h("caption", null, "Shortest pause by each rule; the longest counts. A minimum is not permission to dive."),
       h("thead", null, h("tr", null, ["Rule", "Pause", "Left"].map((words) => h("th", { scope: "col" }, words)))),
-      h("tbody", null, rows.map((one) => one.element))),
-    taken && taken.rung_m !== null && h("p", { class: "small" }, `No dive time was logged: ${minutes(taken.seconds)} is taken, as expected for ${metres(taken.rung_m)}.`),
+      h("tbody", null, rows.map((row) => row.element))),
+    taken && taken.rung_m !== null && h("p", { class: "small" }, `No dive time was logged: ${minutes(taken.seconds)} is used, the expected time for ${metres(taken.rung_m)}.`),
     caution(sheet?.cautions.interval, null));
 }
 
-// Repetition makes the longest pause longer still, and so does an earlier one that still runs: that stands first, as one
-// more rule.
+// Many deep dives make the longest pause longer still, and so does an earlier pause that still runs. That row comes first,
+// as one more rule.
 function rowsOf(sheet, timed) {
   const dives = timed.map(({ dive, ms }) => ({ reached_m: dive.reached_m, dive_s: takenSeconds(sheet, dive).seconds, surfaced_s: ms / 1000 }));
   const { seconds, rules, longer } = pauseAfter(sheet, dives);
-  return [...(longer ? [{ name: longer, seconds }] : []), ...rules].map(row);
+  return [...(longer ? [{ name: longer, seconds }] : []), ...rules].map(tableRow);
 }
 
-function row({ name, seconds }) {
+function tableRow({ name, seconds }) {
   const left = h("td", { class: "left" });
   return {
     seconds,
     element: h("tr", null, h("th", { scope: "row" }, name), h("td", { class: "number" }, minutes(seconds)), left),
     tick: (since) => {
-      left.textContent = since >= seconds ? "minimum over" : minutes(seconds - Math.max(0, since));
+      left.textContent = since >= seconds ? "minimum interval reached" : minutes(seconds - Math.max(0, since));
     },
   };
 }

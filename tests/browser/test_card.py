@@ -81,7 +81,7 @@ def test_the_numbers_of_the_card_are_those_of_the_sheet(phone: BoatPhone) -> Non
     longest = max(2 * card["total_s"], card["total_s"] * bar, 44 * 60 / 5)
     assert figures(page) == {
         "Line to set": f"{card['line_m']:g} m",
-        "Clearance to bottom": f"{card['clearance_m']:g} m",
+        "Above the bottom": f"{card['clearance_m']:g} m",
         "Safety diver leaves": clock(card["meet"]["leave_s"]),
         "Dive takes": clock(card["total_s"]),
         "Overdue after": clock(card["overdue_s"]),
@@ -176,7 +176,7 @@ def test_today_and_the_season_lead_to_the_cards(phone: BoatPhone) -> None:
 @pytest.mark.parametrize(
     ("asked", "title", "says"),
     [
-        ("depth=43,5", "FIM 44 m", "The ladder has no rung at 43.5 m: this is the card of the next one down."),
+        ("depth=43,5", "FIM 44 m", "The ladder has no rung at 43.5 m: this is the card of the next deeper rung."),
         ("discipline=FIM&depth=90", "FIM 62 m", "The ladder ends at 62 m: there is no card for 90 m."),
         ("discipline=VWT&depth=30", "FIM 44 m", "VWT has no ladder in this season."),
         ("discipline=<b>&depth=deep", "FIM 44 m", "<b> has no ladder in this season."),
@@ -211,28 +211,28 @@ def test_on_a_day_without_diving_the_card_is_stamped_on_screen_and_paper_and_lea
 ) -> None:
     page = phone.open("/boat/card?discipline=FIM&depth=44")
     expect(page.get_by_role("button", name="deeper")).to_be_visible()
-    expect(page.get_by_text("NOT TO BE DIVED TODAY")).to_have_count(0)
+    expect(page.get_by_text("Do not dive today")).to_have_count(0)
 
     page = phone.open("/boat/dive")
     page.get_by_role("checkbox", name=sign).check()
     page.get_by_role("button", name="Save").click()
     phone.saved()
     page = phone.open("/boat/card?discipline=FIM&depth=44")
-    expect(page.get_by_role("region", name="NOT TO BE DIVED TODAY")).to_contain_text(why)
+    expect(page.get_by_role("region", name="Do not dive today")).to_contain_text(why)
     expect(page.locator("#deeper, #print")).to_have_count(0)
     page.get_by_role("button", name="shallower 42 m").click()
-    expect(page.get_by_role("region", name="NOT TO BE DIVED TODAY")).to_be_visible()
+    expect(page.get_by_role("region", name="Do not dive today")).to_be_visible()
     sizes, words = printed(page)
     assert sizes == [pytest.approx(A6_MM, abs=0.5)]
-    assert words.replace(" ", "").count("NOTTOBEDIVEDTODAY") == 2  # with its reason, and across the figures
+    assert words.replace(" ", "").count("Donotdivetoday") == 2  # with its reason, and across the figures
     assert why in words
     assert re.search(r"\bgo\b", words, re.IGNORECASE) is None
 
 
 def test_a_card_deeper_than_the_target_now_says_that_it_is_not_planned(phone: BoatPhone) -> None:
     page = phone.open("/boat/card?discipline=FIM&depth=50")
-    expect(page.locator(".flag")).to_have_text("Not planned: 6 m deeper than the target now.")
-    assert "Not planned: 6 m deeper than the target now." in printed(page)[1]
+    expect(page.locator(".flag")).to_have_text("Not planned: 6 m deeper than the current target.")
+    assert "Not planned: 6 m deeper than the current target." in printed(page)[1]
     for _ in range(3):
         page.get_by_role("button", name="shallower").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("FIM 44 m")

@@ -99,4 +99,4 @@ def test_a_day_outside_the_season_ends_too_and_says_what_to_do(
     expect(page.locator(".ended .over")).to_contain_text(over)
     expect(page.locator(".ended .caution")).to_contain_text(care)
     expect(page.get_by_role("heading", name="Surface interval")).to_have_count(0)
-    expect(phone.open("/boat/card").get_by_role("heading", name="NOT TO BE DIVED TODAY")).to_be_visible()
+    expect(phone.open("/boat/card").get_by_role("heading", name="Do not dive today")).to_be_visible()

@@ -73,7 +73,7 @@ function rightOf(card, meet, surface, plate, { gap, words }) {
     { at: surface, number: minutes(card.meet.leave_s), words: words.leave },
     { at: meet, from: meet, number: `${metres(card.meet.depth_m)}  ${minutes(card.meet.meet_s)}`, words: words.meet },
     { at: plate - gap / 6, from: plate, number: metres(card.line_m), words: "line to set" },
-    { at: plate + gap, number: metres(card.clearance_m), words: "to the bottom" },
+    { at: plate + gap, number: metres(card.clearance_m), words: "above the bottom" },
   ];
 }
 
@@ -118,7 +118,7 @@ function ground(x, at, bottom_m, gap) {
 
 function spoken({ card, depth_m }, bottom_m, pause_s) {
   const events = happenings(card, depth_m).map(({ says, depth_m: at_m, at_s }) => `${says}${at_m === null ? "" : ` at ${metres(at_m)}`} after ${minutes(at_s)}`);
-  const end = bottom_m === null ? "" : `, ${metres(card.clearance_m)} above the bottom of ${metres(bottom_m)}`;
+  const end = bottom_m === null ? "" : `, ${metres(card.clearance_m)} above the bottom at ${metres(bottom_m)}`;
   const pause = pause_s === null ? "" : ` Rest after surfacing: at least ${restMinutes(pause_s)}.`;
   return `The dive on the descent line. Line ${metres(card.line_m)}${end}. In order: ${events.join("; ")}.${pause} The same is listed below.`;
 }

@@ -1,11 +1,11 @@
-// The dive card of any depth of the ladder: which one is asked for, the steps along the rungs, and paper.
+// The page with the dive card of one depth of the ladder: which card is asked for, the buttons to the next rungs, printing.
 import { cardSheet } from "../parts/card_sheet.js";
 import { overOf } from "../parts/dive_says.js";
 import { byId, h, put, redraw } from "../ui/dom.js";
 import { DISCIPLINES, metres, sentence, show, whenDay } from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
-const NOT_TODAY = "NOT TO BE DIVED TODAY";
+const NOT_TODAY = "Do not dive today";
 
 let asked = fromAddress();
 
@@ -21,7 +21,7 @@ function draw(slate) {
   const { sheet } = slate;
   if (!sheet) {
     put(byId("steps"));
-    redraw(byId("card"), h("div", { class: "news" }, h("p", null, "This phone has no season yet, so there is no dive to prepare. It comes with the first sending after sign-in.")));
+    redraw(byId("card"), h("div", { class: "news" }, h("p", null, "This phone has no season yet, so there is no dive to prepare. It comes with the first sync after you sign in.")));
     return;
   }
   const { discipline, at, notes } = choose(slate);
@@ -36,7 +36,7 @@ function draw(slate) {
   redraw(byId("steps"), step(slate, discipline, rungs[at - 1], "shallower"), !ended && step(slate, discipline, rungs[at + 1], "deeper"));
 }
 
-// What was asked for, as far as the ladder has it; a depth between two rungs gets the card of the deeper one.
+// The rung that the address asks for. A depth between two rungs gets the card of the deeper one; notes say what was missing.
 function choose({ sheet, plan }) {
   const names = Object.keys(sheet.disciplines);
   const has = names.includes(asked.discipline);
@@ -48,7 +48,7 @@ function choose({ sheet, plan }) {
   const notes = [
     asked.discipline && !has && `${asked.discipline} has no ladder in this season.`,
     found === -1 && `The ladder ends at ${metres(rungs[at].depth_m)}: there is no card for ${metres(depth_m)}.`,
-    found !== -1 && rungs[at].depth_m !== depth_m && `The ladder has no rung at ${metres(depth_m)}: this is the card of the next one down.`,
+    found !== -1 && rungs[at].depth_m !== depth_m && `The ladder has no rung at ${metres(depth_m)}: this is the card of the next deeper rung.`,
   ];
   return { discipline, at, notes: notes.filter(Boolean) };
 }
@@ -63,7 +63,7 @@ function planned({ plan, today }, discipline, depth_m) {
   return next?.discipline === discipline && next.target_m === depth_m ? `next deep dive, ${whenDay(next.date, today)}` : null;
 }
 
-// A card prepares a dive; on a day without diving it has to say so first, and on the paper too.
+// Why nobody should dive today, or null. The card says so first, and on paper too.
 function whyNotToday(slate) {
   return slate.plan?.stand_down?.why ?? overOf(slate, slate.today);
 }
@@ -76,7 +76,7 @@ function stamp(why) {
 
 function unplanned({ plan }, discipline, { depth_m }) {
   const now_m = plan?.disciplines[discipline]?.rung_m ?? depth_m;
-  return depth_m > now_m && `Not planned: ${metres(depth_m - now_m)} deeper than the target now.`;
+  return depth_m > now_m && `Not planned: ${metres(depth_m - now_m)} deeper than the current target.`;
 }
 
 function ways(sheet, discipline, ended) {

@@ -1,4 +1,4 @@
-// One dive card: the figures to prepare the dive with, the drawing, the same in order of time, the rest after it.
+// One dive card: the figures that prepare the dive, the drawing, the same in order of time, and the rest after the dive.
 import { SIZES, cardLine, happenings } from "../drawings/card_line.js";
 import { needed } from "../reader/interval.js";
 import { caution, h } from "../ui/dom.js";
@@ -6,10 +6,10 @@ import { metres, minutes, restMinutes, sentence } from "../ui/words.js";
 
 const NOT_KNOWN = "not known";
 
-/** The card of one rung, for the screen and for paper; words where the sheet does not say. */
+/** The card of one rung, for the screen and for paper. What the sheet does not say is shown as not known. */
 export function cardSheet({ sheet, season, today }, discipline, rung) {
   const { card, depth_m } = rung;
-  if (!card) return [h("div", { class: "news" }, h("p", null, "This phone's plan has no dive cards yet. They come with the next sending."))];
+  if (!card) return [h("div", { class: "news" }, h("p", null, "This phone's plan has no dive cards yet. They come with the next sync."))];
   const rules = needed(sheet.interval, depth_m, card.total_s);
   const around = { bottom_m: sheet.site.bottom_m ?? null, pause_s: rules[0]?.seconds ?? null };
   return [
@@ -27,7 +27,7 @@ export function cardSheet({ sheet, season, today }, discipline, rung) {
 function figures(card, { pause_s }) {
   const rows = [
     ["Line to set", card.line_m, metres],
-    ["Clearance to bottom", card.clearance_m, metres],
+    ["Above the bottom", card.clearance_m, metres],
     ["Safety diver leaves", card.meet.leave_s, minutes],
     ["Dive takes", card.total_s, minutes],
     ["Overdue after", card.overdue_s, minutes],
@@ -52,13 +52,13 @@ function inOrder(card, depth_m) {
         h("td", { class: "number" }, minutes(one.at_s)),
         h("th", { scope: "row" }, one.says),
         h("td", { class: "number" }, one.depth_m === null ? "surface" : metres(one.depth_m)))))),
-    !marked && h("p", { class: "small soft" }, "No alarm and no mouthfill charge lies on this way: none is set, or all lie deeper."));
+    !marked && h("p", { class: "small soft" }, "No alarm or mouthfill charge on this dive: none is set, or all are deeper."));
 }
 
 function pauses(rules, sheet) {
   return h("section", { class: "sheet screen-only", "aria-labelledby": "pause-head" },
     h("h2", { id: "pause-head" }, "Rest after surfacing"),
-    rules.length === 0 ? h("p", null, "No rule gives a rest for this dive.") : h("table", { class: "pauses" },
+    rules.length === 0 ? h("p", null, "No rule asks for a rest after this dive.") : h("table", { class: "pauses" },
       h("caption", null, "Shortest rest by each rule, for the expected time, in whole minutes rounded up; the longest counts"),
       h("thead", null, h("tr", null, h("th", { scope: "col" }, "Rule"), h("th", { scope: "col" }, "Rest"))),
       h("tbody", null, rules.map((rule) => h("tr", null, h("th", { scope: "row" }, rule.name), h("td", { class: "number" }, `at least ${restMinutes(rule.seconds)}`))))),
@@ -74,9 +74,9 @@ function source(sheet, discipline, card, depth_m) {
   ];
 }
 
-// Paper outlives the plan: it says where and when it was true.
+// The paper may be older than the plan: it names the site, the season and the day on which it was printed.
 function paperFoot({ season, today }, rules, sheet) {
-  const by = rules.length > 0 ? `Rest after surfacing: at least ${restMinutes(rules[0].seconds)}, by the longest rule: ${rules[0].name}.` : "No rule gives a rest.";
+  const by = rules.length > 0 ? `Rest after surfacing: at least ${restMinutes(rules[0].seconds)}, by the longest rule: ${rules[0].name}.` : "No rule asks for a rest.";
   return h("div", { class: "print-only paper-foot" },
     (sheet.cautions.interval ?? []).map((words) => h("p", null, sentence(words))),
     h("p", null, `${by} ${[sheet.site.name, season?.name].filter(Boolean).join(", ")}, as of ${today}.`));

@@ -66,6 +66,17 @@ def test_what_to_do_stands_first_on_the_day_and_folds_away_on_later_days(phone: 
     expect(page.get_by_role("link", name="Log a dive")).to_have_attribute("href", "/boat/dive?plan=none")
 
 
+def test_an_injury_is_shown_as_possible_and_names_its_signs_and_no_others(phone: BoatPhone) -> None:
+    page = phone.open("/boat/dive")
+    for sign in ("Ear pain", "Hearing changed", "Ears slow"):
+        page.get_by_role("checkbox", name=sign).check()
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    says = "Possible injury (ear pain; hearing changed): the day is over"
+    expect(page.locator(".verdict")).to_contain_text(says)
+    expect(phone.open("/boat/today").locator(".dives .verdict")).to_contain_text(says)
+
+
 def test_once_the_day_is_over_the_next_deep_dive_is_one_plain_line_below_the_care(phone: BoatPhone) -> None:
     log_sign(phone, LMC)
     for place in ("#dive", "#today"):

@@ -98,13 +98,14 @@ function list(slate, day, nextAt) {
     h("h2", { id: "list-head" }, "Today's dives"),
     h("ol", { class: "dives" },
       day.dives.map((dive, at) => h("li", null, item(slate, day, dive, at, nextAt))),
-      others.map((dive) => h("li", null, h("span", null, doneName(dive, slate.sheet)), " ", h("span", { class: "word" }, "not on the list"), verdictLine(dive)))));
+      others.map((dive) => h("li", null, h("span", null, doneName(dive, slate.sheet)), " ", h("span", { class: "word" }, "not on the list"), verdictLine(dive, slate)))));
 }
 
-function item({ plan, sheet }, day, dive, at, nextAt) {
+function item(slate, day, dive, at, nextAt) {
+  const { plan, sheet } = slate;
   const name = `${diveName(dive)}, ${metres(dive.target_m)}`;
   const told = toldOf(plan, dive.done);
-  if (told) return [h("span", null, doneName(told, sheet)), " ", h("span", { class: "word" }, "done"), verdictLine(told)];
+  if (told) return [h("span", null, doneName(told, sheet)), " ", h("span", { class: "word" }, "done"), verdictLine(told, slate)];
   if (day.over || plan.stand_down) return [h("span", null, name), " ", h("span", { class: "word" }, "dropped: no more dives")];
   return [mark("planned"), h("a", { class: "in-list", href: `/boat/dive?plan=${at}` }, name), " ", h("span", { class: "word" }, at === nextAt ? "next" : "planned"), at !== nextAt && cardLink(sheet, dive, "in-list card-link")];
 }

@@ -3,13 +3,23 @@ import { dayOf } from "../plan/lookups.js";
 import { judge } from "../reader/verdict.js";
 import { caution, h } from "../ui/dom.js";
 import { mark } from "../ui/verdict_mark.js";
-import { ROLES, VERDICTS, dayMonth, diveName, metres, minutes, sentence, show, whenDay } from "../ui/words.js";
+import { ROLES, VERDICTS, dayMonth, diveName, metres, minutes, sentence, show, signWords, whenDay } from "../ui/words.js";
 import { leastPause } from "./pause_clock.js";
 
-/** The verdict of one logged dive with its flags; null when the plan does not reach that day. */
-export function verdictLine(told) {
-  if (!told) return null;
-  return h("p", { class: "verdict" }, mark(told.verdict), h("span", null, h("strong", null, sentence(VERDICTS[told.verdict] ?? told.verdict).slice(0, -1)), rest(told.says)));
+/** The verdict of one logged dive; null when the plan has none for it. With a slate an injury names its signs. */
+export function verdictLine(judged, slate) {
+  if (!judged) return null;
+  const word = sentence(VERDICTS[judged.verdict] ?? judged.verdict).slice(0, -1);
+  return h("p", { class: "verdict" }, mark(judged.verdict), h("span", null, h("strong", null, word), injurySigns(judged, slate), afterColon(judged.says)));
+}
+
+// The signs that made a dive a possible injury, in brackets: ` (ear pain; hearing changed)`.
+function injurySigns({ id, verdict }, slate) {
+  const signs = slate?.dives.find((dive) => dive.id === id)?.signs ?? [];
+  const grave = signs.filter((code) => slate.sheet.signs[code]?.verdict === verdict);
+  if (verdict !== "hurt" || grave.length === 0) return "";
+  const names = grave.map((code) => signWords([code], slate.sheet));
+  return ` (${names.map((name) => name.charAt(0).toLowerCase() + name.slice(1)).join("; ")})`;
 }
 
 /** A logged dive by what was planned, and what was reached when that is another depth: `FIM deep dive, 44 m, turned at 20 m`. */
@@ -22,10 +32,10 @@ export function doneName(told, sheet) {
   return `${diveName(told)}, ${metres(target_m)}${as ? "" : `, ${word} ${metres(reached_m)}`}`;
 }
 
-// The rulebook's sentence begins with the verdict's own name: what comes after the colon is the news.
-function rest(says) {
-  const at = says.indexOf(":");
-  return at === -1 ? "" : `:${says.slice(at + 1)}`;
+// The rulebook's sentence begins with the verdict's name, which is already shown: only what follows the colon is added.
+function afterColon(says) {
+  const index = says.indexOf(":");
+  return index === -1 ? "" : `:${says.slice(index + 1)}`;
 }
 
 /** What the log says of each dive of one day: by the plan, or by the signs alone where the plan does not reach. */
@@ -51,7 +61,7 @@ export function aftermath(slate, record, date) {
   const over = overOf(slate, date);
   return [
     told && h("p", { id: "saved-dive" }, h("strong", null, doneName(told, sheet))),
-    verdictLine(told),
+    verdictLine(told, slate),
     told?.flags.map((flag) => h("p", { class: "flag" }, sentence(flag))),
     !dayOf(plan, date) && h("p", null, plan ? "This day is outside the season: the dive is kept and counts for spacing and signs." : "There is no season on this phone yet: the dive is kept."),
     over && date === today && h("p", { class: "over" }, over),

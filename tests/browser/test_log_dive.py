@@ -276,7 +276,7 @@ def test_after_saving_the_next_dive_of_the_day_and_the_pause_before_it_are_told(
     phone.log_as_planned("1:30")
     rest = phone.page.locator("#next-today")
     expect(rest).to_contain_text(re.compile(r"Next today: \w+ drill, \d+ m\."))
-    expect(rest).to_contain_text("a pause of at least 8:48 by the longest rule")
+    expect(rest).to_contain_text("At least 8:48 of surface interval before the next dive, by the longest rule")
     expect(rest).to_contain_text("None of them makes a dive safe")
     phone.open("/boat/today")
     expect(phone.page.locator("#least")).to_have_text("at least 8:48 by the longest rule")

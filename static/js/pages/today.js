@@ -1,4 +1,4 @@
-// Today: the next dive large, the rest of the day's list, the pause since the last one, what ends a day.
+// Today: the next dive in large type, the list of the day, the pause since the last dive, or what ended the day.
 import { localDay } from "../clock.js";
 import { doneName, isOver, overOf, toldOn, upNext, verdictLine } from "../parts/dive_says.js";
 import { pauseClock } from "../parts/pause_clock.js";
@@ -23,7 +23,7 @@ startBoat((slate) => {
     ended(slate),
     day && !over && kindOf(day),
     open.length > 0 && nextDive(slate, open[0]),
-    !over && pauseClock(slate), // a pause that runs out would read as an invitation
+    !over && pauseClock(slate), // a countdown would invite to dive
     day && list(slate, day, open[0]?.at),
     slate.plan && (open[0]?.role === "deep" ? null : upNext(slate, over)),
     caution(slate.sheet?.cautions.today, "Before each dive"),
@@ -47,12 +47,12 @@ function missing({ plan, trouble, user }) {
   if (plan) return null;
   if (trouble) return h("div", { class: "news" }, h("p", null, trouble));
   return h("div", { class: "news" },
-    h("p", null, user ? "No season is active yet. Make one on shore; it comes to this phone by itself." : "This phone has no season yet. Sign in once with signal; from then on all of this works without."),
+    h("p", null, user ? "No season is active yet. Make one on the shore pages; this phone gets it with the next sync." : "This phone has no season yet. Sign in once with signal; after that these pages work without it."),
     h("p", { class: "row" }, h("a", { class: "button", href: user ? "/seasons/" : "/account/sign-in?next=/boat/today" }, user ? "To the seasons" : "Sign in"),
       !user && h("a", { class: "button button-quiet", href: "/account/sign-up" }, "Make an account")));
 }
 
-// What helps comes first; on later days of a stand-down it folds away.
+// First aid comes first; on later days of a stand-down it is folded.
 function ended(slate) {
   const { plan, today } = slate;
   const stop = plan?.stand_down, over = overOf(slate, today);

@@ -63,7 +63,7 @@ export function aftermath(slate, record, date) {
     told && h("p", { id: "saved-dive" }, h("strong", null, doneName(told, sheet))),
     verdictLine(told, slate),
     told?.flags.map((flag) => h("p", { class: "flag" }, sentence(flag))),
-    !dayOf(plan, date) && h("p", null, plan ? "This day is outside the season: the dive is kept and counts for spacing and signs." : "There is no season on this phone yet: the dive is kept."),
+    !dayOf(plan, date) && h("p", null, plan ? "This day is outside the season. The dive is saved and counts for spacing and signs." : "There is no season on this phone yet. The dive is saved."),
     over && date === today && h("p", { class: "over" }, over),
     caution(told?.care, "What to do now"),
     plan?.stand_down && h("p", { class: "over" }, sentence(plan.stand_down.why)),
@@ -72,38 +72,38 @@ export function aftermath(slate, record, date) {
   ];
 }
 
-// On the boat the next dive is mostly a drill of the same day, and before it comes the pause.
+// The rest of the day: the next dive, which is mostly a drill, and the pause before it.
 function restOfDay(slate) {
   const open = dayOf(slate.plan, slate.today)?.dives.find((dive) => dive.done === null);
   const pause_s = leastPause(slate);
   if (!open) return null;
   return h("div", { id: "next-today" },
     open.role !== "deep" && h("p", null, h("strong", null, "Next today: "), `${diveName(open)}, ${metres(open.target_m)}.`),
-    pause_s !== null && h("p", null, `Before the next dive: a pause of at least ${minutes(pause_s)} by the longest rule.`),
+    pause_s !== null && h("p", null, `At least ${minutes(pause_s)} of surface interval before the next dive, by the longest rule.`),
     caution(slate.sheet.cautions.interval, null));
 }
 
-/** Whether today, or the day of the dive in question, holds no more dives. */
+/** Whether diving is over today, or on the day of the dive in question. */
 export function isOver(slate, date = slate.today) {
   return Boolean(slate.plan?.stand_down || overOf(slate, slate.today) || overOf(slate, date));
 }
 
-/** Whether what is logged of this dive ends a day of diving. */
+/** Whether these fields of a dive end its day. */
 export function isGrave(fields, sheet) {
   return Boolean(sheet?.verdicts[judge(sheet, fields).name].over);
 }
 
-/** What to say when such a dive is taken out or changed: without its sign the plan goes on at once. */
+/** What to say when a sign that ends a day is deleted or edited away; `back` says how to restore it. */
 export function signGone(back) {
-  return h("p", null, h("strong", null, "It had a sign that ends a day of diving. "), `If that happened, ${back}: the plan goes on as if it had not, and a body does not.`);
+  return h("p", null, h("strong", null, "It had a sign that ends a day of diving. "), `If it did happen, ${back}. Without the sign the plan goes on as if nothing had happened; your body does not.`);
 }
 
-/** The next deep dive of the plan, with its day and its reason; once the day is over as one plain line: it is no comfort. */
+/** The next deep dive of the plan, with its day and its reason; after the end of the day only as one small line. */
 export function upNext({ plan, today }, over) {
   if (!plan) return null;
   const { next } = plan;
   if (next && over) return h("p", { id: "next-plain" }, `Next planned deep dive: ${next.discipline} ${metres(next.target_m)} on ${dayMonth(next.date)}.`);
-  if (!next) return h("p", null, plan.stand_down ? "No next target until then." : "No deep dive is planned any more in this season.");
+  if (!next) return h("p", null, plan.stand_down ? "No next target until diving is allowed again." : "No more deep dives are planned in this season.");
   return h("div", { class: "line-part" },
     h("h2", null, "Next deep dive"),
     h("p", { class: "next" }, h("span", { class: "big" }, show(next.target_m), h("span", { class: "unit" }, "m"))),

@@ -63,9 +63,9 @@ def test_a_depth_far_below_the_target_asks_for_a_slip_and_can_be_saved_all_the_s
         page.get_by_label("Depth reached").fill(typed)
         expect(slip).not_to_be_visible()
     page.get_by_label("Depth reached").fill("60")
-    expect(slip).to_have_text("16 m deeper than the target: typing slip?")
+    expect(slip).to_have_text("16 m deeper than the target: is this a typing error?")
     page.reload()
-    expect(slip).to_have_text("16 m deeper than the target: typing slip?")
+    expect(slip).to_have_text("16 m deeper than the target: is this a typing error?")
     page.get_by_role("button", name="Save").click()
     phone.saved()
 
@@ -134,7 +134,7 @@ def test_a_half_filled_form_survives_a_reload(phone: BoatPhone) -> None:
     page.wait_for_timeout(300)  # nobody reloads within the moment that the phone takes to write it down
     page.reload()
 
-    expect(page.get_by_text("This form was half filled")).to_be_visible()
+    expect(page.get_by_text("This form was left unfinished")).to_be_visible()
     expect(page.get_by_label("Depth reached")).to_have_value("41,5")
     expect(page.get_by_label("Dive time")).to_have_value("1:02")
     expect(page.get_by_role("checkbox", name="Ears slow")).to_be_checked()
@@ -152,7 +152,7 @@ def test_a_year_that_cannot_be_meant_is_told_before_anything_is_saved(phone: Boa
     page.get_by_label("Date", exact=True).fill("0202-05-01")
     page.get_by_role("button", name="Save").click()
 
-    expect(page.locator("#date-fault")).to_contain_text("Date has to be of the year 1900 or later")
+    expect(page.locator("#date-fault")).to_contain_text("Date must be in the year 1900 or later")
     assert phone.kept("outbox") == []
 
 
@@ -163,8 +163,8 @@ def test_bad_input_shows_every_fault_beside_its_field_and_keeps_what_was_typed(p
     page.get_by_role("button", name="Save").click()
 
     expect(page.get_by_role("heading", name="2 things need a look")).to_be_visible()
-    expect(page.locator("#reached_m-fault")).to_contain_text("Depth reached has to be a depth in metres")
-    expect(page.locator("#dive_s-fault")).to_contain_text("Dive time has to be a time like 2:05")
+    expect(page.locator("#reached_m-fault")).to_contain_text("Depth reached must be a depth in metres")
+    expect(page.locator("#dive_s-fault")).to_contain_text("Dive time must be a time like 2:05")
     expect(page.get_by_label("Depth reached")).to_have_value("forty")
     expect(page.get_by_label("Depth reached")).to_have_attribute("aria-invalid", "true")
     assert phone.kept("outbox") == []

@@ -123,7 +123,7 @@ def test_the_signs_that_end_the_day_stand_first_and_each_group_keeps_the_ruleboo
     texts = read_rulebook().texts
     ends = {code: "over" in texts["verdict"][sign["verdict"]] for code, sign in texts["sign"].items()}
     shown = []
-    for title, over in (("These end the day", True), ("Note also", False)):
+    for title, over in (("These end the day", True), ("Other signs", False)):
         boxes = page.get_by_role("group", name=title, exact=True).get_by_role("checkbox")
         expect(boxes).to_have_count(sum(ends[code] is over for code in ends))
         shown += boxes.evaluate_all("boxes => boxes.map((box) => box.value)")

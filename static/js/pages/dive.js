@@ -1,7 +1,7 @@
-// The dive page: fill the form from the plan or from an older half-filled one, save, and say at once what it means.
+// The dive page: fill the form from the plan or from an unfinished form, save the dive, and show at once what it means.
 import { localDay, localTime, now } from "../clock.js";
 import { check } from "../parts/dive_check.js";
-import { asTyped, askWhetherSlip, diveForm, refill, tellWhat, titleOf, typedIn } from "../parts/dive_form.js";
+import { asTyped, askWhetherTypingError, diveForm, refill, updateHints, titleOf, typedIn } from "../parts/dive_form.js";
 import { aftermath, isGrave, signGone } from "../parts/dive_says.js";
 import { askToKeep } from "../parts/install.js";
 import { dayOf, expectedSeconds } from "../plan/lookups.js";
@@ -17,9 +17,9 @@ import { startBoat } from "./boat.js";
 
 const asked = new URLSearchParams(location.search);
 const editing = asked.get("id");
-let draftKey = null; // each diver of this phone has a half-filled form of their own
+let draftKey = null; // each diver of this phone has an unfinished form of their own
 
-let page = null; // {slate, before, opened}: set once, so that news from the server never changes a form in use
+let page = null; // {slate, row, opened}: set once, so that an answer of the server never changes a form in use
 let saving = false;
 
 byId("to-signs").addEventListener("click", toSigns);
@@ -33,7 +33,7 @@ startBoat((slate) => {
 });
 
 function lost() {
-  put(byId("dive"), h("div", { class: "news" }, h("p", null, "This phone has no such dive."), h("p", null, h("a", { class: "button", href: "/boat/log" }, "To the log"))));
+  put(byId("dive"), h("div", { class: "news" }, h("p", null, "This dive is not on this phone."), h("p", null, h("a", { class: "button", href: "/boat/log" }, "To the log"))));
 }
 
 function begin() {
@@ -46,7 +46,7 @@ function begin() {
   if (faults.length > 0) showFaults(byId("dive-form"), byId("form-head"), faults, FIELDS);
 }
 
-// A dive of the list, or the first that is open, fills the form; without a plan only day and time are known.
+// The first values of the form: the dive of the list that was chosen, or the first open one; without a plan only date and time.
 function fresh() {
   if (page.row) return asTyped(page.row.fields);
   const { discipline, role, target_m } = plannedDive(page.slate) ?? {};
@@ -55,7 +55,7 @@ function fresh() {
   return asTyped({ ...moment, discipline, role, target_m, reached_m: target_m });
 }
 
-// On a day that is over the rest of the list was dropped: it must not come back as a form that is filled in.
+// On a day that is over the rest of the list was cancelled: the form must not offer it.
 function plannedDive({ plan, today }) {
   const at = asked.get("plan");
   const day = dayOf(plan, today);
@@ -63,7 +63,7 @@ function plannedDive({ plan, today }) {
   return day.dives[at ?? -1] ?? day.dives.find((one) => one.done === null);
 }
 
-// The depth that the plan has open for this kind of dive, as typed: "" when there is none.
+// The depth of the open planned dive of this kind, as typed: "" when there is none.
 function plannedDepth({ discipline, role }) {
   const { plan, today } = page.slate;
   const day = dayOf(plan, today);
@@ -85,7 +85,7 @@ function draw(typed) {
   const form = h("form", { id: "dive-form", novalidate: true, submit: onSave, input: onTyped, change: onTyped },
     h("div", { id: "form-head" }), diveForm(typed, sheet, hints));
   put(byId("dive"), h("div", { id: "draft-news" }), form, caution(sheet?.cautions.log, null));
-  askWhetherSlip(form, sheet);
+  askWhetherTypingError(form, sheet);
   byId("thumb").hidden = false;
 }
 
@@ -97,21 +97,21 @@ function say({ at }) {
     byId("dive-title").focus();
   };
   put(byId("draft-news"), h("div", { class: "news" },
-    h("p", null, `This form was half filled at ${whenMoment(at)}; it is as you left it.`),
+    h("p", null, `This form was left unfinished at ${whenMoment(at)}. It is as you left it.`),
     h("button", { type: "button", class: "button-quiet", id: "afresh", click: afresh }, "Start afresh")));
 }
 
 function onTyped({ type, target }) {
   const form = byId("dive-form");
-  if (type === "change" && ["discipline", "role"].includes(target.name)) anotherKind(form);
+  if (type === "change" && ["discipline", "role"].includes(target.name)) changeKind(form);
   page.hints.expected_s = expected(typedIn(form));
-  tellWhat(form, page.hints);
-  askWhetherSlip(form, page.slate.sheet);
+  updateHints(form, page.hints);
+  askWhetherTypingError(form, page.slate.sheet);
   keepDraft();
 }
 
-// A warm-up must not keep the deep dive's depth, which the plan had filled in.
-function anotherKind(form) {
+// When the diver chooses another kind of dive, the planned depth that was filled in must change with it.
+function changeKind(form) {
   if (page.filled === null) return;
   const next = plannedDepth(typedIn(form));
   if (page.filled !== next) refill(form, page.filled, next);
@@ -119,7 +119,7 @@ function anotherKind(form) {
 }
 
 function toSigns(event) {
-  event.preventDefault(); // a step in the history would stand between the form and where one came from
+  event.preventDefault(); // a step in the history would stand between the form and the page before it
   byId("signs").scrollIntoView();
   byId("signs").focus({ preventScroll: true });
 }

@@ -1,11 +1,11 @@
 // What was typed on the dive form, turned into a record's fields, or into all its faults at once.
-// The server's check is the strict one; this one sees to it that a slip is told while the diver still looks at it.
+// The server's check is the strict one; this check shows a typing error while the diver still looks at the form.
 import { instant, localDay, localMoment, localTime } from "../clock.js";
 import { show } from "../ui/words.js";
 
 const number = (text) => (/^-?\d+([.,]\d+)?$/.test(text) ? Number(text.replace(",", ".")) : NaN);
 
-/** Seconds of `2:05`, `2.05`, `2,05` or `125`; null for nothing; NaN for what is no time. */
+/** Seconds of `2:05`, `2.05`, `2,05` or `125`; null for an empty text; NaN for anything else. */
 export function seconds(text) {
   const typed = text.trim();
   if (typed === "") return null;
@@ -14,7 +14,7 @@ export function seconds(text) {
   return /^\d{1,4}$/.test(typed) ? Number(typed) : NaN;
 }
 
-/** Metres of `40`, `40.5` or `40,5`; null for nothing; NaN for what is no depth. */
+/** Metres of `40`, `40.5` or `40,5`; null for an empty text; NaN for anything else. */
 export function depth(text) {
   return text.trim() === "" ? null : number(text.trim());
 }
@@ -39,14 +39,14 @@ export function check(typed, bounds = {}, before = null) {
   const filledIn = typed.time_from === "expected" && fields.dive_s !== null;
   if (filledIn || before?.time_from) fields.time_from = filledIn ? "expected" : null;
   if (localMoment(typed.date, "12:00") === null) fault("date", "is missing: the day of the dive");
-  else if (bounds.year && Number(typed.date.slice(0, 4)) < bounds.year.min) fault("date", `has to be of the year ${bounds.year.min} or later`);
-  else if (typed.date > localDay()) fault("date", "lies in the future by this phone's clock");
+  else if (bounds.year && Number(typed.date.slice(0, 4)) < bounds.year.min) fault("date", `must be in the year ${bounds.year.min} or later`);
+  else if (typed.date > localDay()) fault("date", "is in the future by this phone's clock");
   if (!fields.discipline) fault("discipline", "is missing");
   if (!fields.role) fault("role", "is missing");
   if (fields.reached_m === null) fault("reached_m", "is missing: how deep it was, in metres");
-  measured(fields, "reached_m", "has to be a depth in metres, like 40 or 40.5", bounds.depth_m, fault);
-  measured(fields, "target_m", "has to be a depth in metres, or nothing", bounds.depth_m, fault);
-  measured(fields, "dive_s", "has to be a time like 2:05, or seconds like 125", bounds.dive_s, fault);
+  measured(fields, "reached_m", "must be a depth in metres, like 40 or 40.5", bounds.depth_m, fault);
+  measured(fields, "target_m", "must be a depth in metres, or nothing", bounds.depth_m, fault);
+  measured(fields, "dive_s", "must be a time like 2:05, or seconds like 125", bounds.dive_s, fault);
   if (bounds.note && fields.note.length > bounds.note.max) fault("note", `is too long: at most ${bounds.note.max} characters`);
   return { fields, faults };
 }
@@ -55,10 +55,10 @@ function measured(fields, name, says, bound, fault) {
   const value = fields[name];
   if (value === null) return;
   if (Number.isNaN(value) || value <= 0) fault(name, says);
-  else if (bound && (value < bound.min || value > bound.max)) fault(name, `has to be from ${show(bound.min)} to ${show(bound.max)}`);
+  else if (bound && (value < bound.min || value > bound.max)) fault(name, `must be from ${show(bound.min)} to ${show(bound.max)}`);
 }
 
-// The prefilled moment is exact to the second; once the diver changes date or time, theirs is the one.
+// The moment filled in is exact to the second; once the diver changes date or time, the typed one is used.
 function moment(typed, before) {
   if (!typed.at) return null;
   const kept = before && before.date === typed.date && before.at === typed.at;

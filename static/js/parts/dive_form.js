@@ -1,4 +1,4 @@
-// The dive form: what was planned is filled in, so that a clean dive asks for its time and one touch on Save.
+// The dive form. The planned values are filled in: a clean dive needs only its time and one touch on Save.
 import { h } from "../ui/dom.js";
 import { field, input, stepper, toggleParts, toggles } from "../ui/fields.js";
 import { DISCIPLINES, FIELDS, ROLES, diveName, longDay, metres, minutes, show, whenDay } from "../ui/words.js";
@@ -6,7 +6,7 @@ import { depth, seconds } from "./dive_check.js";
 
 const DEPTH_STEP_M = 1; // of the two large buttons; any depth can be typed
 const TIME_STEP_S = 5;
-const EFFORTS = Array.from({ length: 11 }, (_, at) => [at, at]);
+const EFFORTS = Array.from({ length: 11 }, (_, effort) => [effort, effort]);
 
 /** Build the form from typed values; `hints` are {today, expected_s}, `sheet` may be missing. */
 export function diveForm(typed, sheet, hints) {
@@ -14,14 +14,14 @@ export function diveForm(typed, sheet, hints) {
     what(typed, sheet, hints),
     field("reached_m", `${FIELDS.reached_m} (m)`, [reached(typed), h("p", { class: "flag", id: "reached_m-slip", role: "status", hidden: true })]),
     field("dive_s", FIELDS.dive_s, time(typed, hints), timeHint(hints.expected_s)),
-    toggles("radio", "effort", "Effort", EFFORTS, typed.effort, { hint: "0 none, 10 all you had. May be left open." }),
+    toggles("radio", "effort", "Effort", EFFORTS, typed.effort, { hint: "0 is none, 10 is all you had. You may leave it empty." }),
     signs(typed, sheet),
     field("at", FIELDS.at, input("at", typed.at, { type: "time" })),
     field("note", FIELDS.note, note(typed)),
   ];
 }
 
-/** What stands in the form now, as typed. */
+/** The values in the form now, as typed. */
 export function typedIn(form) {
   const data = new FormData(form);
   const text = (name) => String(data.get(name) ?? "");
@@ -29,20 +29,20 @@ export function typedIn(form) {
   return { ...Object.fromEntries(names.map((name) => [name, text(name)])), signs: data.getAll("signs").map(String) };
 }
 
-// The plan filled this in; it folds away as long as it is right.
+// Which dive it was. The plan filled this in; it is folded while nothing is missing.
 function what(typed, sheet, { today }) {
   return h("details", { class: "sheet what", open: !isSettled(typed) },
     h("summary", null, h("span", { id: "what-words" }, whatWords(typed, today)), " ", h("span", { class: "word" }, "change")),
-    toggles("radio", "discipline", FIELDS.discipline, ownFirst(sheet).map(([code, words]) => [code, [code, " ", h("small", null, words)]]), typed.discipline),
+    toggles("radio", "discipline", FIELDS.discipline, seasonFirst(sheet).map(([code, words]) => [code, [code, " ", h("small", null, words)]]), typed.discipline),
     toggles("radio", "role", FIELDS.role, Object.entries(ROLES), typed.role),
-    field("target_m", `${FIELDS.target_m} (m)`, input("target_m", typed.target_m, { inputmode: "decimal" }), "Empty when there was none."),
+    field("target_m", `${FIELDS.target_m} (m)`, input("target_m", typed.target_m, { inputmode: "decimal" }), "Leave empty if there was none."),
     field("date", FIELDS.date, input("date", typed.date, { type: "date" })));
 }
 
-// Those of the season first: they are the ones logged on most days.
-function ownFirst(sheet) {
-  const strange = ([code]) => Number(!(code in (sheet?.disciplines ?? {})));
-  return Object.entries(DISCIPLINES).sort((a, b) => strange(a) - strange(b));
+// The disciplines of the season come first: they are logged on most days.
+function seasonFirst(sheet) {
+  const isOther = ([code]) => Number(!(code in (sheet?.disciplines ?? {})));
+  return Object.entries(DISCIPLINES).sort((a, b) => isOther(a) - isOther(b));
 }
 
 const isSettled = ({ discipline, role, date }) => Boolean(discipline && role && date);
@@ -52,13 +52,13 @@ function whatWords(typed, today) {
   return [diveName(typed), typed.target_m && `target ${typed.target_m} m`, whenDay(typed.date, today)].filter(Boolean).join(", ");
 }
 
-/** Say in the folded part's line, and beside the time, what stands in the form now; `hints` as for `diveForm`. */
-export function tellWhat(form, { today, expected_s }) {
+/** Bring the folded part's line and the hint of the time up to date with the form; `hints` as for `diveForm`. */
+export function updateHints(form, { today, expected_s }) {
   form.querySelector("#what-words").textContent = whatWords(typedIn(form), today);
   form.querySelector("#dive_s-hint").textContent = timeHint(expected_s);
 }
 
-/** Put another planned depth into the fields that still hold the last one; what the diver typed stays. */
+/** Put another planned depth into the fields that still show the last one; what the diver typed stays. */
 export function refill(form, last, next) {
   for (const name of ["target_m", "reached_m"]) {
     const control = form.elements[name];
@@ -75,14 +75,14 @@ function reached(typed) {
   ]);
 }
 
-/** Ask, beside the field, whether a depth far below the target is a slip; it stops nobody. */
-export function askWhetherSlip(form, sheet) {
+/** Ask, beside the field, whether a depth far below the target is a typing error; it can be saved all the same. */
+export function askWhetherTypingError(form, sheet) {
   const typed = typedIn(form);
   const [target_m, reached_m] = [depth(typed.target_m), depth(typed.reached_m)];
-  const slip = sheet && target_m > 0 && reached_m >= target_m + sheet.numbers.deeper_m;
+  const tooDeep = sheet && target_m > 0 && reached_m >= target_m + sheet.numbers.deeper_m;
   const says = form.querySelector("#reached_m-slip");
-  says.hidden = !slip;
-  says.textContent = slip ? `${metres(reached_m - target_m)} deeper than the target: typing slip?` : "";
+  says.hidden = !tooDeep;
+  says.textContent = tooDeep ? `${metres(reached_m - target_m)} deeper than the target: is this a typing error?` : "";
 }
 
 // The hints are read at each touch: another kind of dive takes another time.
@@ -104,23 +104,23 @@ function time(typed, hints) {
   return [from, stepper("dive_s", control, step, buttons)];
 }
 
-// 125 turns into 2:05 when the field is left: the diver sees how it was understood.
+// 125 becomes 2:05 when the diver leaves the field: this shows how it was understood.
 function asClock({ target }) {
   const read = seconds(target.value);
   if (read) target.value = minutes(read);
 }
 
 function timeHint(expected_s) {
-  return `Like 2:05 or 125.${expected_s ? ` A first touch on a step fills in the expected ${minutes(expected_s)}.` : ""}`;
+  return `Like 2:05 or 125.${expected_s ? ` The first touch on −5 s or +5 s fills in the expected ${minutes(expected_s)}.` : ""}`;
 }
 
-// What ends the day comes first; each part keeps the rulebook's order.
+// Signs that end the day come first; each part keeps the rulebook's order.
 function signs(typed, sheet) {
   const known = Object.entries(sheet?.signs ?? {});
-  if (known.length === 0) return h("p", { class: "hint", id: "signs", tabindex: "-1" }, "The list of signs comes with the season. Write into the note what happened.");
-  const some = (ends) => known.filter(([, sign]) => Boolean(sheet.verdicts[sign.verdict].over) === ends).map(([code, sign]) => [code, sign.says]);
-  const parts = [["These end the day", some(true)], ["Note also", some(false)]];
-  return toggleParts("checkbox", "signs", "Signs: touch what happened", parts, typed.signs, { hint: "None touched means that there was none.", look: "signs" });
+  if (known.length === 0) return h("p", { class: "hint", id: "signs", tabindex: "-1" }, "The list of signs comes with the season. Write what happened in the note.");
+  const those = (ends) => known.filter(([, sign]) => Boolean(sheet.verdicts[sign.verdict].over) === ends).map(([code, sign]) => [code, sign.says]);
+  const parts = [["These end the day", those(true)], ["Other signs", those(false)]];
+  return toggleParts("checkbox", "signs", "Signs: touch what happened", parts, typed.signs, { hint: "Touch none if there was none.", look: "signs" });
 }
 
 function note(typed) {
@@ -147,5 +147,5 @@ export function asTyped(fields) {
 }
 
 export function titleOf(typed, editing) {
-  return editing ? `Edit: ${diveName(typed)} of ${longDay(typed.date)}` : "Log a dive";
+  return editing ? `Edit: ${diveName(typed)}, ${longDay(typed.date)}` : "Log a dive";
 }

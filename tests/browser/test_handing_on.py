@@ -125,7 +125,7 @@ def test_a_phone_that_has_sent_everything_is_empty_after_one_press_and_stays_so(
     sign_out(phone, "Sign out and remove the log from this phone")
     expect(phone.page.locator("#phone")).to_contain_text("1 list that buddies shared")
     remove(phone)
-    says(phone, "Removed. Nothing of the log is on this phone any more.")
+    says(phone, "Removed. The log is no longer on this phone.")
 
     assert keeps(phone) == [0, 0, 0, 0]
     assert not [one for one in phone.kept("kept") if demo.NAME in json.dumps(one) or "sheet" in json.dumps(one)]
@@ -148,7 +148,7 @@ def test_what_was_not_sent_is_offered_as_a_file_and_goes_only_by_the_divers_word
     page = phone.open("/boat/phone")
     phone.says("Sign in to send them")
     remove(phone)
-    expect(page.get_by_text("Tick this, or send first: these are nowhere else.")).to_be_visible()
+    expect(page.get_by_text("Tick this, or send first: these changes are nowhere else.")).to_be_visible()
     expect(page.get_by_role("checkbox")).to_be_focused()
     assert len(phone.kept("outbox")) == 1
 
@@ -194,7 +194,7 @@ def test_a_dive_that_another_tab_saves_after_the_tick_is_not_removed_with_the_ot
     for route in asked:
         route.continue_()
 
-    says(phone, "Nothing was removed: look again.")
+    says(phone, "Nothing was removed: check again.")
     assert len(phone.kept("outbox")) == 2
     expect(page.get_by_role("heading", name="2 changes are only on this phone")).to_be_visible()
     expect(page.get_by_role("checkbox")).not_to_be_checked()
@@ -216,7 +216,7 @@ def test_without_a_server_it_can_be_removed_after_a_word_of_warning(phone: BoatP
     remove(phone)
     says(phone, "The server does not answer.")
     assert keeps(phone)[0] > 0
-    remove(phone, "Remove it all the same")
+    remove(phone, "Remove it anyway")
     says(phone, "Removed.")
     assert keeps(phone) == [0, 0, 0, 0]
 
@@ -271,7 +271,7 @@ def test_another_divers_unsent_dives_are_named_offered_as_their_own_file_and_tak
     expect(page.locator("#phone")).to_contain_text("of other divers who used this phone")
     assert demo.NAME not in page.content()
     with page.expect_download() as loaded:
-        page.get_by_role("button", name="Save another diver's as a file").click()
+        page.get_by_role("button", name="Save another diver's records as a file").click()
     loaded.value.save_as(tmp_path / "unsent.json")
     file = json.loads((tmp_path / "unsent.json").read_text())
     assert (file["user"], len(file["operations"])) == (1, 1)

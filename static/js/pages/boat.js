@@ -1,4 +1,4 @@
-// What every boat page starts: sending, the line that says what was sent, the worker and its new versions.
+// What every boat page starts: sync, the line about what was sent, the worker and its updates.
 import { startUpdates } from "../parts/app_update.js";
 import { drawOutbox } from "../parts/outbox_line.js";
 import { BLOCKED, CHANGED, OUTDATED, hear } from "../store/news.js";
@@ -7,11 +7,11 @@ import { startSync } from "../sync/sync.js";
 import { warn } from "../ui/alarm.js";
 
 const TROUBLE = {
-  [BLOCKED]: "Another tab of Lineslate holds an older version open. Close it, then come back here.",
-  [OUTDATED]: "A newer version of Lineslate is open in another tab. Reload this page; what you saved is kept.",
+  [BLOCKED]: "Another tab of Lineslate has an older version open. Close it, then come back here.",
+  [OUTDATED]: "A newer version of Lineslate is open in another tab. Reload this page. What you saved stays.",
 };
 
-/** Show the page by `draw(slate)` now and after each change of what is kept. */
+/** Draw the page with `draw(slate)` now and after each change of what the phone keeps. */
 export async function startBoat(draw) {
   const show = oneAtATime(async () => {
     try {
@@ -29,7 +29,7 @@ export async function startBoat(draw) {
   startUpdates();
 }
 
-// News that comes while the page is being drawn draws it once more: an older reading never covers a newer one.
+// A change during the drawing draws the page once more: older data never replaces newer data.
 function oneAtATime(work) {
   let running = null;
   let again = false;

@@ -1,4 +1,4 @@
-// What this phone keeps, in plain words, and the way to take it off.
+// The page that shows what this phone keeps, and removes it.
 import { saveUnsent } from "../parts/unsent_file.js";
 import { howMany } from "../store/lists.js";
 import { readSlate } from "../store/slate.js";
@@ -10,14 +10,14 @@ import { count } from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
 const STILL_IN = "You are still signed in on this phone: the log would come back by itself. Sign out first, then remove it.";
-const UNKNOWN = "The server does not answer. Should this phone still be signed in, the log comes back when it reaches the server again.";
-const MORE_WAITS = "Something was saved meanwhile and is only on this phone. Nothing was removed: look again.";
-const AGREE = "Remove what was not sent too. I have it as a file, or do not need it.";
+const UNKNOWN = "The server does not answer. If this phone is still signed in, the log comes back when it reaches the server again.";
+const MORE_WAITS = "Something new was saved and is only on this phone. Nothing was removed: check again.";
+const AGREE = "Also remove what was not sent. I have it as a file, or I do not need it.";
 
 let lists = await howMany().catch(() => 0);
 let faulty = false;
-let shown = new Set(); // what the diver has seen to be only here: a tick does not hold for what comes later
-let anyway = false; // asked once, the server did not answer: the diver decides
+let shown = new Set(); // the changes that the diver saw listed as only here: a tick does not cover later ones
+let mayForce = false; // the server did not answer once: the diver may remove the log without it
 
 startBoat(draw);
 
@@ -41,13 +41,13 @@ function keeps(slate) {
       season && h("li", null, `the season ${season.name} with its plan`),
       others.rows.length > 0 && h("li", null, `${count(others.rows.length, "record")} of other divers who used this phone`),
       lists > 0 && h("li", null, `${count(lists, "list")} that buddies shared`)),
-    h("p", null, "It stays after signing out, so that no dive is lost. Whoever holds this phone unlocked can read it."),
+    h("p", null, "It stays after signing out, so that no dive is lost. Anyone who has this phone unlocked can read it."),
   ];
 }
 
 function isEmpty({ rows, outbox, parked, kept, others }) {
-  const some = [rows, outbox, parked, others.rows, others.outbox, others.parked].some((one) => one.length > 0);
-  return !some && lists === 0 && !kept.user && !Object.keys(kept).some((name) => name.startsWith("draft:"));
+  const hasRows = [rows, outbox, parked, others.rows, others.outbox, others.parked].some((list) => list.length > 0);
+  return !hasRows && lists === 0 && !kept.user && !Object.keys(kept).some((name) => name.startsWith("draft:"));
 }
 
 function onlyHerePart(slate, left) {
@@ -55,26 +55,26 @@ function onlyHerePart(slate, left) {
   const divers = [...new Set([...others.outbox, ...others.parked].map((row) => row.user))];
   return h("section", { class: "caution", "aria-labelledby": "only-head" },
     h("h2", { id: "only-head" }, `${count(left, "change")} ${left === 1 ? "is" : "are"} only on this phone`),
-    h("p", null, "Send, or save as a file and bring the file on shore under Your data, before anything is removed."),
+    h("p", null, "Before you remove anything, send it, or save it as a file and upload the file on shore under Your data."),
     h("div", { class: "row" },
       h("button", { type: "button", id: "send-first", click: () => sendNow({ asked: true }) }, "Send now"),
       outbox.length + parked.length > 0 && h("button", { type: "button", id: "file-first", click: () => saveUnsent(slate) }, "Save as a file"),
-      divers.map((id) => h("button", { type: "button", id: `file-first-${id}`, click: () => saveUnsent(ofOther(slate, id), `-diver-${id}`) }, "Save another diver's as a file"))));
+      divers.map((id) => h("button", { type: "button", id: `file-first-${id}`, click: () => saveUnsent(ofOther(slate, id), `-diver-${id}`) }, "Save another diver's records as a file"))));
 }
 
 function ofOther({ others, kept }, id) {
-  const of = (rows) => rows.filter((row) => row.user === id);
-  return { outbox: of(others.outbox), parked: of(others.parked), rows: of(others.rows), user: { id }, kept };
+  const theirs = (rows) => rows.filter((row) => row.user === id);
+  return { outbox: theirs(others.outbox), parked: theirs(others.parked), rows: theirs(others.rows), user: { id }, kept };
 }
 
 function removePart(slate, left, ticked) {
   return h("section", { class: "sheet", "aria-labelledby": "remove-head" },
     h("h2", { id: "remove-head" }, "Remove the log from this phone"),
-    h("p", null, "For a phone that is given away or lent. Dives, plan, half-filled forms and buddies' lists go; what was sent stays on the server and comes back with the next sign-in."),
+    h("p", null, "For a phone that you give away or lend. This removes dives, plan, unfinished forms and buddies' lists. What was sent stays on the server and comes back when you sign in again."),
     left > 0 && h("div", { class: "field" },
       h("label", { class: "tick", for: "agreed" }, h("input", { type: "checkbox", id: "agreed", checked: ticked, "aria-invalid": faulty ? "true" : null, "aria-describedby": faulty ? "agreed-fault" : null }), h("span", null, AGREE)),
-      faulty && h("p", { class: "fault", id: "agreed-fault" }, "Tick this, or send first: these are nowhere else.")),
-    h("p", { class: "actions" }, h("button", { type: "button", id: "remove", click: () => remove(slate) }, anyway ? "Remove it all the same" : "Remove the log from this phone")));
+      faulty && h("p", { class: "fault", id: "agreed-fault" }, "Tick this, or send first: these changes are nowhere else.")),
+    h("p", { class: "actions" }, h("button", { type: "button", id: "remove", click: () => remove(slate) }, mayForce ? "Remove it anyway" : "Remove the log from this phone")));
 }
 
 async function remove(slate) {
@@ -85,11 +85,11 @@ async function remove(slate) {
     byId("agreed").focus();
     return;
   }
-  const known = anyway ? "out" : await signedIn();
-  anyway = known === "unknown";
+  const known = mayForce ? "out" : await signedIn();
+  mayForce = known === "unknown";
   try {
     if (known === "out") await removed(agreed);
-    else tellNow(slate, known === "in" ? STILL_IN : UNKNOWN);
+    else showOutcome(slate, known === "in" ? STILL_IN : UNKNOWN);
   } catch (error) {
     console.error(error);
     warn("NOT all of it was removed: this phone's storage does not answer. Try again.");
@@ -99,12 +99,12 @@ async function remove(slate) {
 async function removed(agreed) {
   const done = await takeOff(agreed);
   if (done) lists = 0;
-  tellNow(await readSlate(), done ? "Removed. Nothing of the log is on this phone any more." : MORE_WAITS);
+  showOutcome(await readSlate(), done ? "Removed. The log is no longer on this phone." : MORE_WAITS);
 }
 
-function tellNow(slate, words) {
+function showOutcome(slate, words) {
   draw(slate);
-  const way = words === STILL_IN && h("p", null, h("a", { class: "button", href: "/account/#out-head" }, "To Sign out"));
-  put(byId("phone-says"), h("div", { class: "news" }, h("p", null, words), way));
+  const link = words === STILL_IN && h("p", null, h("a", { class: "button", href: "/account/#out-head" }, "To Sign out"));
+  put(byId("phone-says"), h("div", { class: "news" }, h("p", null, words), link));
   byId("phone-says").focus();
 }

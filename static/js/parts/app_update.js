@@ -1,10 +1,10 @@
-// The worker's life as the page sees it: first install says so; a new version waits until the diver asks for it.
+// Registers the service worker and says when it was installed. A new version waits until the diver asks for it.
 import { now } from "../clock.js";
 import { ACTIVATE } from "../messages.js";
 import { byId, h, put } from "../ui/dom.js";
 
 const WORKER = "/service_worker/service-worker.js";
-const LOOK_AGAIN_MS = 15 * 60 * 1000;
+const CHECK_EVERY_MS = 15 * 60 * 1000;
 
 let asked = false;
 
@@ -26,7 +26,7 @@ export async function startUpdates() {
   if (registration.waiting) offer(registration.waiting);
   if (registration.installing) follow(registration.installing);
   registration.addEventListener("updatefound", () => follow(registration.installing));
-  lookAgain(registration);
+  checkForUpdates(registration);
 }
 
 function follow(worker) {
@@ -43,7 +43,7 @@ function offer(worker) {
     worker.postMessage({ say: ACTIVATE });
   };
   say(
-    "A new version is ready. What you saved stays, and a half-filled form too.",
+    "A new version is ready. Saved dives and an unfinished form stay.",
     h("button", { type: "button", id: "use-update", click: use }, "Use it now"),
     h("button", { type: "button", class: "button-quiet", click: () => put(byId("app-news")) }, "Later"),
   );
@@ -53,11 +53,11 @@ function say(words, ...buttons) {
   put(byId("app-news"), h("div", { class: "news" }, h("p", null, words), buttons.length > 0 && h("div", { class: "row" }, buttons)));
 }
 
-function lookAgain(registration) {
+function checkForUpdates(registration) {
   let last = now();
   document.addEventListener("visibilitychange", () => {
-    if (document.visibilityState !== "visible" || now() - last < LOOK_AGAIN_MS) return;
+    if (document.visibilityState !== "visible" || now() - last < CHECK_EVERY_MS) return;
     last = now();
-    registration.update().catch(() => {}); // no signal: the version that is here goes on
+    registration.update().catch(() => {}); // no signal: this version stays in use
   });
 }

@@ -1,9 +1,9 @@
-// Keeping the app and its data: the home screen, and the browser's word that it will not clear what is kept.
+// Keeping the app and its data: the button for the home screen, and the browser's promise not to clear the data.
 import { CHANGED, tellHere } from "../store/news.js";
 import { h } from "../ui/dom.js";
 
 let prompt = null;
-let lasting = null; // true, false, or null while unknown
+let persistent = null; // true, false, or null while unknown
 
 window.addEventListener("beforeinstallprompt", (event) => {
   event.preventDefault();
@@ -15,26 +15,26 @@ window.addEventListener("appinstalled", () => {
   tellHere(CHANGED);
 });
 navigator.storage?.persisted?.().then((answer) => {
-  lasting = answer;
+  persistent = answer;
   tellHere(CHANGED);
 });
 
-/** Ask the browser to keep the data for good; worth asking once there is a dive to lose. */
+/** Ask the browser to keep the data for good; asked once there is a dive to lose. */
 export async function askToKeep() {
   try {
-    lasting = (await navigator.storage?.persist?.()) ?? null;
+    persistent = (await navigator.storage?.persist?.()) ?? null;
   } catch {
-    lasting = null; // no such promise in this browser
+    persistent = null; // this browser makes no such promise
   }
 }
 
 export function drawInstall() {
-  const standing = matchMedia("(display-mode: standalone)").matches || navigator.standalone === true;
+  const installed = matchMedia("(display-mode: standalone)").matches || navigator.standalone === true;
   return [
-    prompt && h("p", null, h("button", { type: "button", class: "button-quiet", id: "install", click: () => prompt.prompt() }, "Put Lineslate on the home screen")),
-    !standing && !prompt && "standalone" in navigator && h("p", { class: "small" },
-      "On this phone: Share, then Add to Home Screen, before the first dive. The home screen keeps its own log, and keeps it longer than a tab."),
-    lasting !== null && h("p", { class: "soft small" }, lasting
+    prompt && h("p", null, h("button", { type: "button", class: "button-quiet", id: "install", click: () => prompt.prompt() }, "Add Lineslate to the home screen")),
+    !installed && !prompt && "standalone" in navigator && h("p", { class: "small" },
+      "On this phone: touch Share, then Add to Home Screen, before the first dive. The app on the home screen has its own log and keeps it longer than a tab."),
+    persistent !== null && h("p", { class: "soft small" }, persistent
       ? "The browser has agreed to keep this log until you remove it."
       : "The browser may clear this log when space runs out. Send it when there is signal."),
   ];

@@ -1,9 +1,9 @@
-// What waits, as a file: for a phone that cannot send, or that is given away. Shore takes it in under Your data.
+// Saves what was not sent as a file, for a phone that cannot send or is given away. The shore page Your data takes it in.
 import { localDay } from "../clock.js";
 import { asSent } from "../store/outbox.js";
 import { h } from "../ui/dom.js";
 
-/** Save what of one diver waits as a file; `mark` parts it from another diver's. */
+/** Save one diver's unsent records as a file; `mark` in its name sets it apart from another diver's file. */
 export function saveUnsent({ outbox, parked, rows, user, kept }, mark = "") {
   const ids = new Set([...outbox, ...parked].map((row) => row.record));
   const file = {
@@ -17,5 +17,5 @@ export function saveUnsent({ outbox, parked, rows, user, kept }, mark = "") {
   };
   const address = URL.createObjectURL(new Blob([JSON.stringify(file, null, 2)], { type: "application/json" }));
   h("a", { href: address, download: `lineslate-unsent-${localDay()}${mark}.json` }).click();
-  setTimeout(() => URL.revokeObjectURL(address), 60_000); // the download reads it in its own time
+  setTimeout(() => URL.revokeObjectURL(address), 60_000); // the download may read it late
 }

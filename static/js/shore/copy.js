@@ -1,25 +1,25 @@
-// A link that is shown once gets a button that copies it, and one that hands it to the phone's own way of sending.
-// Without script it can be marked and copied by hand.
+// A link that is shown once gets a button that copies it and a button that shares it with other apps.
+// Without script it can be selected and copied by hand.
 
 for (const input of document.querySelectorAll("[data-copy]")) {
   const button = document.createElement("button");
-  const said = document.createElement("span");
+  const outcome = document.createElement("span");
   button.type = "button";
   button.textContent = "Copy the link";
-  said.setAttribute("role", "status");
+  outcome.setAttribute("role", "status");
   const row = document.createElement("div");
   row.className = "copy-row";
   row.append(button);
   if (navigator.share) row.append(sender(input));
-  row.append(said);
+  row.append(outcome);
   input.after(row);
   button.addEventListener("click", async () => {
     try {
       await navigator.clipboard.writeText(input.value);
-      said.textContent = "Copied.";
+      outcome.textContent = "Copied.";
     } catch {
-      input.select(); // no leave to write to the clipboard: mark it, the person copies
-      said.textContent = "Marked: copy it now.";
+      input.select(); // writing to the clipboard is not allowed: select the link, the person copies it
+      outcome.textContent = "Selected: copy it now.";
     }
   });
 }
@@ -28,6 +28,6 @@ function sender(input) {
   const button = document.createElement("button");
   button.type = "button";
   button.textContent = "Send the link";
-  button.addEventListener("click", () => navigator.share({ url: input.value }).catch(() => {})); // closing the sheet is no fault
+  button.addEventListener("click", () => navigator.share({ url: input.value }).catch(() => {})); // closing the share dialog is no error
   return button;
 }

@@ -156,7 +156,7 @@ def test_a_clearance_ends_a_stand_down_and_does_not_shorten_its_days(phone: Boat
     page.reload()
     phone.says("All sent.")  # news redraws the page
     page.get_by_role("button", name="Record the clearance").click()
-    expect(page.locator("#by-fault")).to_contain_text("is missing: who cleared it")
+    expect(page.locator("#by-fault")).to_contain_text("is missing: the name of the doctor who cleared you")
 
     page.get_by_label("Cleared by").fill("Dr. Vell Okamo")
     page.get_by_role("button", name="Record the clearance").click()

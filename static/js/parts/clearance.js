@@ -1,4 +1,4 @@
-// Recording a doctor's clearance while a stand-down holds: who gave it and when. The phone only keeps what it is told.
+// Recording a doctor's clearance during a stand-down: who gave it and when. The phone checks the date, not the doctor.
 import { dayAfter, localDay, localMoment } from "../clock.js";
 import { CHANGED, tellHere } from "../store/news.js";
 import { save } from "../store/outbox.js";
@@ -9,10 +9,10 @@ import { FIELDS, NOT_SAVED, longDay, sentence } from "../ui/words.js";
 
 const FIRST = "the first date that counts";
 
-let standing = null; // the form in use: redrawing the page must not lose what is typed into it
-let since = null; // the day of the event, as of the last drawing: a clearance of that day or before it does not count
+let formInUse = null; // redrawing the page must not lose what is typed into it
+let since = null; // the day of the event when the page was last drawn: a clearance of that day or earlier does not count
 
-/** The stand-down with its care, the clearances there are, and the form when one is needed; null without a stand-down. */
+/** The stand-down with what to do, the clearances recorded, and the form if one is needed; null without a stand-down. */
 export function clearancePart({ plan, today, user, rows }) {
   const stop = plan.stand_down;
   if (!stop) return null;
@@ -22,7 +22,7 @@ export function clearancePart({ plan, today, user, rows }) {
     h("p", { class: "over" }, sentence(stop.why)),
     caution(stop.care, "What to do", "h3"),
     recorded(rows.filter((row) => row.kind === "clearance" && !row.deleted && !row.damaged)),
-    stop.needs_clearance && (standing ??= form(today, user)));
+    stop.needs_clearance && (formInUse ??= form(today, user)));
 }
 
 function recorded(rows) {
@@ -42,7 +42,7 @@ function form(today, user) {
   const submit = (event) => keep(event, user);
   return h("form", { id: "clearance-form", novalidate: true, submit },
     h("h3", null, "Record a doctor's clearance"),
-    h("p", null, "Only after a doctor who knows diving has examined you and said that you may dive again. This record does not replace it, and it does not shorten the days."),
+    h("p", null, "Only after a doctor who knows diving has examined you and said that you may dive again. This record does not replace the examination, and it does not shorten the days without diving."),
     h("div", { id: "clearance-head" }),
     field("clearance", FIELDS.clearance, input("clearance", today > since ? today : "", { type: "date" })),
     field("by", FIELDS.by, input("by", "", { type: "text" }), "Name of the doctor."),
@@ -56,12 +56,12 @@ async function keep(event, user) {
   const faults = [];
   if (localMoment(fields.clearance, "12:00") === null) faults.push({ field: "clearance", says: "is missing" });
   else if (fields.clearance <= since) faults.push({ field: "clearance", says: `does not count: ${FIRST} is ${firstDay()}` });
-  else if (fields.clearance > localDay()) faults.push({ field: "clearance", says: "lies in the future by this phone's clock" });
-  if (!fields.by) faults.push({ field: "by", says: "is missing: who cleared it" });
+  else if (fields.clearance > localDay()) faults.push({ field: "clearance", says: "is in the future by this phone's clock" });
+  if (!fields.by) faults.push({ field: "by", says: "is missing: the name of the doctor who cleared you" });
   if (showFaults(event.target, byId("clearance-head"), faults, FIELDS)) return;
   try {
     await save({ kind: "clearance", fields, user: user?.id ?? null });
-    standing = null;
+    formInUse = null;
     tellHere(CHANGED);
   } catch (error) {
     console.error(error);

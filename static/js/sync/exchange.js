@@ -1,4 +1,4 @@
-// One exchange with the server: what is asked, and how the answer is taken in, all of it in one transaction.
+// One request to the server and its answer. All that an answer changes is written in one transaction.
 import { localDay, now, offsetMinutes } from "../clock.js";
 import { read, whenAll, write } from "../store/db.js";
 import { newId } from "../store/ids.js";
@@ -9,23 +9,23 @@ import { fold, refusedNow, shown } from "./fold.js";
 import { post } from "./server.js";
 
 const SCHEMA = 1;
-const MOST_BYTES = 240_000; // the server takes 256 kB: the envelope needs its part
+const MOST_BYTES = 240_000; // the server accepts 256 kB, and the fields around the operations need some of it
 const size = (value) => new TextEncoder().encode(JSON.stringify(value)).length;
 
-/** Ask once with at most `most` operations. Resolves to the server's word, with {sent, left, more, offering} beside an answer. */
+/** Sync once with at most `most` operations. Resolves to what came back; an answer has {sent, left, more, offering} too. */
 export async function exchange(most) {
   const { request, sent, sheetId } = await compose(most);
-  const word = await post(request, sheetId);
-  if (word.kind !== "answer") return { ...word, sent };
-  return { ...word, sent, ...(await takeIn(word.body, request.device)) };
+  const reply = await post(request, sheetId);
+  if (reply.kind !== "answer") return { ...reply, sent };
+  return { ...reply, sent, ...(await takeIn(reply.body, request.device)) };
 }
 
-/** Another diver is signed in: ask who, without sending anything; from then on this phone shows that diver's log. */
-export async function meet() {
+/** Another diver is signed in: ask who it is and send nothing. From then on this phone shows that diver's log. */
+export async function askWhoIsSignedIn() {
   const { request } = await compose(0);
-  const word = await post({ ...request, epoch: null, mark: 0, user: null, operations: [] });
-  if (word.kind === "answer") await takeIn(word.body, request.device);
-  return word;
+  const reply = await post({ ...request, epoch: null, mark: 0, user: null, operations: [] });
+  if (reply.kind === "answer") await takeIn(reply.body, request.device);
+  return reply;
 }
 
 async function compose(most) {
@@ -38,8 +38,8 @@ async function compose(most) {
   const { feed, snapshot } = await read(["kept"], ({ kept }) => ({ feed: kept.get(keyOf.feed(id)), snapshot: kept.get(keyOf.snapshot(id)) }));
   const damaged = waiting.filter((row) => !isWhole(row));
   if (damaged.length > 0) await parkDamaged(damaged);
-  const own = feed?.offering ? [] : waiting.filter((row) => isOf(id, row) && isWhole(row)); // first see what a restored server has
-  const sent = own.slice(0, fitting(own, most));
+  const own = feed?.offering ? [] : waiting.filter((row) => isOf(id, row) && isWhole(row)); // a restored server is read first
+  const sent = own.slice(0, countThatFits(own, most));
   const request = {
     schema: SCHEMA,
     device,
@@ -53,11 +53,11 @@ async function compose(most) {
   return { request, sent, sheetId: snapshot?.sheet_id };
 }
 
-function fitting(rows, most) {
+function countThatFits(rows, most) {
   let bytes = 0;
-  const end = rows.findIndex((row, at) => {
+  const end = rows.findIndex((row, index) => {
     bytes += size(asSent(row)) + 1;
-    return at >= most || (at > 0 && bytes > MOST_BYTES);
+    return index >= most || (index > 0 && bytes > MOST_BYTES);
   });
   return end === -1 ? rows.length : end;
 }
@@ -73,18 +73,18 @@ function deviceId() {
   });
 }
 
-// Marks move in the transaction that applies what they stand for: a page killed here begins again from the old mark.
-// An answer to a phone whose log was taken off meanwhile would bring it back: that phone has another name by now.
+// The mark moves in the same transaction as the changes that it covers: a page killed here starts again from the old mark.
+// If the log was removed meanwhile, the phone has another device name by now, and the answer to the old one is dropped.
 function takeIn(body, device) {
   const { user, results, epoch, more, snapshot } = body;
   const feedKey = keyOf.feed(user.id);
   const snapshotKey = keyOf.snapshot(user.id);
   return write(STORES, (stores) => {
     const { records, outbox, parked, kept } = stores;
-    const asked = { waiting: outbox.getAll(), parked: parked.getAll(), rows: records.getAll(), device: kept.get("device"), feed: kept.get(feedKey), snapshot: kept.get(snapshotKey) };
+    const requests = { waiting: outbox.getAll(), parked: parked.getAll(), rows: records.getAll(), device: kept.get("device"), feed: kept.get(feedKey), snapshot: kept.get(snapshotKey) };
     let left = [];
     let offering = false;
-    whenAll(asked, (found) => {
+    whenAll(requests, (found) => {
       if (found.device !== device) return;
       left = acknowledge(stores, found.waiting, results);
       const restored = Boolean(found.feed) && found.feed.epoch !== epoch;
@@ -94,15 +94,15 @@ function takeIn(body, device) {
       offering = restored || Boolean(found.feed?.offering);
       kept.put({ epoch, mark, offering }, feedKey);
       kept.put({ id: user.id, name: user.name }, "user");
-      if (snapshot) kept.put(whole(snapshot, found.snapshot), snapshotKey);
+      if (snapshot) kept.put(withSheet(snapshot, found.snapshot), snapshotKey);
       kept.put(now(), "last_sent");
     });
     return () => ({ left: left.filter((row) => isOf(user.id, row)), more: Boolean(more), offering });
   });
 }
 
-// The sheet is left out when this phone has it; should another tab have taken in a newer one since, that one stays.
-function whole(snapshot, before) {
+// The server leaves the sheet out when this phone has it. If another tab has stored a newer sheet since, that one stays.
+function withSheet(snapshot, before) {
   if ("sheet" in snapshot) return snapshot;
   return before?.sheet_id === snapshot.sheet_id ? { ...snapshot, sheet: before.sheet } : before;
 }

@@ -1,4 +1,4 @@
-// Taking the log off this phone, for a phone that is handed on: all of it at once, and nothing unsent without a word.
+// Removes the log from a phone that is handed on: all of it at once, and nothing unsent without the diver's agreement.
 import { whenAll, write } from "../store/db.js";
 import { STORES } from "../store/keys.js";
 import { forgetAll } from "../store/lists.js";
@@ -7,14 +7,14 @@ import { post } from "./server.js";
 
 const nameOf = (row) => row.counter ?? row.op; // a damaged row of the outbox may have lost its op
 
-/** The names of what is nowhere but on this phone: what waits and what needs a look, of every diver who used it. */
+/** The names of the changes that are only on this phone: those that wait and those that need a look, of every diver. */
 export function onlyHere({ outbox, parked, others }) {
   return new Set([...outbox, ...parked, ...others.outbox, ...others.parked].map(nameOf));
 }
 
 /**
- * Remove every diver's log, plan and half-filled form, and the lists of buddies. `agreed` names what may go unsent.
- * Resolves to false, with nothing removed, when something else waits by now: another tab may have saved a dive.
+ * Remove every diver's log, plan and unfinished form, and the lists of buddies. `agreed` names the unsent changes that may be
+ * removed. Resolves to false, with nothing removed, when another change waits by now: another tab may have saved a dive.
  */
 export async function takeOff(agreed) {
   const done = await write(STORES, (stores) => {

@@ -1,26 +1,26 @@
-// After the server was restored from a backup: what it lacks is offered again.
+// After the server was restored from a backup: what it lacks is sent again.
 import { whenAll, write } from "../store/db.js";
 import { STORES, keyOf } from "../store/keys.js";
 import { operation } from "../store/outbox.js";
 import { isOf } from "../store/rows.js";
 import { shown } from "./fold.js";
 
-/** After a server was restored from a backup and its whole feed was read: offer what it lacks; resolves to how much. */
+/** Queue what a restored server lacks, once its whole feed was read. Resolves to the number of records. */
 export function offerAgain(id) {
   return write(STORES, ({ records, outbox, parked, kept }) => {
     let offered = 0;
-    const asked = { rows: records.getAll(), waiting: outbox.getAll(), parked: parked.getAll(), feed: kept.get(keyOf.feed(id)) };
-    whenAll(asked, (found) => {
+    const requests = { rows: records.getAll(), waiting: outbox.getAll(), parked: parked.getAll(), feed: kept.get(keyOf.feed(id)) };
+    whenAll(requests, (found) => {
       if (!found.feed?.offering) return;
-      for (const { offer, ...row } of found.rows.filter((one) => one.offer && isOf(id, one))) {
+      for (const { offer, ...row } of found.rows.filter((each) => each.offer && isOf(id, each))) {
         const lacks = lacking(offer, row.known);
-        const first = found.waiting.find((one) => one.record === row.record);
-        const held = lacks || first || found.parked.some((one) => one.record === row.record);
-        // an edit that waits carries along what is lacking: a part of a dive alone would be refused
+        const first = found.waiting.find(({ record }) => record === row.record);
+        const pending = lacks || first || found.parked.some(({ record }) => record === row.record);
+        // an edit that waits carries the missing fields too: a part of a dive alone would be refused
         if (lacks && first?.action === "put") outbox.put({ ...first, fields: { ...lacks.fields, ...first.fields } });
         else if (lacks && !first) outbox.add(operation({ ...row, rev: lacks.base }, lacks));
         offered += lacks && !first ? 1 : 0;
-        records.put(held ? row : shown(row));
+        records.put(pending ? row : shown(row));
       }
       kept.put({ ...found.feed, offering: false }, keyOf.feed(id));
     });
@@ -28,8 +28,8 @@ export function offerAgain(id) {
   });
 }
 
-// Nothing when the server is further on. The same rev with another content means two histories: then base is the one
-// before, so that the difference shows as a conflict and neither value is lost unseen.
+// The change that the server lacks; null when the server is ahead. The same rev with other content means two histories:
+// then base is one less, so that the difference shows as a conflict and neither value is lost silently.
 function lacking(offer, known) {
   if (!known) return offer.deleted ? null : { action: "put", fields: offer.fields, base: offer.rev };
   if (known.rev > offer.rev) return null;

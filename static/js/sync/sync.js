@@ -1,22 +1,22 @@
-// When to send: at start, when signal or light comes back, after each log, and by a timer that is ever more patient.
+// When to sync: at start, when the signal or the page comes back, after each saved dive, and by a timer that slows down.
 import { getKept, setKept } from "../store/db.js";
 import { CHANGED, SAVED, hear, tell } from "../store/news.js";
 import { park } from "../store/outbox.js";
-import { exchange, meet } from "./exchange.js";
+import { askWhoIsSignedIn, exchange } from "./exchange.js";
 import { offerAgain } from "./restored.js";
 
 const MOST_OPERATIONS = 100;
 const FIRST_WAIT_MS = 5_000;
 const LONGEST_WAIT_MS = 300_000;
-const LONGEST_HOLD_S = 300; // a server that asks for more is not believed
+const MOST_ASKED_WAIT_S = 300; // the server may not ask for a longer wait
 
 let running = false;
 let again = false;
 let most = MOST_OPERATIONS;
 let waitMs = FIRST_WAIT_MS;
 let timer = null;
-let byHand = false; // the diver's word counts more than the browser's, which may be wrong about the network
-let heldUntil = 0; // on the clock that only goes on: what the server asked to wait holds for every reason to send
+let byHand = false; // the diver asked to send: then the browser's "offline", which may be wrong, does not count
+let noSyncBefore = 0; // by performance.now(): the server asked to wait until then, whatever the reason to send
 
 /** Start sending and receiving for as long as this page lives. */
 export function startSync() {
@@ -28,7 +28,7 @@ export function startSync() {
   soon();
 }
 
-/** Send now, whatever the timer says; a second call while one runs makes that one go round once more. */
+/** Sync now, whatever the timer says; a second call during a sync makes it run once more. */
 export async function sendNow({ asked = false } = {}) {
   byHand ||= asked;
   if (running) {
@@ -43,14 +43,14 @@ export async function sendNow({ asked = false } = {}) {
       await withLock(run);
     } while (again);
   } catch (error) {
-    console.error(error); // the phone's own storage failed: nothing was taken out of the outbox
+    console.error(error); // the phone's own storage failed: nothing has left the outbox
     await wait(false);
   } finally {
     running = false;
   }
 }
 
-// Only for thrift: two tabs that send the same thing do no harm, the server knows each operation by its name.
+// Only to save traffic: two tabs that send the same thing do no harm, the server knows each operation by its id.
 function withLock(work) {
   if (!navigator.locks) return work();
   return navigator.locks.request("sync", { ifAvailable: true }, (lock) => (lock ? work() : wait(false)));
@@ -60,50 +60,50 @@ async function run() {
   const offline = navigator.onLine === false;
   if (offline && !byHand) return finish({ kind: "offline" });
   byHand = false;
-  const heldMs = heldUntil - performance.now();
-  if (heldMs > 0) return sendIn(heldMs);
+  const stillMs = noSyncBefore - performance.now();
+  if (stillMs > 0) return sendIn(stillMs);
   for (;;) {
-    const word = await exchange(most);
-    if (word.kind === "answer") {
+    const reply = await exchange(most);
+    if (reply.kind === "answer") {
       tell(CHANGED);
       most = Math.min(MOST_OPERATIONS, most * 2);
-      const offered = word.more ? 0 : await offerAgain(word.body.user.id);
-      if (!word.more && !offered && (word.left.length === 0 || (stuck(word) && !word.offering))) return finish(word);
-    } else if (word.kind === "other-user" && (await meet()).kind === "answer") {
+      const offered = reply.more ? 0 : await offerAgain(reply.body.user.id);
+      if (!reply.more && !offered && (reply.left.length === 0 || (stuck(reply) && !reply.offering))) return finish(reply);
+    } else if (reply.kind === "other-user" && (await askWhoIsSignedIn()).kind === "answer") {
       continue;
-    } else if (!(await eased(word))) {
-      return finish(offline && word.kind === "no-server" ? { kind: "offline" } : word);
+    } else if (!(await reduced(reply))) {
+      return finish(offline && reply.kind === "no-server" ? { kind: "offline" } : reply);
     }
   }
 }
 
-// An answer that names none of the operations sent must not be asked for again at once, unless they were held back.
+// Whether an answer names none of the operations sent: then asking again at once would never end.
 function stuck({ sent, left }) {
   const waiting = new Set(left.map((row) => row.op));
   return sent.every((row) => waiting.has(row.op));
 }
 
-// Halve what is too much, down to one operation; one that is refused alone is parked, and the others go on.
-async function eased({ kind, sent, says, faults = [] }) {
+// Halve the batch, down to one operation. An operation that is refused alone is parked, and the others are sent.
+async function reduced({ kind, sent, says, faults = [] }) {
   if (!["too-much", "slow", "refused"].includes(kind) || sent.length === 0) return false;
-  if (kind === "refused" && faults.length > 0) return false; // of the request around them: no dive is at fault
+  if (kind === "refused" && faults.length > 0) return false; // the request around the operations is at fault, no dive
   most = Math.max(1, Math.floor(sent.length / 2));
   if (kind === "slow") return false;
   if (sent.length === 1) await park(sent[0], [{ field: "", says: says ?? "This is too large to be sent" }]);
   return true;
 }
 
-async function finish(word) {
+async function finish(reply) {
   const before = await getKept("sync");
-  const state = { kind: word.kind, says: word.says ?? null };
+  const state = { kind: reply.kind, says: reply.says ?? null };
   if (JSON.stringify(before) !== JSON.stringify(state)) {
     await setKept("sync", state);
     tell(CHANGED);
   }
-  const done = word.kind === "answer" && word.left.length === 0;
-  const holdS = Math.min(word.waitS ?? 0, LONGEST_HOLD_S);
-  heldUntil = performance.now() + holdS * 1000;
-  wait(done, holdS);
+  const done = reply.kind === "answer" && reply.left.length === 0;
+  const askedS = Math.min(reply.waitS ?? 0, MOST_ASKED_WAIT_S);
+  noSyncBefore = performance.now() + askedS * 1000;
+  wait(done, askedS);
 }
 
 function wait(done, atLeastS = 0) {

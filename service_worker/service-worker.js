@@ -1,5 +1,5 @@
-// When: the events of the worker's life, in their order. How is in strategies.js, what in list.js (made by the server).
-// It never touches what is not a GET to this origin: Safari has sent empty bodies through workers that did.
+// The events of the service worker, in their order. strategies.js has the ways to answer, list.js (made by the server) the
+// files. The worker answers only GET requests to this origin: Safari has sent empty bodies through workers that did more.
 import { ACTIVATE } from "/static/js/messages.js";
 import { FILES, SHELLS } from "./list.js";
 import { keepAll, keptFirst, networkElse, sweep } from "./strategies.js";
@@ -11,7 +11,7 @@ const HOME = "/boat/today";
 self.addEventListener("install", (event) => event.waitUntil(keepAll()));
 self.addEventListener("activate", (event) => event.waitUntil(sweep()));
 
-// Only the diver's own word brings a waiting version to life.
+// A waiting version starts only when the diver asks for it.
 self.addEventListener("message", (event) => {
   if (event.data?.say === ACTIVATE) self.skipWaiting();
 });
@@ -33,7 +33,7 @@ function file({ request, clientId }, path) {
   return FILES.includes(path) ? fileOf(request, path, clientId) : null;
 }
 
-// A kept shell gets the files of its own version; a page fresh from the server gets files as fresh.
+// A kept shell gets the files of its own version; a page from the server gets its files from the server.
 async function fileOf(request, path, clientId) {
   const client = clientId ? await self.clients.get(clientId) : null;
   const ofShell = !client || SHELLS.includes(new URL(client.url).pathname);

@@ -1,13 +1,13 @@
-// How: keep a whole version or nothing of it, answer from it, and clear away older ones.
+// The ways to answer: keep a whole version or nothing of it, answer from it, and clear older versions.
 import { FILES, SHELLS, VERSION } from "./list.js";
 
 const PREFIX = "lineslate-";
 const CACHE = PREFIX + VERSION;
 const LIST = "/service_worker/list.js";
-const PATIENCE_MS = 8_000; // a weak signal may never answer; then the kept page is better than a white one
+const PATIENCE_MS = 8_000; // with a weak signal the answer may never come: then the kept page is better than an empty one
 const TYPES = { js: "text/javascript", css: "text/css", svg: "image/svg+xml" };
 
-/** Fetch everything first, then keep it: half a version is never kept, and the older one goes on. */
+/** Fetch everything first, then keep it: half a version is never kept, and the older version stays in use. */
 export async function keepAll() {
   const answers = await Promise.all([...SHELLS, ...FILES].map(fetched));
   await sameVersion();
@@ -15,12 +15,12 @@ export async function keepAll() {
   try {
     await Promise.all(answers.map(([path, answer]) => cache.put(path, answer)));
   } catch (error) {
-    await caches.delete(CACHE); // no room: a part of it would only take room from the dives
+    await caches.delete(CACHE); // no space: a part of it would only take space from the dives
     throw error;
   }
 }
 
-// Without cookies, so that no page can come back with somebody's data in it.
+// Without cookies, so that no page can contain anyone's data.
 async function fetched(path) {
   const answer = await fetch(path, { cache: "no-cache", credentials: "omit", redirect: "error" });
   if (!worthKeeping(path, answer)) throw new Error(`${path} is not what it should be (${answer.status})`);
@@ -30,11 +30,11 @@ async function fetched(path) {
 function worthKeeping(path, answer) {
   const [, ending] = /\.(\w+)$/.exec(path) ?? [];
   const type = ending ? TYPES[ending] : "text/html";
-  const heard = answer.headers.get("Content-Type") ?? "";
-  return answer.ok && !answer.redirected && answer.type === "basic" && heard.startsWith(type);
+  const found = answer.headers.get("Content-Type") ?? "";
+  return answer.ok && !answer.redirected && answer.type === "basic" && found.startsWith(type);
 }
 
-// The server may have been updated while the files were coming: then nothing is kept, and the next visit tries again.
+// The server may be updated while the files arrive: then nothing is kept, and the next visit tries again.
 async function sameVersion() {
   const list = await fetch(LIST, { cache: "no-store" });
   if (!(await list.text()).includes(VERSION)) throw new Error("the server changed its version meanwhile");
@@ -46,13 +46,13 @@ export async function sweep() {
   await Promise.all(names.filter((name) => name.startsWith(PREFIX) && name !== CACHE).map((name) => caches.delete(name)));
 }
 
-/** Answer from what is kept, whatever the query says; the network only when it was cleared away. */
+/** Answer from the cache, whatever the query is; from the network only if the cache was cleared. */
 export async function keptFirst(request, path) {
   const cache = await caches.open(CACHE);
   return (await cache.match(path)) ?? fetch(request);
 }
 
-/** Answer from the network, and with a kept page when that does not answer; nothing of it is kept. */
+/** Answer from the network, or with a kept page when the network does not answer; the answer is not kept. */
 export async function networkElse(request, path) {
   const late = new Promise((_, reject) => setTimeout(() => reject(new Error("no answer in time")), PATIENCE_MS));
   try {

@@ -1,2 +1,2 @@
-// The words that the page and the worker say to each other. Both import this file.
+// The messages between the page and the service worker. Both import this file.
 export const ACTIVATE = "lineslate:activate"; // page to waiting worker: the diver asked for the new version

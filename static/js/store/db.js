@@ -1,4 +1,4 @@
-// The only IndexedDB handle of a page. iOS closes handles of pages in the background: then open again, try once more.
+// The only IndexedDB handle of a page. iOS closes handles of pages in the background: then a new one is opened.
 import { BLOCKED, OUTDATED, tellHere } from "./news.js";
 
 const NAME = "lineslate";
@@ -19,16 +19,16 @@ function giveUp(tx) {
   }
 }
 
-// Upgrades only ever add: the outbox of an older version has to survive every one of them.
+// An upgrade only adds: the outbox of an older version must survive it.
 function upgrade(db, from) {
   if (from < 1) {
-    db.createObjectStore("records", { keyPath: "record" }); // what the diver sees, and what the server knew last
+    db.createObjectStore("records", { keyPath: "record" }); // what the diver sees, and what the server knew last of it
     const outbox = db.createObjectStore("outbox", { keyPath: "counter", autoIncrement: true });
     outbox.createIndex("op", "op", { unique: true });
     outbox.createIndex("record", "record");
     const parked = db.createObjectStore("parked", { keyPath: "op" }); // refused by the server, with its reasons
     parked.createIndex("record", "record");
-    db.createObjectStore("kept"); // single values by name: device, user, marks, snapshot, half-filled form
+    db.createObjectStore("kept"); // single values by name: device, user, marks, snapshot, unfinished form
   }
 }
 
@@ -90,7 +90,7 @@ async function run(names, mode, durability, work) {
     return await begin(db, names, mode, durability, work);
   } catch (error) {
     if (!LOST_HANDLE.has(error.name)) throw error;
-    drop(db); // aborted means that nothing of it was kept, so that a second try cannot double it
+    drop(db); // aborted means that nothing was written: a second try cannot write it twice
     db = await open();
     return begin(db, names, mode, durability, work);
   }
@@ -99,25 +99,25 @@ async function run(names, mode, durability, work) {
 /** Read in one transaction. `ask(stores)` is synchronous and returns {name: request}; resolves to {name: result}. */
 export function read(names, ask) {
   return run(names, "readonly", "default", (stores) => {
-    const asked = ask(stores);
-    return () => Object.fromEntries(Object.entries(asked).map(([name, request]) => [name, request.result]));
+    const requests = ask(stores);
+    return () => Object.fromEntries(Object.entries(requests).map(([name, request]) => [name, request.result]));
   });
 }
 
 /**
- * Write in one transaction, on the disk when this resolves. `work(stores)` is synchronous: no await may stand inside.
- * It may return a function; what that gives once all is written is the result.
+ * Write in one transaction, on the disk when this resolves. `work(stores)` is synchronous: it must not await.
+ * It may return a function: that is called once all is written, and its value is the result.
  */
 export function write(names, work) {
   return run(names, "readwrite", "strict", work);
 }
 
-/** Like `write`, for what may be lost with the battery: the half-filled form. */
+/** Like `write`, for what may be lost when the battery dies: the unfinished form. */
 export function writeRelaxed(names, work) {
   return run(names, "readwrite", "relaxed", work);
 }
 
-/** Inside a transaction: wait for several requests, then go on with {name: result} in the same transaction. */
+/** Inside a transaction: wait for several requests, then call `then({name: result})` in the same transaction. */
 export function whenAll(requests, then) {
   const names = Object.keys(requests);
   const answers = {};

@@ -1,6 +1,6 @@
-// Ids that a phone makes without asking anybody.
+// Ids that a phone makes without the server.
 
-/** The id of a new thing; plain http on a phone has no randomUUID, and a dive must still get its name. */
+/** A new UUID. Over plain http a browser has no randomUUID, and a dive must still get an id. */
 export function newId() {
   if (crypto.randomUUID) return crypto.randomUUID();
   const bytes = crypto.getRandomValues(new Uint8Array(16));

@@ -1,4 +1,4 @@
-// The lists of buddies that this phone keeps: an IndexedDB of its own, one record for each link.
+// The lists that buddies shared with this phone: a separate IndexedDB, one record for each link.
 const NAME = "lineslate-lists";
 const STORE = "lists";
 
@@ -21,7 +21,7 @@ async function inStore(mode, act) {
       transaction.onabort = () => reject(transaction.error);
     });
   } finally {
-    db.close(); // short use: a handle that is never held cannot be closed under us
+    db.close(); // a handle that is closed after each use cannot be closed by the system in between
   }
 }
 

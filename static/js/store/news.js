@@ -1,4 +1,4 @@
-// Tells every open page of this app, this one too, that something kept on the phone has changed.
+// Tells every open page of this app, this page too, that something in the phone's storage has changed.
 const here = new EventTarget();
 const elsewhere = "BroadcastChannel" in globalThis ? new BroadcastChannel("lineslate") : null;
 
@@ -10,8 +10,8 @@ function repeat(what) {
 
 export const CHANGED = "changed"; // records, outbox or snapshot
 export const SAVED = "saved"; // a new operation waits in the outbox
-export const BLOCKED = "blocked"; // another tab holds an old database open
-export const OUTDATED = "outdated"; // a newer page wants to change the database: this one let go of it
+export const BLOCKED = "blocked"; // another tab has an older database open
+export const OUTDATED = "outdated"; // a newer page wants to change the database: this page has closed its handle
 
 export function tell(what) {
   repeat(what);

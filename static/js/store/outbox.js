@@ -9,7 +9,7 @@ import { CHANGED, SAVED, tell } from "./news.js";
 const SCHEMA = 1;
 const same = (a, b) => JSON.stringify(a ?? null) === JSON.stringify(b ?? null);
 
-/** Save a new dive or clearance, or an edit of one; `draft` names the half-filled form that this ends. */
+/** Save a new dive or clearance, or an edit of one; `draft` names the unfinished form that is removed with it. */
 export async function save({ kind, record = newId(), fields, user, draft }) {
   await change({ kind, record, user, draft }, (old, parked) => {
     const changed = old ? changedFields(old, parked, fields) : fields;
@@ -18,7 +18,7 @@ export async function save({ kind, record = newId(), fields, user, draft }) {
   return record;
 }
 
-/** Delete a record: it stays on the phone, marked, and can be restored. */
+/** Delete a record: it stays on the phone, marked as deleted, and can be restored. */
 export function remove({ record, user }) {
   return change({ record, user }, (old, parked) => {
     const neverThere = !old || (parked.length > 0 && !old.rev);
@@ -26,16 +26,16 @@ export function remove({ record, user }) {
   });
 }
 
-/** Take a deletion back, all fields with it. */
+/** Undo a deletion, with all fields. */
 export function restore({ record, user }) {
   return change({ record, user }, (old) => ({ fields: old.fields, deleted: false, action: "put", changed: old.fields }));
 }
 
-// What was refused never reached the server: an edit then starts from what the server last knew.
+// The fields to send. A refused edit never reached the server: the next edit starts from what the server last knew.
 function changedFields(old, parked, fields) {
-  const from = parked.length > 0 ? (old.known?.fields ?? {}) : old.deleted ? {} : old.fields;
-  const meant = { ...old.fields, ...fields };
-  return Object.fromEntries(Object.entries(meant).filter(([name, value]) => !same(value, from[name])));
+  const before = parked.length > 0 ? (old.known?.fields ?? {}) : old.deleted ? {} : old.fields;
+  const after = { ...old.fields, ...fields };
+  return Object.fromEntries(Object.entries(after).filter(([name, value]) => !same(value, before[name])));
 }
 
 async function change({ kind, record, user, draft }, decide) {
@@ -45,9 +45,9 @@ async function change({ kind, record, user, draft }, decide) {
       const { fields, deleted, action, changed } = decide(old, refused);
       const row = { conflict: [], known: null, rev: 0, ...old, record, kind: kind ?? old?.kind ?? "dive", user, fields, deleted };
       records.put(row);
-      for (const one of refused) parked.delete(one.op); // the new operation carries all that those held
+      for (const earlier of refused) parked.delete(earlier.op); // the new operation contains all that they contained
       if (draft) kept.delete(draft);
-      if (!old) parked.delete(record); // damaged beyond a record's name: it went by its operation's
+      if (!old) parked.delete(record); // a damaged row without a record id is parked under the id of its operation
       if (action === null || (action === "put" && Object.keys(changed).length === 0)) return;
       outbox.add(operation(row, { action, fields: changed }, op));
     });
@@ -56,19 +56,19 @@ async function change({ kind, record, user, draft }, decide) {
   tell(SAVED);
 }
 
-/** A row for the outbox: what is done to this record, made on the version that the phone has. */
+/** A row for the outbox: a change of this record, based on the version that the phone has. */
 export function operation({ user, kind, record, rev }, { action, fields }, op = newId()) {
   return { op, schema: SCHEMA, user, kind, record, action, fields, base: rev, made_at: instant() };
 }
 
-/** The operation as it travels: without the phone's own notes. */
+/** The operation as it is sent: without the phone's own fields. */
 export function asSent({ op, schema, kind, record, action, fields, base, counter, made_at }) {
   return { op, schema, kind, record, action, fields, base, counter, made_at };
 }
 
 /**
- * Inside a write transaction: the only line of this app that takes rows out of the outbox. It takes those that an answer
- * names as stored or refused, and no others; refused ones are parked with their reasons. Returns the rows that stay.
+ * Inside a write transaction: the only place in this app that removes rows from the outbox. It removes those that an answer
+ * names as stored or refused, and no others; refused rows are parked with their reasons. Returns the rows that stay.
  */
 export function acknowledge({ outbox, parked }, waiting, results) {
   const answered = new Map(results.map((result) => [result.op, result]));
@@ -81,7 +81,7 @@ export function acknowledge({ outbox, parked }, waiting, results) {
   });
 }
 
-/** Set aside what cannot travel, as it is, where the diver sees it and can take it as a file. */
+/** Park rows that cannot be sent, as they are: the diver sees them and can save them as a file. */
 export async function parkDamaged(rows) {
   for (const row of rows) {
     const op = typeof row.op === "string" ? row.op : newId();
@@ -89,7 +89,7 @@ export async function parkDamaged(rows) {
   }
 }
 
-/** Park an operation that the server cannot take even alone. */
+/** Park an operation that the server refuses even alone. */
 export async function park(row, faults) {
   await write(["outbox", "parked"], (stores) => {
     acknowledge(stores, [row], [{ op: row.op, status: "refused", faults }]);

@@ -1,8 +1,8 @@
-// What rows of the phone's storage are: whole, an object, of one diver.
+// Questions about rows of the phone's storage: is a row whole, and whose is it?
 
-/** Whether a row can travel at all. One that a failing disk has damaged would wait for ever: no answer can name it. */
+/** Whether a row can be sent at all. A row that a failing disk has damaged would wait for ever: no answer can name it. */
 export function isWhole({ op, kind, record, action, fields }) {
-  return [op, kind, record, action].every((one) => typeof one === "string") && isObject(fields);
+  return [op, kind, record, action].every((value) => typeof value === "string") && isObject(fields);
 }
 
 /** Whether a value is a plain object. */
@@ -10,7 +10,7 @@ export function isObject(value) {
   return typeof value === "object" && value !== null && !Array.isArray(value);
 }
 
-/** Whether a row belongs to this diver; one without a diver was saved before the first sign-in. */
+/** Whether a row belongs to this diver. A row without a diver was saved before the first sign-in. */
 export function isOf(id, row) {
   return (row.user ?? null) === null || row.user === id;
 }

@@ -1,4 +1,4 @@
-// What the pages show: the diver's records, the way each has gone, and the plan read from the ladder sheet.
+// What the pages show: the diver's records, how far each was sent, and the plan read from the ladder sheet.
 import { localDay } from "../clock.js";
 import { recordDay } from "../labels.js";
 import { read as readPlan } from "../reader/ladder.js";
@@ -13,7 +13,7 @@ function order({ kind, fields, record }) {
   return `${recordDay({ kind, fields }) ?? ""} ${fields.at ?? ""} ${record}`;
 }
 
-/** Everything a page needs, as of now; rows of other users of this phone stand apart in `others`. */
+/** Everything that a page needs, as of now; the rows of other divers of this phone are in `others`. */
 export async function readSlate() {
   const found = await read(["kept", "records", "outbox", "parked"], ({ kept, records, outbox, parked }) => ({
     names: kept.getAllKeys(),
@@ -22,7 +22,7 @@ export async function readSlate() {
     outbox: outbox.getAll(),
     parked: parked.getAll(),
   }));
-  const kept = Object.fromEntries(found.names.map((name, at) => [name, found.values[at]]));
+  const kept = Object.fromEntries(found.names.map((name, index) => [name, found.values[index]]));
   const user = kept.user ?? null;
   const isOwn = (row) => (row.user ?? null) === null || row.user === (user?.id ?? null);
   const own = (rows) => rows.filter(isOwn);
@@ -30,14 +30,14 @@ export async function readSlate() {
   const outbox = own(found.outbox);
   const parked = own(found.parked);
   const records = own(found.records);
-  const rows = withStates([...records, ...strays(records, parked)].map(sound), outbox, parked).sort(byTime);
+  const rows = withStates([...records, ...withoutRecord(records, parked)].map(markDamaged), outbox, parked).sort(byTime);
   const alive = rows.filter((row) => !row.deleted && !row.damaged);
   return {
     user,
     kept,
     outbox,
     parked,
-    others: { outbox: foreign(found.outbox), parked: foreign(found.parked), rows: foreign(found.records) }, // other divers of this phone
+    others: { outbox: foreign(found.outbox), parked: foreign(found.parked), rows: foreign(found.records) }, 
     rows,
     dives: alive.filter((row) => row.kind === "dive").map(asLogged),
     ...planOf(kept[keyOf.snapshot(user?.id)], alive),
@@ -55,8 +55,8 @@ function sound(row) {
   return whole ? row : { ...row, kind: row.kind ?? "dive", conflict: [], fields: {}, damaged: true };
 }
 
-// What is parked and has no record beside it has to be seen all the same.
-function strays(records, parked) {
+// Parked rows that have no record: the diver must see them too.
+function withoutRecord(records, parked) {
   const known = new Set(records.map((row) => row.record));
   return parked.filter((row) => !known.has(row.record)).map((row) => ({ ...row, record: row.record ?? row.op, rev: 0, conflict: [] }));
 }
@@ -65,7 +65,7 @@ function withStates(rows, outbox, parked) {
   const waiting = new Set(outbox.map((row) => row.record));
   const faults = groupByRecord(parked);
   return rows.map((row) => {
-    const refused = (faults.get(row.record) ?? []).flatMap((one) => one.faults);
+    const refused = (faults.get(row.record) ?? []).flatMap((operation) => operation.faults);
     const state = faults.has(row.record) ? STATES.look : waiting.has(row.record) ? STATES.here : STATES.sent;
     return { ...row, state, faults: refused };
   });
@@ -80,7 +80,7 @@ function groupByRecord(rows) {
   return groups;
 }
 
-// A sheet of a newer format than this page must not take the log down with it.
+// A sheet in a newer format than this page knows must not break the log.
 function planOf(snapshot, alive) {
   const today = localDay();
   const sheet = snapshot?.sheet ?? null;

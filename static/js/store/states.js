@@ -1,2 +1,2 @@
-// How far a record has come, in the words that the pages show.
+// How far a record was sent, in the words that the pages show.
 export const STATES = { here: "saved here", sent: "sent", look: "needs a look" };

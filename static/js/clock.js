@@ -1,18 +1,18 @@
-// The one place on the phone that asks the time. Pauses are worked out from moments, never counted: a locked phone sleeps.
-const two = (number) => String(number).padStart(2, "0");
+// The only file of the phone that reads the clock. Pauses are calculated from moments, never counted: a locked phone sleeps.
+const twoDigits = (number) => String(number).padStart(2, "0");
 
 export function now() {
   return Date.now();
 }
 
 export function localDay(ms = now()) {
-  const at = new Date(ms);
-  return `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())}`;
+  const date = new Date(ms);
+  return `${date.getFullYear()}-${twoDigits(date.getMonth() + 1)}-${twoDigits(date.getDate())}`;
 }
 
 export function localTime(ms = now()) {
-  const at = new Date(ms);
-  return `${two(at.getHours())}:${two(at.getMinutes())}`;
+  const date = new Date(ms);
+  return `${twoDigits(date.getHours())}:${twoDigits(date.getMinutes())}`;
 }
 
 /** Minutes that local time is ahead of UTC. */
@@ -20,7 +20,7 @@ export function offsetMinutes(ms = now()) {
   return -new Date(ms).getTimezoneOffset();
 }
 
-/** A moment as the records write it: UTC, whole seconds. */
+/** A moment as the records store it: UTC, whole seconds. */
 export function instant(ms = now()) {
   return `${new Date(ms).toISOString().slice(0, 19)}Z`;
 }

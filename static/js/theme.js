@@ -1,5 +1,5 @@
-// Day, night, or as the device says: the choice lives in a cookie, so that the server's first byte is right,
-// and in localStorage, for shells that are kept and hold nobody's data. No imports: it must run before the paint.
+// Day, night, or as the device is set. The choice is in a cookie, for pages that the server makes, and in localStorage,
+// for the kept pages without anyone's data. No imports: this must run before the first paint.
 (() => {
   const CHOICES = ["day", "night"];
   const YEAR_S = 31536000;
@@ -9,7 +9,7 @@
     try {
       return localStorage.getItem("theme");
     } catch {
-      return null; // storage may be forbidden; the page then follows the device
+      return null; // storage may be forbidden: the page then follows the device
     }
   };
 
@@ -23,7 +23,7 @@
     document.cookie = `theme=${choice}; Path=/; Max-Age=${YEAR_S}; SameSite=Lax${secure}`;
     try {
       localStorage.setItem("theme", choice);
-    } catch { /* the cookie still carries it */ }
+    } catch { /* the cookie still has it */ }
   };
 
   const mark = () => {

@@ -15,7 +15,7 @@ const WORDS = {
 const SHORT = { ...WORDS, leave: "safety leaves", meet: "safety meets", back: "back" };
 const ON_PAPER = { ...SHORT, mouthfill: "mouthfill", meet: "meet" };
 
-// Two sizes: for the hand, the words of a label stand below its number; for a small sheet of paper beside it.
+// Two sizes: on the screen the words of a label stand below its number, on a small sheet of paper beside it.
 // `gap` is the height of one label, in pixels.
 export const SIZES = {
   screen: { name: "screen", wide: 340, gap: 50, least: 290, below: 20, words: SHORT },
@@ -33,7 +33,7 @@ export function happenings(card, depth_m) {
     { kind: "back", depth_m: null, at_s: card.total_s },
     { kind: "overdue", depth_m: null, at_s: card.overdue_s },
   ];
-  return found.map((one) => ({ ...one, says: WORDS[one.kind] ?? one.kind })).sort((one, other) => one.at_s - other.at_s);
+  return found.map((event) => ({ ...event, says: WORDS[event.kind] ?? event.kind })).sort((first, second) => first.at_s - second.at_s);
 }
 
 /** The drawing of one card; `pause_s` is null when no rule gives one. */
@@ -59,60 +59,60 @@ export function cardLine(rung, { bottom_m, pause_s }, size) {
 
 function leftOf({ card, depth_m }, pause_s, y, surface, { gap, words }) {
   return [
-    { at: surface - gap, number: pause_s === null ? "not known" : restMinutes(pause_s), words: "rest at least" },
-    { at: surface, number: minutes(0), words: "start" },
-    ...card.down.map(([kind, at_m, at_s]) => ({ at: y(at_m), from: y(at_m), number: `${metres(at_m)}  ${minutes(at_s)}`, words: words[kind] ?? kind })),
-    { at: y(depth_m), from: y(depth_m), number: `${metres(depth_m)}  ${minutes(card.turn_s)}`, words: words.turn },
+    { height: surface - gap, number: pause_s === null ? "not known" : restMinutes(pause_s), words: "rest at least" },
+    { height: surface, number: minutes(0), words: "start" },
+    ...card.down.map(([kind, at_m, at_s]) => ({ height: y(at_m), from: y(at_m), number: `${metres(at_m)}  ${minutes(at_s)}`, words: words[kind] ?? kind })),
+    { height: y(depth_m), from: y(depth_m), number: `${metres(depth_m)}  ${minutes(card.turn_s)}`, words: words.turn },
   ];
 }
 
 function rightOf(card, meet, surface, plate, { gap, words }) {
   return [
-    { at: surface - 2 * gap, number: minutes(card.overdue_s), words: words.overdue },
-    { at: surface - gap, number: minutes(card.total_s), words: words.back },
-    { at: surface, number: minutes(card.meet.leave_s), words: words.leave },
-    { at: meet, from: meet, number: `${metres(card.meet.depth_m)}  ${minutes(card.meet.meet_s)}`, words: words.meet },
-    { at: plate - gap / 6, from: plate, number: metres(card.line_m), words: "line to set" },
-    { at: plate + gap, number: metres(card.clearance_m), words: "above the bottom" },
+    { height: surface - 2 * gap, number: minutes(card.overdue_s), words: words.overdue },
+    { height: surface - gap, number: minutes(card.total_s), words: words.back },
+    { height: surface, number: minutes(card.meet.leave_s), words: words.leave },
+    { height: meet, from: meet, number: `${metres(card.meet.depth_m)}  ${minutes(card.meet.meet_s)}`, words: words.meet },
+    { height: plate - gap / 6, from: plate, number: metres(card.line_m), words: "line to set" },
+    { height: plate + gap, number: metres(card.clearance_m), words: "above the bottom" },
   ];
 }
 
 function labels(side, all, lowest, x, { gap, below }) {
   const sign = side === "left" ? -1 : 1;
-  const near = sign < 0 ? 9 : 23; // the safety diver's own way lies between
-  const heights = spread(all.map((one) => one.at), gap, lowest);
+  const near = sign < 0 ? 9 : 23; // the safety diver's line is between
+  const heights = spread(all.map((label) => label.height), gap, lowest);
   const anchor = sign < 0 ? "end" : "start";
-  return all.map((one, at) => [
-    one.from !== undefined && svg("path", { class: "leader", d: `M${x + sign * 4} ${one.from}L${x + sign * near} ${one.from}L${x + sign * (near + 6)} ${heights[at]}` }),
-    lettering(one, { "text-anchor": anchor, x: x + sign * (near + 9), y: heights[at] + 5 }, below, sign),
+  return all.map((label, index) => [
+    label.from !== undefined && svg("path", { class: "leader", d: `M${x + sign * 4} ${label.from}L${x + sign * near} ${label.from}L${x + sign * (near + 6)} ${heights[index]}` }),
+    lettering(label, { "text-anchor": anchor, x: x + sign * (near + 9), y: heights[index] + 5 }, below, sign),
   ]);
 }
 
-// The number stands next to the line, whichever side its words are on.
+// The number stands next to the line, on either side.
 function lettering({ number, words }, place, below, sign) {
   if (below) return [svg("text", { ...place, class: "card-number" }, number), svg("text", { ...place, class: "card-word", y: place.y + below }, words)];
   const parts = [svg("tspan", { class: "card-number" }, number), " ", svg("tspan", { class: "card-word" }, words)];
   return svg("text", place, sign < 0 ? parts.reverse() : parts);
 }
 
-// Labels keep their distance: first each is moved down off the one above, then up again where the lowest leaves the page.
+// Labels keep their distance: each moves down below the label above it, then up again where the lowest would leave the page.
 function spread(wanted, gap, lowest) {
   const found = [];
-  for (const at of wanted) found.push(Math.max(at, (found.at(-1) ?? -Infinity) + gap));
-  for (let at = found.length - 1, most = Math.max(lowest, wanted.at(-1)); at >= 0; at -= 1, most -= gap) found[at] = Math.min(found[at], most);
+  for (const height of wanted) found.push(Math.max(height, (found.at(-1) ?? -Infinity) + gap));
+  for (let index = found.length - 1, most = Math.max(lowest, wanted.at(-1)); index >= 0; index -= 1, most -= gap) found[index] = Math.min(found[index], most);
   return found;
 }
 
 function ticks(x, y, depth_m) {
-  const depths = Array.from({ length: Math.floor(depth_m / 5) }, (_, at) => (at + 1) * 5);
+  const depths = Array.from({ length: Math.floor(depth_m / 5) }, (_, index) => (index + 1) * 5);
   return depths.map((at_m) => svg("path", { class: "line", d: `M${x - (at_m % 10 ? 3 : 6)} ${y(at_m)}h${at_m % 10 ? 6 : 12}` }));
 }
 
-function ground(x, at, bottom_m, gap) {
-  const strokes = Array.from({ length: 9 }, (_, one) => `M${x - 62 + one * 15} ${at}l-7 8`).join("");
+function ground(x, height, bottom_m, gap) {
+  const strokes = Array.from({ length: 9 }, (_, index) => `M${x - 62 + index * 15} ${height}l-7 8`).join("");
   return [
-    svg("path", { class: "ground", d: `M${x - 70} ${at}h140${strokes}` }),
-    svg("text", { class: "card-word", "text-anchor": "middle", x, y: at + 24 }, bottom_m === null ? "bottom: not known" : `bottom ${metres(bottom_m)}`),
+    svg("path", { class: "ground", d: `M${x - 70} ${height}h140${strokes}` }),
+    svg("text", { class: "card-word", "text-anchor": "middle", x, y: height + 24 }, bottom_m === null ? "bottom: not known" : `bottom ${metres(bottom_m)}`),
   ];
 }
 

@@ -24,16 +24,16 @@ function draw(slate) {
     redraw(byId("card"), h("div", { class: "news" }, h("p", null, "This phone has no season yet, so there is no dive to prepare. It comes with the first sync after you sign in.")));
     return;
   }
-  const { discipline, at, notes } = choose(slate);
+  const { discipline, index, notes } = choose(slate);
   const { rungs } = sheet.disciplines[discipline];
-  const rung = rungs[at];
+  const rung = rungs[index];
   put(byId("card-title"), `${discipline} `, h("span", { class: "big" }, show(rung.depth_m), h("span", { class: "unit" }, " m")));
-  byId("card-where").textContent = [DISCIPLINES[discipline], sheet.site.name, planned(slate, discipline, rung.depth_m)].filter(Boolean).join(" · ");
+  byId("card-where").textContent = [DISCIPLINES[discipline], sheet.site.name, nextWords(slate, discipline, rung.depth_m)].filter(Boolean).join(" · ");
   const ended = whyNotToday(slate);
   redraw(byId("card"), ways(sheet, discipline, ended), ended && stamp(ended),
     [unplanned(slate, discipline, rung), ...notes].filter(Boolean).map((words) => h("p", { class: "flag" }, words)),
     ended && h("p", { class: "stamp-across", "aria-hidden": "true" }, NOT_TODAY), cardSheet(slate, discipline, rung));
-  redraw(byId("steps"), step(slate, discipline, rungs[at - 1], "shallower"), !ended && step(slate, discipline, rungs[at + 1], "deeper"));
+  redraw(byId("steps"), step(slate, discipline, rungs[index - 1], "shallower"), !ended && step(slate, discipline, rungs[index + 1], "deeper"));
 }
 
 // The rung that the address asks for. A depth between two rungs gets the card of the deeper one; notes say what was missing.
@@ -42,23 +42,23 @@ function choose({ sheet, plan }) {
   const has = names.includes(asked.discipline);
   const discipline = has ? asked.discipline : plan?.next?.discipline ?? names[0];
   const { rungs } = sheet.disciplines[discipline];
-  const depth_m = (has || !asked.discipline ? asked.depth_m : null) ?? usual(plan, discipline) ?? rungs[0].depth_m;
+  const depth_m = (has || !asked.discipline ? asked.depth_m : null) ?? currentDepth(plan, discipline) ?? rungs[0].depth_m;
   const found = rungs.findIndex((rung) => rung.depth_m >= depth_m);
-  const at = found === -1 ? rungs.length - 1 : found;
+  const index = found === -1 ? rungs.length - 1 : found;
   const notes = [
     asked.discipline && !has && `${asked.discipline} has no ladder in this season.`,
-    found === -1 && `The ladder ends at ${metres(rungs[at].depth_m)}: there is no card for ${metres(depth_m)}.`,
-    found !== -1 && rungs[at].depth_m !== depth_m && `The ladder has no rung at ${metres(depth_m)}: this is the card of the next deeper rung.`,
+    found === -1 && `The ladder ends at ${metres(rungs[index].depth_m)}: there is no card for ${metres(depth_m)}.`,
+    found !== -1 && rungs[index].depth_m !== depth_m && `The ladder has no rung at ${metres(depth_m)}: this is the card of the next deeper rung.`,
   ];
-  return { discipline, at, notes: notes.filter(Boolean) };
+  return { discipline, index, notes: notes.filter(Boolean) };
 }
 
-function usual(plan, discipline) {
+function currentDepth(plan, discipline) {
   if (plan?.next?.discipline === discipline) return plan.next.target_m;
   return plan?.disciplines[discipline]?.rung_m ?? null;
 }
 
-function planned({ plan, today }, discipline, depth_m) {
+function nextWords({ plan, today }, discipline, depth_m) {
   const next = plan?.next;
   return next?.discipline === discipline && next.target_m === depth_m ? `next deep dive, ${whenDay(next.date, today)}` : null;
 }

@@ -26,7 +26,7 @@ byId("to-signs").addEventListener("click", toSigns);
 
 startBoat((slate) => {
   if (page) return;
-  const row = editing ? slate.rows.find((one) => one.record === editing) : null;
+  const row = editing ? slate.rows.find(({ record }) => record === editing) : null;
   if (editing && !row) return lost();
   page = { slate, row, opened: now() };
   begin();
@@ -57,10 +57,10 @@ function fresh() {
 
 // On a day that is over the rest of the list was cancelled: the form must not offer it.
 function plannedDive({ plan, today }) {
-  const at = asked.get("plan");
+  const chosen = asked.get("plan");
   const day = dayOf(plan, today);
-  if (!day || day.over || plan.stand_down || at === "none") return null;
-  return day.dives[at ?? -1] ?? day.dives.find((one) => one.done === null);
+  if (!day || day.over || plan.stand_down || chosen === "none") return null;
+  return day.dives[chosen ?? -1] ?? day.dives.find((dive) => dive.done === null);
 }
 
 // The depth of the open planned dive of this kind, as typed: "" when there is none.
@@ -68,7 +68,7 @@ function plannedDepth({ discipline, role }) {
   const { plan, today } = page.slate;
   const day = dayOf(plan, today);
   if (!day || day.over || plan.stand_down) return "";
-  const dive = day.dives.find((one) => one.done === null && one.discipline === discipline && one.role === role);
+  const dive = day.dives.find((open) => open.done === null && open.discipline === discipline && open.role === role);
   return dive ? show(dive.target_m) : "";
 }
 
@@ -90,7 +90,7 @@ function draw(typed) {
 }
 
 function say({ at }) {
-  const afresh = async () => {
+  const startAfresh = async () => {
     await writeRelaxed(["kept"], ({ kept }) => void kept.delete(draftKey));
     page.opened = now();
     draw(fresh());
@@ -98,7 +98,7 @@ function say({ at }) {
   };
   put(byId("draft-news"), h("div", { class: "news" },
     h("p", null, `This form was left unfinished at ${whenMoment(at)}. It is as you left it.`),
-    h("button", { type: "button", class: "button-quiet", id: "afresh", click: afresh }, "Start afresh")));
+    h("button", { type: "button", class: "button-quiet", id: "afresh", click: startAfresh }, "Start afresh")));
 }
 
 function onTyped({ type, target }) {
@@ -140,7 +140,7 @@ async function onSave(event) {
   const user = page.slate.user?.id ?? null;
   try {
     const record = await save({ kind: "dive", record: editing ?? undefined, fields, user, draft: draftKey });
-    tellSaved(record, fields);
+    showSaved(record, fields);
   } catch (error) {
     console.error(error);
     warn(NOT_SAVED);
@@ -148,7 +148,7 @@ async function onSave(event) {
   }
 }
 
-async function tellSaved(record, fields) {
+async function showSaved(record, fields) {
   put(byId("alarm"));
   byId("thumb").hidden = true;
   byId("dive-title").textContent = "Saved";

@@ -1,8 +1,8 @@
 // Today: the next dive in large type, the list of the day, the pause since the last dive, or what ended the day.
 import { localDay } from "../clock.js";
-import { doneName, isOver, overOf, toldOn, upNext, verdictLine } from "../parts/dive_says.js";
+import { doneName, isOver, judgedOn, overOf, upNext, verdictLine } from "../parts/dive_says.js";
 import { pauseClock } from "../parts/pause_clock.js";
-import { cardOf, dayOf, expectedSeconds, toldOf } from "../plan/lookups.js";
+import { cardOf, dayOf, expectedSeconds, judgedDive } from "../plan/lookups.js";
 import { CHANGED, tellHere } from "../store/news.js";
 import { byId, caution, h, redraw } from "../ui/dom.js";
 import { everySecond } from "../ui/every_second.js";
@@ -24,14 +24,14 @@ startBoat((slate) => {
     day && !over && kindOf(day),
     open.length > 0 && nextDive(slate, open[0]),
     !over && pauseClock(slate), // a countdown would invite to dive
-    day && list(slate, day, open[0]?.at),
+    day && list(slate, day, open[0]?.index),
     slate.plan && (open[0]?.role === "deep" ? null : upNext(slate, over)),
     caution(slate.sheet?.cautions.today, "Before each dive"),
   );
   const next = open[0];
   byId("log-dive").textContent = next ? "Log this dive" : "Log a dive";
   byId("log-dive").classList.toggle("button-primary", !over);
-  byId("log-dive").href = `/boat/dive${next ? `?plan=${next.at}` : over ? "?plan=none" : ""}`;
+  byId("log-dive").href = `/boat/dive${next ? `?plan=${next.index}` : over ? "?plan=none" : ""}`;
 });
 
 // A page left open overnight must not show yesterday as today.
@@ -40,7 +40,7 @@ everySecond(() => {
 });
 
 function openDives(day) {
-  return day.dives.map((dive, at) => ({ ...dive, at })).filter((dive) => dive.done === null);
+  return day.dives.map((dive, index) => ({ ...dive, index })).filter((dive) => dive.done === null);
 }
 
 function missing({ plan, trouble, user }) {
@@ -58,7 +58,7 @@ function ended(slate) {
   const stop = plan?.stand_down, over = overOf(slate, today);
   if (!stop && !over) return null;
   const fresh = stop?.since === today ? stop.care : [];
-  const care = new Set([...fresh, ...toldOn(slate, today).flatMap((one) => one.care)]);
+  const care = new Set([...fresh, ...judgedOn(slate, today).flatMap((dive) => dive.care)]);
   return h("section", { class: "sheet ended", "aria-labelledby": "ended-head" },
     h("h2", { id: "ended-head" }, stop ? "No diving" : "The day is over"),
     caution([...care], "What to do", "h3"),
@@ -90,22 +90,22 @@ function cardLink(sheet, dive, look) {
   return address && h("a", { class: look, href: address }, "Card", h("span", { class: "visually-hidden" }, ` of ${diveName(dive)}, ${metres(dive.target_m)}`));
 }
 
-function list(slate, day, nextAt) {
+function list(slate, day, nextIndex) {
   if (day.dives.length + day.done.length === 0) return null;
   const planned = new Set(day.dives.map((dive) => dive.done));
   const others = day.done.filter((dive) => !planned.has(dive.id));
   return h("section", { class: "sheet", "aria-labelledby": "list-head" },
     h("h2", { id: "list-head" }, "Today's dives"),
     h("ol", { class: "dives" },
-      day.dives.map((dive, at) => h("li", null, item(slate, day, dive, at, nextAt))),
+      day.dives.map((dive, index) => h("li", null, item(slate, day, dive, index, nextIndex))),
       others.map((dive) => h("li", null, h("span", null, doneName(dive, slate.sheet)), " ", h("span", { class: "word" }, "not on the list"), verdictLine(dive, slate)))));
 }
 
-function item(slate, day, dive, at, nextAt) {
+function item(slate, day, dive, index, nextIndex) {
   const { plan, sheet } = slate;
   const name = `${diveName(dive)}, ${metres(dive.target_m)}`;
-  const told = toldOf(plan, dive.done);
-  if (told) return [h("span", null, doneName(told, sheet)), " ", h("span", { class: "word" }, "done"), verdictLine(told, slate)];
+  const judged = judgedDive(plan, dive.done);
+  if (judged) return [h("span", null, doneName(judged, sheet)), " ", h("span", { class: "word" }, "done"), verdictLine(judged, slate)];
   if (day.over || plan.stand_down) return [h("span", null, name), " ", h("span", { class: "word" }, "dropped: no more dives")];
-  return [mark("planned"), h("a", { class: "in-list", href: `/boat/dive?plan=${at}` }, name), " ", h("span", { class: "word" }, at === nextAt ? "next" : "planned"), at !== nextAt && cardLink(sheet, dive, "in-list card-link")];
+  return [mark("planned"), h("a", { class: "in-list", href: `/boat/dive?plan=${index}` }, name), " ", h("span", { class: "word" }, index === nextIndex ? "next" : "planned"), index !== nextIndex && cardLink(sheet, dive, "in-list card-link")];
 }

@@ -48,10 +48,10 @@ function inOrder(card, depth_m) {
     h("h2", { id: "order-head" }, "In order of time"),
     h("table", { class: "in-order", id: "in-order" },
       h("thead", null, h("tr", null, ["Time", "What", "Depth"].map((words) => h("th", { scope: "col" }, words)))),
-      h("tbody", null, happenings(card, depth_m).map((one) => h("tr", null,
-        h("td", { class: "number" }, minutes(one.at_s)),
-        h("th", { scope: "row" }, one.says),
-        h("td", { class: "number" }, one.depth_m === null ? "surface" : metres(one.depth_m)))))),
+      h("tbody", null, happenings(card, depth_m).map((event) => h("tr", null,
+        h("td", { class: "number" }, minutes(event.at_s)),
+        h("th", { scope: "row" }, event.says),
+        h("td", { class: "number" }, event.depth_m === null ? "surface" : metres(event.depth_m)))))),
     !marked && h("p", { class: "small soft" }, "No alarm or mouthfill charge on this dive: none is set, or all are deeper."));
 }
 

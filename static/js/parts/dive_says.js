@@ -1,4 +1,4 @@
-// What a logged dive means, in words: its verdict, then the day's end and what to do, or the next target and when.
+// What a logged dive means, in words: its verdict, then the end of the day and what to do, or the next target and its date.
 import { dayOf } from "../plan/lookups.js";
 import { judge } from "../reader/verdict.js";
 import { caution, h } from "../ui/dom.js";
@@ -22,14 +22,14 @@ function injurySigns({ id, verdict }, slate) {
   return ` (${names.map((name) => name.charAt(0).toLowerCase() + name.slice(1)).join("; ")})`;
 }
 
-/** A logged dive by what was planned, and what was reached when that is another depth: `FIM deep dive, 44 m, turned at 20 m`. */
-export function doneName(told, sheet) {
-  const { target_m, reached_m } = told;
-  if (target_m === null) return `${diveName(told)}, ${metres(reached_m)}`;
+/** The name of a logged dive: what was planned, and the depth reached if it differs: `FIM deep dive, 44 m, turned at 20 m`. */
+export function doneName(judged, sheet) {
+  const { target_m, reached_m } = judged;
+  if (target_m === null) return `${diveName(judged)}, ${metres(reached_m)}`;
   const { tolerance_m, deeper_m } = sheet.numbers;
-  const as = reached_m >= target_m - tolerance_m && reached_m < target_m + deeper_m;
-  const word = told.verdict === "turned" ? "turned at" : "reached";
-  return `${diveName(told)}, ${metres(target_m)}${as ? "" : `, ${word} ${metres(reached_m)}`}`;
+  const asPlanned = reached_m >= target_m - tolerance_m && reached_m < target_m + deeper_m;
+  const word = judged.verdict === "turned" ? "turned at" : "reached";
+  return `${diveName(judged)}, ${metres(target_m)}${asPlanned ? "" : `, ${word} ${metres(reached_m)}`}`;
 }
 
 // The rulebook's sentence begins with the verdict's name, which is already shown: only what follows the colon is added.
@@ -38,8 +38,8 @@ function afterColon(says) {
   return index === -1 ? "" : `:${says.slice(index + 1)}`;
 }
 
-/** What the log says of each dive of one day: by the plan, or by the signs alone where the plan does not reach. */
-export function toldOn({ plan, sheet, dives }, date) {
+/** Each dive of one day with its verdict: by the plan, or by its signs alone outside the plan. */
+export function judgedOn({ plan, sheet, dives }, date) {
   const day = dayOf(plan, date);
   if (day || !plan) return day?.done ?? [];
   return dives.filter((dive) => dive.date === date).map((dive) => {
@@ -51,21 +51,21 @@ export function toldOn({ plan, sheet, dives }, date) {
 /** The sentence that ends this day, or null. */
 export function overOf(slate, date) {
   const day = dayOf(slate.plan, date);
-  return day ? day.over : toldOn(slate, date).map((told) => slate.sheet.verdicts[told.verdict].over).findLast(Boolean) ?? null;
+  return day ? day.over : judgedOn(slate, date).map((judged) => slate.sheet.verdicts[judged.verdict].over).findLast(Boolean) ?? null;
 }
 
 /** Everything to say at once after saving the dive `record` of the day `date`. */
 export function aftermath(slate, record, date) {
   const { plan, today, sheet } = slate;
-  const told = toldOn(slate, date).find((one) => one.id === record);
+  const judged = judgedOn(slate, date).find((dive) => dive.id === record);
   const over = overOf(slate, date);
   return [
-    told && h("p", { id: "saved-dive" }, h("strong", null, doneName(told, sheet))),
-    verdictLine(told, slate),
-    told?.flags.map((flag) => h("p", { class: "flag" }, sentence(flag))),
+    judged && h("p", { id: "saved-dive" }, h("strong", null, doneName(judged, sheet))),
+    verdictLine(judged, slate),
+    judged?.flags.map((flag) => h("p", { class: "flag" }, sentence(flag))),
     !dayOf(plan, date) && h("p", null, plan ? "This day is outside the season. The dive is saved and counts for spacing and signs." : "There is no season on this phone yet. The dive is saved."),
     over && date === today && h("p", { class: "over" }, over),
-    caution(told?.care, "What to do now"),
+    caution(judged?.care, "What to do now"),
     plan?.stand_down && h("p", { class: "over" }, sentence(plan.stand_down.why)),
     date === today && !isOver(slate) && restOfDay(slate),
     upNext(slate, isOver(slate, date)),

@@ -1,4 +1,4 @@
-// When dives surfaced, by their records.
+// When dives surfaced, according to their records.
 import { localMoment } from "../clock.js";
 
 /** When this dive surfaced, in milliseconds, or null when its record does not say. */
@@ -7,8 +7,8 @@ export function surfaced(dive) {
   return dive.at ? localMoment(dive.date, dive.at) : null;
 }
 
-/** The dives whose record says when they surfaced, as {dive, ms}, in that order; the others have no place in it. */
+/** The dives with a known time of surfacing as {dive, ms}, in order of that time; the others are left out. */
 export function inOrder(dives) {
   const known = dives.map((dive) => ({ dive, ms: surfaced(dive) })).filter(({ ms }) => ms !== null);
-  return known.sort((one, other) => one.ms - other.ms);
+  return known.sort((first, second) => first.ms - second.ms);
 }

@@ -1,4 +1,4 @@
-// Closed days are picked from a calendar on a phone; what is picked goes into the list as if it were typed.
+// Closed days can be picked from a calendar; the days picked are added to the list as if they were typed.
 import { byId, h } from "../ui/dom.js";
 
 const list = byId("closed_days");
@@ -17,7 +17,7 @@ function add() {
   first.focus();
 }
 
-// Without names: these fields are no part of what is sent.
+// These fields have no names, so they are not sent with the form.
 list.before(h("div", { class: "day-adder", role: "group", "aria-label": "Add closed days" },
   picker("closed-first", "Closed from"),
   picker("closed-last", "to, if more than one day"),

@@ -1,15 +1,15 @@
-// Draws the plan anew a moment after typing stops. Without script the button "Show the plan" does the same.
+// Redraws the plan shortly after typing stops. Without script the button "Show the plan" does the same.
 const WAIT_MS = 700;
-const FRAGMENT = "X-Fragment"; // the server marks its answer with it: a sign-in page must not land in the preview
+const FRAGMENT = "X-Fragment"; // the server sets this header on its answer: a sign-in page must not appear in the preview
 
 const form = document.querySelector("form[data-preview]");
 const place = document.getElementById(form?.dataset.preview);
 let timer = 0;
-let asking = null;
+let request = null;
 
 async function ask() {
-  asking?.abort();
-  asking = new AbortController();
+  request?.abort();
+  request = new AbortController();
   const typed = new FormData(form);
   typed.set("do", "preview");
   place.setAttribute("aria-busy", "true");
@@ -18,11 +18,11 @@ async function ask() {
       method: "POST",
       body: typed,
       headers: { [FRAGMENT]: "plan" },
-      signal: asking.signal,
+      signal: request.signal,
     });
     if (answer.headers.get(FRAGMENT)) show(await answer.text());
   } catch {
-    // no signal, or a newer question: what is shown stays
+    // no signal, or a newer request: the plan shown stays
   } finally {
     place.removeAttribute("aria-busy");
   }

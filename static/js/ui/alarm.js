@@ -1,7 +1,7 @@
-// What must not be missed.
+// The alarm at the head of a page.
 import { byId, h, put } from "./dom.js";
 
-/** Say what must not be missed; `role=alert` is for this alone. */
+/** Show words that must not be missed; `role=alert` is used for these alone. */
 export function warn(words) {
   put(byId("alarm"), h("p", { class: "alarm" }, words));
 }

@@ -1,4 +1,4 @@
-// Makes elements. Text gets into the page as text nodes only: what a diver typed can never become markup.
+// Makes elements. Text enters the page as text nodes only: what a diver typed can never become markup.
 const SVG = "http://www.w3.org/2000/svg";
 
 function dress(element, attributes) {
@@ -33,18 +33,18 @@ export function byId(id) {
   return document.getElementById(id);
 }
 
-/** Sentences as the caution panel that both sides share; nothing when there are none. */
+/** Sentences as the caution panel of boat and shore pages; null when there are none. */
 export function caution(sentences, head, level = "h2") {
   if (!sentences?.length) return null;
-  const says = sentences.map((sentence) => h("p", null, sentence));
-  return h("section", { class: "caution", "aria-label": head ?? "Caution" }, head && h(level, null, head), says);
+  const lines = sentences.map((sentence) => h("p", null, sentence));
+  return h("section", { class: "caution", "aria-label": head ?? "Caution" }, head && h(level, null, head), lines);
 }
 
-/** Redraw part of the page; the keyboard stays where it was, and what was unfolded stays so. */
+/** Redraw part of the page; the focus and the unfolded parts stay as they were. */
 export function redraw(place, ...children) {
-  const held = place.contains(document.activeElement) ? document.activeElement.id : null;
-  const unfolded = [...place.querySelectorAll("details[open][id]")].map((one) => one.id);
+  const focused = place.contains(document.activeElement) ? document.activeElement.id : null;
+  const unfolded = [...place.querySelectorAll("details[open][id]")].map((part) => part.id);
   put(place, ...children);
   for (const id of unfolded) byId(id)?.setAttribute("open", "");
-  if (held) byId(held)?.focus({ preventScroll: true });
+  if (focused) byId(focused)?.focus({ preventScroll: true });
 }

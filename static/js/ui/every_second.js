@@ -1,15 +1,15 @@
-// Something that is drawn anew each second while the page is seen.
+// Calls a function each second while the page is visible.
 
-/** Call at once, each second, and whenever the page comes back to light; returns the function that stops it. */
+/** Call at once, each second, and when the page becomes visible again; returns the function that stops it. */
 export function everySecond(tick) {
-  const seen = () => document.visibilityState === "visible" && tick();
-  const timer = setInterval(seen, 1000);
-  document.addEventListener("visibilitychange", seen);
-  window.addEventListener("pageshow", seen);
+  const ifVisible = () => document.visibilityState === "visible" && tick();
+  const timer = setInterval(ifVisible, 1000);
+  document.addEventListener("visibilitychange", ifVisible);
+  window.addEventListener("pageshow", ifVisible);
   tick();
   return () => {
     clearInterval(timer);
-    document.removeEventListener("visibilitychange", seen);
-    window.removeEventListener("pageshow", seen);
+    document.removeEventListener("visibilitychange", ifVisible);
+    window.removeEventListener("pageshow", ifVisible);
   };
 }

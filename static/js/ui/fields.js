@@ -1,7 +1,7 @@
-// The form's parts for wet hands: large toggles, a number with a step to either side, and a fault beside its field.
+// The parts of a form for wet hands: large toggles, a number with a button to each side, and a fault beside its field.
 import { byId, h } from "./dom.js";
 
-/** A field with its label; faults appear in its own line. */
+/** A field with its label; its faults appear below it. */
 export function field(name, label, control, hint) {
   return h("div", { class: "field" },
     h("label", { for: name }, label),
@@ -26,12 +26,12 @@ export function stepper(name, control, step, [less, more]) {
     h("button", { type: "button", "aria-label": more.says, id: `${name}-more`, click: () => move(1) }, more.sign));
 }
 
-/** A group of large toggles; `type` is radio (one of them) or checkbox (any). `options` are [value, words]. */
+/** A group of large toggles; `type` is radio (one choice) or checkbox (any number). `options` are [value, words]. */
 export function toggles(type, name, legend, options, chosen, { hint, look = "" } = {}) {
   return fieldset(name, legend, hint, look, row(type, name, options, chosen));
 }
 
-/** As `toggles`, in parts with titles of their own: `parts` are [title, options]. */
+/** Like `toggles`, in several parts with a title each: `parts` are [title, options]. */
 export function toggleParts(type, name, legend, parts, chosen, { hint, look = "" } = {}) {
   return fieldset(name, legend, hint, look, parts.map(([title, options]) =>
     h("fieldset", { class: "toggle-part" }, h("legend", null, title), row(type, name, options, chosen))));
@@ -46,7 +46,7 @@ function fieldset(name, legend, hint, look, within) {
 }
 
 function row(type, name, options, chosen) {
-  return h("div", { class: "toggle-row" }, options.map((one) => toggle(type, name, one, chosen)));
+  return h("div", { class: "toggle-row" }, options.map((option) => toggle(type, name, option, chosen)));
 }
 
 function toggle(type, name, [value, words], chosen) {
@@ -54,9 +54,9 @@ function toggle(type, name, [value, words], chosen) {
   return h("label", { class: "toggle" }, h("input", { type, name, value, checked }), h("span", null, words));
 }
 
-/** Show each fault beside its field, and all of them at the head; returns whether there are any. */
+/** Show each fault beside its field, and all of them at the top; returns whether there are any. */
 export function showFaults(form, head, faults, labels) {
-  for (const line of form.querySelectorAll("[id$='-fault']")) line.replaceChildren();
+  for (const place of form.querySelectorAll("[id$='-fault']")) place.replaceChildren();
   for (const marked of form.querySelectorAll("[aria-invalid]")) marked.removeAttribute("aria-invalid");
   head.replaceChildren();
   for (const { field: name, says } of faults) {

@@ -1,4 +1,4 @@
-// A verdict's shape, the same in lists, panels and on the ladder: told by form, and always with its word beside it.
+// The shape of a verdict, the same in lists, panels and on the ladder. It differs by form, and its word stands beside it.
 import { svg } from "./dom.js";
 
 const SHAPES = {
@@ -14,7 +14,7 @@ export function shapeOf(verdict) {
   return SHAPES[verdict] ? verdict : "over";
 }
 
-/** The shape around the origin, to be placed on a drawing. */
+/** The shape around the origin, for a drawing. */
 export function shape(verdict) {
   return SHAPES[shapeOf(verdict)]();
 }

@@ -1,4 +1,4 @@
-// The phone's own words, and how numbers and dates are written. Sentences of the trade come with the ladder sheet.
+// The words of the pages, and how numbers and dates are written. Sentences about diving come with the ladder sheet.
 import { dayAfter, localDay, localTime } from "../clock.js";
 import { ROLES } from "../labels.js";
 
@@ -6,7 +6,7 @@ export const NOT_SAVED = "NOT saved. Everything you typed is still here: try aga
 
 export { DAYS, DISCIPLINES, FIELDS, GOALS, ROLES, VERDICTS } from "../labels.js";
 
-/** A number as people write it: 40, 72.5. */
+/** A number without needless zeros: 40, 72.5. */
 export function show(number) {
   return String(Math.round(number * 100) / 100);
 }
@@ -21,7 +21,7 @@ export function minutes(seconds) {
   return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
 }
 
-/** Seconds of rest in whole minutes, rounded up: 8:54 would be read as a time of day. */
+/** Seconds of rest in whole minutes, rounded up: 8:54 looks like a time of day. */
 export function restMinutes(seconds) {
   return `${Math.ceil(seconds / 60)} min`;
 }
@@ -43,7 +43,7 @@ export function dayMonth(day) {
   return dayWords(day, { day: "numeric", month: "short" });
 }
 
-/** A date as one would say it today: today, tomorrow, Mon 4 May. */
+/** A date as people say it on the day `today`: today, tomorrow, Mon 4 May. */
 export function whenDay(day, today) {
   if (day === today) return "today";
   return day === dayAfter(today) ? "tomorrow" : shortDay(day);
@@ -54,8 +54,8 @@ export function whenMoment(ms) {
   return day === localDay() ? localTime(ms) : `${dayMonth(day)} ${localTime(ms)}`;
 }
 
-export function count(number, one, many = `${one}s`) {
-  return `${number} ${number === 1 ? one : many}`;
+export function count(number, singular, plural = `${singular}s`) {
+  return `${number} ${number === 1 ? singular : plural}`;
 }
 
 /** `FIM deep dive`, `CWT drill`. */
@@ -67,7 +67,7 @@ export function signWords(signs, sheet) {
   return (signs ?? []).map((code) => sheet?.signs[code]?.says ?? code).join(", ");
 }
 
-/** Words of the rulebook as a sentence: a capital first, a full stop last. */
+/** Words of the rulebook as a sentence, with a capital and a full stop. */
 export function sentence(words) {
   const text = words.charAt(0).toUpperCase() + words.slice(1);
   return /[.!?]$/.test(text) ? text : `${text}.`;

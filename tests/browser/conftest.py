@@ -33,7 +33,7 @@ def root() -> Path:
 @pytest.fixture
 def server(demo_file: Path, tmp_path: Path, root: Path) -> Iterator[Server]:
     data = tmp_path / "data.sqlite3"
-    for part in demo_file.parent.glob(f"{demo_file.name}*"):  # the write-ahead log too, should there be one
+    for part in demo_file.parent.glob(f"{demo_file.name}*"):  # the write-ahead log too, if there is one
         shutil.copy(part, tmp_path / part.name.replace(demo_file.name, data.name))
     running = Server(data, root)
     yield running
@@ -42,7 +42,7 @@ def server(demo_file: Path, tmp_path: Path, root: Path) -> Iterator[Server]:
 
 @pytest.fixture
 def new_phone(chromium: Browser, server: Server) -> Iterator[Callable[..., BoatPhone]]:
-    """Make phones; all are put away at the end."""
+    """Make phones; all are closed at the end."""
     contexts: list[BrowserContext] = []
 
     def make(**options: Any) -> BoatPhone:

@@ -45,7 +45,7 @@ def clock(seconds: float) -> str:
 
 
 def figures(page: Page) -> dict[str, str]:
-    """The large figures of the page by their words."""
+    """The large figures of the page by their labels."""
     rows = page.locator("#figures > div")
     expect(rows).to_have_count(6)
     return {row.locator("dt").inner_text(): " ".join(row.locator("dd").inner_text().split()) for row in rows.all()}
@@ -122,7 +122,7 @@ def test_the_rest_after_surfacing_is_told_in_whole_minutes_by_each_rule_and_noth
     for rule, least in (("2 x dive time", rest(2 * card["total_s"])), ("one minute for each 5 m", "9 min")):
         expect(pauses.get_by_role("row").filter(has_text=rule)).to_contain_text(f"at least {least}")
     expect(pauses.get_by_role("row").filter(has_text="dive time x absolute pressure")).to_be_visible()
-    expect(pauses.locator("tbody")).not_to_contain_text(":")  # no rest that reads as a time of day
+    expect(pauses.locator("tbody")).not_to_contain_text(":")  # no rest that looks like a time of day
     assert "Rest after surfacing: at least 9 min." in (page.get_by_role("img").get_attribute("aria-label") or "")
     expect(pauses.get_by_text("None of them makes a dive safe; longer is better.")).to_be_visible()
     expect(page.get_by_text("two people check depth, time and bottom at the line itself")).to_be_visible()
@@ -132,7 +132,7 @@ def test_the_rest_after_surfacing_is_told_in_whole_minutes_by_each_rule_and_noth
 def test_the_essentials_are_seen_without_scrolling_and_large(phone: BoatPhone) -> None:
     page = phone.open("/boat/card")
     expect(page.locator("#figures dd")).to_have_count(6)
-    seen = page.evaluate(LOOK)  # in one look: the card is drawn anew when the answer of the server comes
+    seen = page.evaluate(LOOK)  # all at once: the card is redrawn when the server's answer comes
     assert len(seen["numbers"]) == 7
     for number in seen["numbers"]:
         assert 0 <= number["top"] <= seen["lowest"] - number["height"]
@@ -157,7 +157,7 @@ def test_the_card_works_without_signal_from_the_list_of_the_day_along_the_ladder
     expect(page.locator("#card-news")).to_have_text("Card of FIM 40 m")
     page.reload()
     expect(page.get_by_role("heading", level=1)).to_have_text("FIM 40 m")
-    page.go_back()  # steps are no pages: back is where one came from
+    page.go_back()  # steps are no pages: back leads to the page before
     expect(page.get_by_role("heading", level=1)).to_have_text("CNF 18 m")
 
 

@@ -1,4 +1,4 @@
-"""A day that is over: care first, nothing counts down, nothing invites to dive, no dropped dive comes back."""
+"""A day that is over: first aid first, no countdown, nothing invites to dive, no cancelled dive comes back."""
 
 from __future__ import annotations
 

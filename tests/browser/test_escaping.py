@@ -1,4 +1,4 @@
-"""What people write stays text on the phone too: no element and no code comes of it."""
+"""What people write stays text on the phone too: it never becomes an element or code."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A phone that is handed on: what stays after signing out, what never was there, and that all of it can go."""
+"""A phone that is handed on: what stays after signing out, what is never stored, and that all of it can be removed."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from webapp.cli import demo
 from webapp.web.app import create_app
 
 STORES = ("records", "outbox", "parked")
-# Every word that the browser holds for this site outside its databases.
+# Every text that the browser keeps for this site outside its databases.
 HELD = """async () => {
   const found = {};
   for (const name of await caches.keys())

@@ -1,4 +1,4 @@
-"""Logging a dive on the boat: few touches, nothing typed is lost, and at once the word on what comes next."""
+"""Logging a dive on the boat: few touches, nothing typed is lost, and the next step is shown at once."""
 
 from __future__ import annotations
 
@@ -131,7 +131,7 @@ def test_a_half_filled_form_survives_a_reload(phone: BoatPhone) -> None:
     page.get_by_role("checkbox", name="Ears slow").check()
     page.get_by_role("radio", name="6", exact=True).check()
     page.get_by_label("Note").fill("cold <b>hands</b>")
-    page.wait_for_timeout(300)  # nobody reloads within the moment that the phone takes to write it down
+    page.wait_for_timeout(300)  # nobody reloads within the moment that the phone needs to store it
     page.reload()
 
     expect(page.get_by_text("This form was left unfinished")).to_be_visible()

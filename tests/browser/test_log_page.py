@@ -21,7 +21,7 @@ def test_a_deleted_dive_comes_back_by_undo_and_later_from_the_deleted_ones(phone
     expect(entry.get_by_role("button", name="Delete")).to_be_focused()
 
     entry.get_by_role("button", name="Delete").click()
-    expect(page.get_by_role("button", name="Undo")).to_be_focused()  # from now on it counts
+    expect(page.get_by_role("button", name="Undo")).to_be_focused()  # its time limit starts now
     page.clock.fast_forward("00:11")
     expect(page.get_by_role("button", name="Undo")).to_have_count(0)
     page.reload()
@@ -103,7 +103,7 @@ def test_a_clearance_of_the_day_of_the_event_or_before_is_refused_and_the_first_
 ) -> None:
     hurt_an_ear(phone)
     page = phone.open("/boat/season")
-    phone.sent()  # the page is drawn anew when the answer comes, and a touch at that very moment is lost
+    phone.sent()  # the page is redrawn when the answer comes, and a touch at that moment is lost
     date = page.get_by_label("Date of the clearance")
     expect(date).to_have_value("")
     page.get_by_label("Cleared by").fill("Dr. Vell Okamo")
@@ -133,7 +133,7 @@ RECORD = """async (days) => {
 def test_the_clearances_recorded_are_listed_with_whether_they_count(phone: BoatPhone) -> None:
     hurt_an_ear(phone)
     page = phone.open("/boat/season")
-    phone.sent()  # the page is drawn anew when the answer comes, and a touch at that very moment is lost
+    phone.sent()  # the page is redrawn when the answer comes, and a touch at that moment is lost
     page.clock.fast_forward("49:00:00")
     page.reload()
     expect(page.locator("#clearances")).to_have_count(0)
@@ -151,10 +151,10 @@ def test_the_clearances_recorded_are_listed_with_whether_they_count(phone: BoatP
 def test_a_clearance_ends_a_stand_down_and_does_not_shorten_its_days(phone: BoatPhone) -> None:
     hurt_an_ear(phone)
     page = phone.open("/boat/season")
-    phone.sent()  # the page is drawn anew when the answer comes, and a touch at that very moment is lost
+    phone.sent()  # the page is redrawn when the answer comes, and a touch at that moment is lost
     page.clock.fast_forward("49:00:00")
     page.reload()
-    phone.says("All sent.")  # news redraws the page
+    phone.says("All sent.")  # an answer redraws the page
     page.get_by_role("button", name="Record the clearance").click()
     expect(page.locator("#by-fault")).to_contain_text("is missing: the name of the doctor who cleared you")
 

@@ -27,12 +27,12 @@ NewPhone = Callable[..., BoatPhone]
 
 
 def unfold(page: Page) -> None:
-    """Open every folding part, so that what lies in it is looked at too."""
+    """Open every folded part, so that its content is checked too."""
     page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
 
 
-def lived_in(phone: BoatPhone) -> None:
-    """Give the pages something of everything: a pause, a deleted dive, a stand-down with its care."""
+def fill_pages(phone: BoatPhone) -> None:
+    """Fill the pages: a pause, a deleted dive, a stand-down with its first aid."""
     phone.log_as_planned()
     page = phone.open("/boat/log")
     page.locator(".rows").get_by_role("button", name="Delete").nth(2).click()
@@ -62,7 +62,7 @@ def test_axe_finds_nothing_on_any_boat_page(new_phone: NewPhone, look: dict[str,
     phone.sign_in()
     for path in ("/boat/today", "/boat/dive", "/boat/card"):
         assert_no_violations(phone.open(path))
-    lived_in(phone)
+    fill_pages(phone)
     for path in PAGES:
         assert_no_violations(phone.open(path))
 
@@ -80,7 +80,7 @@ def test_axe_finds_nothing_on_a_form_with_faults(phone: BoatPhone) -> None:
 def test_nothing_goes_sideways_and_every_target_is_large_enough(new_phone: NewPhone, width: int) -> None:
     phone = new_phone(viewport={"width": width, "height": 700})
     phone.sign_in()
-    lived_in(phone)
+    fill_pages(phone)
     for path in PAGES:
         page = phone.open(path)
         expect(page.get_by_role("heading", level=1)).to_be_visible()
@@ -120,7 +120,7 @@ def test_what_has_the_focus_is_never_hidden_below_the_bottom_bar(phone: BoatPhon
 
 
 def test_a_first_visit_needs_at_most_150_kb(new_phone: NewPhone) -> None:
-    """All that the page and then the worker fetch, each compressed as a server in front would do it."""
+    """All that the page and then the worker fetch, compressed as a reverse proxy would do it."""
     phone = new_phone()
     fetched: list[str] = []
     phone.context.on("response", lambda answer: fetched.append(answer.url) if answer.status == 200 else None)
@@ -133,7 +133,7 @@ def test_a_first_visit_needs_at_most_150_kb(new_phone: NewPhone) -> None:
 
 
 def test_no_page_needs_inline_code_or_style(server: Server, phone: BoatPhone) -> None:
-    """The policy forbids both; a violation would be told on the console."""
+    """The policy forbids both; a violation would appear on the console."""
     said: list[str] = []
     phone.page.on("console", lambda message: said.append(message.text))
     phone.page.on("pageerror", lambda error: said.append(str(error)))

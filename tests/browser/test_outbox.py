@@ -56,7 +56,7 @@ def test_an_answer_lost_after_the_server_kept_the_dive_is_asked_for_again_and_no
             return
         if not lost:
             lost.append(route.fetch().status)
-        route.abort("connectionreset")  # the phone's own tries too: on a slow machine one may come before we look
+        route.abort("connectionreset")  # the phone's own tries too: on a slow machine one may come before the check
 
     phone.open("/boat/log")
     phone.context.route("**/sync", lose_once)
@@ -253,7 +253,7 @@ def test_another_diver_on_the_same_phone_neither_sees_nor_sends_what_waits(phone
     phone.open("/boat/log")
     phone.context.set_offline(True)
     save(phone)
-    phone.context.clear_cookies()  # before the signal is back, or the first diver's own goes out at once
+    phone.context.clear_cookies()  # before the signal is back, or the first diver's dive is sent at once
     phone.context.set_offline(False)
     phone.sign_in("Okko Brandt", "a quiet second diver")
 
@@ -326,7 +326,7 @@ def test_without_a_server_the_phone_asks_less_and_less_often(phone: BoatPhone) -
 
 
 def test_the_sheet_travels_once_and_a_later_answer_is_small_enough_for_a_weak_signal(phone: BoatPhone) -> None:
-    sizes: list[int] = []  # as they travel
+    sizes: list[int] = []  # as sent, compressed
 
     def weigh(response: Response) -> None:
         if response.url.endswith("/sync"):

@@ -1,4 +1,4 @@
-"""The surface-interval clock: worked out from moments, so that it is right after the phone has slept."""
+"""The surface-interval clock: calculated from moments, so that it is right after the phone has slept."""
 
 from __future__ import annotations
 

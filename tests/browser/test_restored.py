@@ -1,4 +1,4 @@
-"""A server restored from a backup, a server that asks to wait, a phone's file brought on shore: with a real phone."""
+"""A server restored from a backup, a server that asks the phone to wait, a phone's file uploaded on shore."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ def conflicts(server: Server) -> list[str]:
 
 
 def go_back(server: Server, backup: Path) -> None:
-    """Put the backup in the data file's place, as its keeper does: the server is stopped meanwhile."""
+    """Put the backup in the data file's place, as an administrator does: with the server stopped."""
     server.stop()
     copies.restore(backup, server.data)
     server.start()
@@ -75,7 +75,7 @@ def another_device(server: Server, record: str, fields: dict[str, Any], base: in
 
 
 def settled(phone: BoatPhone, server: Server) -> None:
-    """Wait until the phone has met the server as it is now, and nothing waits."""
+    """Wait until the phone has synced with the restored server and nothing waits."""
     with closing(sqlite3.connect(server.data)) as connection:
         (epoch,) = connection.execute("SELECT value FROM meta WHERE name = 'epoch'").fetchone()
     for _ in range(200):
@@ -83,7 +83,7 @@ def settled(phone: BoatPhone, server: Server) -> None:
         if kept and kept["epoch"] == epoch and not kept["offering"] and waiting == 0:
             return
         phone.page.wait_for_timeout(50)
-    raise AssertionError(f"the phone did not come to rest: {kept}, {waiting} waiting")
+    raise AssertionError(f"the phone did not finish: {kept}, {waiting} waiting")
 
 
 def test_a_restored_server_gets_back_what_it_lacks_and_an_edit_made_meanwhile(

@@ -1,4 +1,4 @@
-"""The season on the phone: each day, its dives and its reason told once; no forecast while nothing is planned."""
+"""The season on the phone: each day, its dives, and each reason once; no forecast while nothing is planned."""
 
 from __future__ import annotations
 
@@ -23,9 +23,9 @@ def hurt(phone: BoatPhone) -> Page:
 
 def test_a_reason_is_told_on_the_first_of_the_days_that_it_holds_for(phone: BoatPhone) -> None:
     page = phone.open("/boat/season")
-    told = reasons(page)
-    assert all(one != other for one, other in pairwise(told))
-    assert "Closed day." not in told
+    shown = reasons(page)
+    assert all(one != other for one, other in pairwise(shown))
+    assert "Closed day." not in shown
 
     told = reasons(hurt(phone))
     assert len([one for one in told if one.startswith("No diving until")]) == 1

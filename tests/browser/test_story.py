@@ -75,7 +75,7 @@ def test_a_season_day_from_the_plan_to_the_buddy(
         assert targets[0] == first_target
         phone.says("3 saved here, not sent yet.")
 
-        # back in reach: everything goes, and the server reads the same targets from the same log
+        # with signal again: everything is sent, and the server reads the same targets from the same log
         phone.context.set_offline(False)
         phone.says("All sent.")
         assert phone.kept("outbox") == []

@@ -1,4 +1,4 @@
-"""The worker: leaves all but same-origin GET alone, keeps whole versions, and never reloads a page unasked."""
+"""The worker: answers only same-origin GET requests, keeps whole versions, and never reloads a page unasked."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ def root(tmp_path: Path) -> Path:
 
 
 def release(server: Server) -> None:
-    """Let the server have another version than the phone."""
+    """Give the server a version that the phone does not have."""
     with (server.root / "static/css/boat.css").open("a", encoding="utf-8") as style:
         style.write("/* the next version */\n")
     server.stop()
@@ -43,7 +43,7 @@ def release(server: Server) -> None:
 
 
 def update(phone: BoatPhone) -> str:
-    """Let the phone look for a new version; return what became of it."""
+    """Let the phone look for a new version; return the state of it."""
     return str(phone.page.evaluate(LOOK_FOR_UPDATE))
 
 

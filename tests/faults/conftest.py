@@ -1,4 +1,4 @@
-"""What the fault suite shares: one server a module on the demo's data, a network that fails, phones behind it."""
+"""What the fault suite shares: one server for each module with the demo's data, a failing network, phones."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def server(demo_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[FaultyServer]:
-    """One server a module: each test looks at the dives of its own."""
+    """One server for each module: each test looks at its own dives only."""
     folder = tmp_path_factory.mktemp("server")
     for part in demo_file.parent.glob(f"{demo_file.name}*"):
         shutil.copy(part, folder / part.name)

@@ -60,7 +60,7 @@ def test_a_batch_cut_at_any_byte_on_its_way_there_or_back_arrives_in_the_end_and
 def test_a_batch_whose_answer_was_lost_and_that_grew_meanwhile_is_taken_in_whole(
     phone: BoatPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
-    chaos.always = CUT_BEFORE_ANSWER  # until we have looked: the phone tries again by itself
+    chaos.always = CUT_BEFORE_ANSWER  # until the checks below are done: the phone tries again by itself
     saved = save(phone, *dives(1))
     until(phone, lambda: saved.keys() <= server.records().keys())
     phone.says("1 saved here, not sent yet. Lineslate's server does not answer.")
@@ -105,7 +105,7 @@ def test_a_server_that_takes_the_call_and_says_nothing_is_given_up_and_asked_for
     phone.page.add_init_script(IMPATIENT)
     phone.open("/boat/log")
     saved = away(phone, 40)
-    chaos.always = SILENCE  # until we have looked: the phone tries again by itself
+    chaos.always = SILENCE  # until the checks below are done: the phone tries again by itself
     phone.context.set_offline(False)
     phone.says("40 saved here, not sent yet. The signal is too weak for now. They will be sent later.")
     nothing_lost(saved, server, phone)

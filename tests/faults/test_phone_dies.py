@@ -1,4 +1,4 @@
-"""The phone dies: the browser is killed, a tab is closed or crashes in the middle. What it said is saved is there."""
+"""The phone dies: the browser is killed, a tab is closed or crashes in the middle. What it called saved is there."""
 
 from __future__ import annotations
 
@@ -56,7 +56,7 @@ def test_a_browser_killed_right_after_saved_has_every_dive_when_it_starts_again_
         phone.says("12 saved here, not sent yet.")
         assert saved == {row["record"]: row["fields"] for row in phone.kept("outbox")}
         phone.context.set_offline(False)
-        phone.sign_in()  # a browser writes its cookies down later than its dives
+        phone.sign_in()  # a browser stores its cookies later than its dives
         phone.sent()
     assert saved.keys() <= server.records().keys()
 

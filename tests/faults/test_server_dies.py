@@ -1,4 +1,4 @@
-"""The server dies or fails at every point of a batch: what it said it has, it has, and nothing is there twice."""
+"""The server dies or fails at every point of a batch: what it acknowledged it has, and nothing is there twice."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from support.faulty import FaultyServer, all_on_shore, dives, nothing_lost, pour
 def test_a_server_killed_at_any_point_of_a_batch_has_every_dive_once_after_its_restart(
     point: str, phone: BoatPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
-    """Before the batch, amid its writing, before and after the commit, in the middle of the answer."""
+    """Before the batch, while it is written, before and after the commit, in the middle of the answer."""
     phone.context.set_offline(True)
     saved = pour(phone, dives(9, discipline="FIM"))
     server.again(point=point)

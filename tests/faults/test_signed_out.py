@@ -1,4 +1,4 @@
-"""Signed out, in whatever way: logging goes on, nothing goes under another name, all of it goes after signing in."""
+"""Signed out, in whatever way: logging works, nothing is sent under another name, all is sent after signing in."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from support.faulty import FaultyServer, all_on_shore, dives, nothing_lost, pour
 
 from webapp.cli import demo
 
-TOLD = "Sign in to send them. Logging works without it."
+SIGN_IN_SAYS = "Sign in to send them. Logging works without it."
 
 
 def sign_in(phone: BoatPhone) -> None:
@@ -33,9 +33,9 @@ def test_after_sixty_days_away_and_a_sign_in_that_ended_meanwhile_three_hundred_
     phone.context.clear_cookies()
     phone.page.clock.fast_forward(60 * 24 * 3_600_000)
     phone.context.set_offline(False)
-    phone.says(f"300 saved here, not sent yet. {TOLD}")
+    phone.says(f"300 saved here, not sent yet. {SIGN_IN_SAYS}")
     saved |= save(phone, *dives(1, at="23:00"))
-    phone.says(f"301 saved here, not sent yet. {TOLD}")
+    phone.says(f"301 saved here, not sent yet. {SIGN_IN_SAYS}")
     nothing_lost(saved, server, phone)
     sign_in(phone)
     phone.sent()
@@ -45,7 +45,7 @@ def test_after_sixty_days_away_and_a_sign_in_that_ended_meanwhile_three_hundred_
 def test_a_server_that_lost_its_key_ends_every_sign_in_but_no_dive(phone: BoatPhone, server: FaultyServer) -> None:
     server.again(settings={"SECRET_KEY": "another one"})
     saved = save(phone, *dives(2))
-    phone.says(f"2 saved here, not sent yet. {TOLD}")
+    phone.says(f"2 saved here, not sent yet. {SIGN_IN_SAYS}")
     sign_in(phone)
     phone.sent()
     all_on_shore(saved, server, phone)
@@ -55,7 +55,7 @@ def test_a_server_that_lost_its_key_ends_every_sign_in_but_no_dive(phone: BoatPh
 def test_signing_out_with_dives_waiting_leaves_them_on_the_phone_until_the_diver_is_back(
     offline: bool, phone: BoatPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
-    phone.context.clear_cookies()  # a sign-in of its own: this one is going to be ended
+    phone.context.clear_cookies()  # a sign-in of its own, as the test ends it
     phone.open("/boat/today")
     sign_in(phone)
     phone.says("Last sent")

@@ -1,4 +1,4 @@
-"""The phone's own storage fails: full, cleared, closed, broken, missing. Saved is only said of what is kept whole."""
+"""The phone's own storage fails: full, cleared, closed, broken, missing. It says saved only of what is stored whole."""
 
 from __future__ import annotations
 
@@ -77,7 +77,7 @@ def full(phone: BoatPhone) -> None:
 
 
 def fill_and_save(page: Page, note: str) -> None:
-    if not page.get_by_label("Depth reached").input_value():  # nothing planned is open any more
+    if not page.get_by_label("Depth reached").input_value():  # no planned dive is open
         page.get_by_role("radio", name=re.compile("^CNF")).check()
         page.get_by_role("radio", name="drill").check()
         page.get_by_label("Depth reached").fill("17")
@@ -187,7 +187,7 @@ def test_a_dive_and_its_place_in_the_outbox_are_kept_in_one_transaction_on_a_slo
 
 
 def test_only_one_module_opens_the_storage_and_no_work_inside_a_transaction_waits() -> None:
-    """What waits for anything else ends its transaction, and the rest of the work is lost without a word."""
+    """Waiting for anything else ends a transaction, and the rest of its work is lost silently."""
     for path in (ROOT / "static" / "js").rglob("*.js"):
         text = path.read_text(encoding="utf-8")
         assert path.name in ("db.js", "lists.js") or "indexedDB" not in text, path  # lists.js: a buddy's copy of a list
@@ -198,7 +198,7 @@ def test_only_one_module_opens_the_storage_and_no_work_inside_a_transaction_wait
 def test_an_outbox_of_every_version_ever_released_goes_out_and_a_broken_row_is_set_aside(
     path: Path, new_phone: NewPhone, server: FaultyServer
 ) -> None:
-    """The good ones arrive; the broken one needs a look, holds up none, and can be taken as a file."""
+    """The whole rows arrive; the broken row needs a look, delays no other, and can be saved as a file."""
     phone = new_phone()
     phone.context.set_offline(True)
     kept = json.loads(path.read_text(encoding="utf-8"))
@@ -267,7 +267,7 @@ def test_dives_that_wait_for_more_than_a_day_come_with_the_advice_to_save_them_a
 def test_the_page_tells_whether_the_browser_agreed_to_keep_the_log(
     granted: str, says: str, new_phone: NewPhone
 ) -> None:
-    """A private window, as a test has, is never given the word: here the browser's answer is put in its mouth."""
+    """A private window, as a test has, never gets the promise: the test gives the browser's answer."""
     answers = f"StorageManager.prototype.persisted = StorageManager.prototype.persist = async () => {granted};"
     phone = new_phone(before=lambda page: page.add_init_script(answers))
     phone.page.locator(".boat-foot summary").click()

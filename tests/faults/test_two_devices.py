@@ -1,4 +1,4 @@
-"""Two devices away for days, two tabs at once, clocks that are wrong: both sides' work is kept, and it is told."""
+"""Two devices away for days, two tabs at once, wrong clocks: both sides' work is kept, and the pages say so."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ REMOVE = """async (record) => {
 
 
 def apart(phone: BoatPhone, tablet: BoatPhone, *fields: dict[str, object]) -> list[str]:
-    """Let both know the same dives, then go out of range for days."""
+    """Give both the same dives, then take them out of range for days."""
     records = list(save(phone, *fields))
     phone.sent()
     send_now(tablet)
@@ -42,7 +42,7 @@ def apart(phone: BoatPhone, tablet: BoatPhone, *fields: dict[str, object]) -> li
 
 
 def back(*devices: BoatPhone) -> None:
-    """Let devices come back into range, one after the other."""
+    """Bring devices back into range, one after the other."""
     for device in devices:
         device.context.set_offline(False)
         send_now(device)
@@ -136,7 +136,7 @@ def test_no_dive_is_refused_or_reordered_for_a_clock_that_is_wrong_or_a_change_o
     phone = new_phone(timezone_id=zone)
     phone.page.clock.set_system_time(MORNING + timedelta(hours=hours))
     first = save(phone, *dives(1))
-    phone.page.clock.set_system_time(MORNING - timedelta(hours=5))  # put right in the middle, and too far
+    phone.page.clock.set_system_time(MORNING - timedelta(hours=5))  # corrected in between, and too far
     second = save(phone, {**DIVE, "at": "09:40"})
     phone.sent()
     all_on_shore(first | second, server, phone)

@@ -1,4 +1,4 @@
-"""Versions meet: a full outbox lives through updates of the app, its worker, the phone's storage, the server."""
+"""Different versions: a full outbox survives updates of the app, its worker, the phone's storage, the server."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ def server(demo_file: Path, tmp_path_factory: pytest.TempPathFactory, tree: Path
 
 @pytest.fixture(autouse=True)
 def first_version(server: FaultyServer) -> Iterator[None]:
-    """Let the files be as they were after each test."""
+    """Restore the files after each test."""
     before = {path: path.read_bytes() for path in server.root.rglob("*.js")}
     yield
     if {path: path.read_bytes() for path in before} != before:
@@ -65,7 +65,7 @@ def phone(new_phone: NewPhone) -> BoatPhone:
 
 
 def release(server: FaultyServer, path: str, *changes: tuple[str, str]) -> None:
-    """Let the server have the next version."""
+    """Give the server the next version."""
     file = server.root / path
     text = file.read_text(encoding="utf-8")
     for old, new in changes:
@@ -76,7 +76,7 @@ def release(server: FaultyServer, path: str, *changes: tuple[str, str]) -> None:
 
 
 def take(phone: BoatPhone) -> None:
-    """Let the phone find the new version, and its diver use it."""
+    """Let the phone find the new version, and use it."""
     assert phone.page.evaluate(UPDATE) == "installed"
     with phone.page.expect_navigation():
         phone.page.get_by_role("button", name="Use it now").click()
@@ -120,7 +120,7 @@ def test_an_old_tab_lets_go_of_the_storage_for_a_newer_one_and_says_what_to_do(p
       setTimeout(() => resolve("hangs"), 3000);
     })""")
     assert opened == "opened"
-    late = phone.context.new_page()  # it meets the newer storage at its very start
+    late = phone.context.new_page()  # it finds the newer storage when it starts
     late.goto(phone.page.url)
     for page in (phone.page, newer, late):
         expect(page.get_by_role("alert")).to_contain_text("A newer version of Lineslate is open in another tab.")
@@ -144,7 +144,7 @@ def test_an_older_app_on_the_phone_goes_on_with_a_newer_server(
 def test_a_newer_app_on_the_phone_keeps_everything_when_the_server_is_still_the_older_one(
     phone: BoatPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
-    """A server put back to its last version does not know the newer form yet: it says so, and no dive is to blame."""
+    """A server set back to its last version does not know the newer form: the phone says so and parks no dive."""
     for path in ("static/js/store/outbox.js", "static/js/sync/exchange.js"):
         release(server, path, ("const SCHEMA = 1;", "const SCHEMA = 2;"))
     take(phone)

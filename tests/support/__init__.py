@@ -1,1 +1,1 @@
-"""What several tests share: strategies for seasons and logs, the browser, the server as a real process."""
+"""What several tests share: strategies for seasons and logs, the browser, the real server process."""

@@ -1,4 +1,4 @@
-"""What the benches measure against: the same journal rows put into a SQLite file with nothing in between."""
+"""What the benches measure against: the same journal rows written straight into a SQLite file."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ def bare_file(file: Path) -> sqlite3.Connection:
 
 def insert(target: sqlite3.Connection, rows: list[Any]) -> float:
     """Insert one batch row by row in one transaction, and return the seconds."""
-    put = f"INSERT INTO journal VALUES ({','.join('?' * len(rows[0]))})"  # noqa: S608 - only marks
+    put = f"INSERT INTO journal VALUES ({','.join('?' * len(rows[0]))})"  # noqa: S608 - only place holders
     start = time.perf_counter()
     target.execute("BEGIN IMMEDIATE")
     for row in rows:

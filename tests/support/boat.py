@@ -1,4 +1,4 @@
-"""A real server process, and a phone in the diver's hand: a real browser at phone size, on a known morning."""
+"""A real server process, and a phone: a real browser at phone size, on a known morning."""
 
 from __future__ import annotations
 
@@ -66,7 +66,7 @@ class Server:
 
 
 class BoatPhone:
-    """A phone in the diver's hand: its browser context and the page that is open."""
+    """A phone: its browser context and the open page."""
 
     def __init__(self, context: BrowserContext, server: Server) -> None:
         self.context = context
@@ -88,7 +88,7 @@ class BoatPhone:
         page.evaluate("navigator.serviceWorker.ready.then(() => true)")
 
     def says(self, words: str) -> None:
-        """Wait until the line at the foot of the page says this of what is sent."""
+        """Wait until the line at the foot of the page contains these words."""
         expect(self.page.locator("#outbox-says")).to_contain_text(words, timeout=30_000)
 
     def sent(self) -> None:
@@ -100,7 +100,7 @@ class BoatPhone:
         self.says("All sent.")
 
     def kept(self, store: str) -> list[Any]:
-        """Everything in one store of the phone's database, read past the app."""
+        """Everything in one store of the phone's database, read without the app."""
         return list(self.page.evaluate(READ_STORE, store))
 
     def dives_today(self) -> list[dict[str, Any]]:

@@ -27,7 +27,7 @@ or name one: LINESLATE_TEST_BROWSER=/path/to/chrome"""
 
 
 def browser_path(playwright: Playwright) -> str:
-    """Return the executable to start; fails saying how to get one."""
+    """Return the executable to start; the error says how to get one."""
     own = playwright.chromium.executable_path
     found = [os.environ.get("LINESLATE_TEST_BROWSER"), own, *(shutil.which(name) for name in NAMES)]
     for path in found:

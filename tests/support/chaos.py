@@ -1,4 +1,4 @@
-"""A network that fails on order: a small proxy between phones and the server, in a thread of its own."""
+"""A network that fails when told to: a small proxy between phones and the server, in its own thread."""
 
 from __future__ import annotations
 
@@ -16,11 +16,11 @@ CAPTIVE = b"<!doctype html><title>Harbour Wi-Fi</title><h1>Welcome aboard</h1><f
 
 @dataclass(frozen=True)
 class Fault:
-    """What becomes of one request; `at` counts bytes of its body or of the answer.
+    """What happens to one request; `at` counts bytes of its body or of the answer.
 
     pass · refuse · silence · hold (until let go) · cut_up (so many bytes reach the server) · cut_before_answer (the
     server did it all) · cut_answer (after so many bytes) · dup (delivered three times) · answer (`status`, `body`,
-    `headers`, and the server never hears of it)
+    `headers`, and the server never gets the request)
     """
 
     kind: str = "pass"
@@ -46,7 +46,7 @@ def ours(status: int, code: str, says: str, headers: str = "") -> Fault:
 
 @dataclass(frozen=True)
 class Seen:
-    """One request that met the proxy."""
+    """One request that reached the proxy."""
 
     path: str
     fault: str
@@ -59,7 +59,7 @@ class Seen:
 
 
 class Chaos:
-    """The proxy: faults of `coming` meet the next requests that carry dives, all others to `paths` meet `always`."""
+    """The proxy: faults of `coming` hit the next requests that carry dives, `always` hits all others to `paths`."""
 
     def __init__(self, server_port: int) -> None:
         self.server_port, self.port = server_port, 0
@@ -80,7 +80,7 @@ class Chaos:
         self.coming.extend(faults)
 
     def release(self) -> None:
-        """Let go of what is held."""
+        """Release the requests that wait."""
         held, self.held = self.held, []
         for one in held:
             self._loop.call_soon_threadsafe(one.set)
@@ -91,43 +91,43 @@ class Chaos:
 
     async def _serve(self) -> None:
         self._loop, self._end = asyncio.get_running_loop(), asyncio.Event()
-        self._meetings: set[asyncio.Task[None]] = set()
-        self._lines: set[asyncio.StreamWriter] = set()
-        listening = await asyncio.start_server(self._met, "127.0.0.1", 0)
+        self._tasks: set[asyncio.Task[None]] = set()
+        self._writers: set[asyncio.StreamWriter] = set()
+        listening = await asyncio.start_server(self._accepted, "127.0.0.1", 0)
         self.port = listening.sockets[0].getsockname()[1]
         self._begun.set()
         await self._end.wait()
         listening.close()
-        await asyncio.sleep(0.01)  # what was taken up a moment ago is met in the loop's next turns
-        for meeting in self._meetings:
-            meeting.cancel()
-        await asyncio.gather(*self._meetings, return_exceptions=True)
-        for line in self._lines:
-            line.transport.abort()  # a meeting that was given up before it began has not closed its own
+        await asyncio.sleep(0.01)  # connections accepted a moment ago start in the loop's next turns
+        for task in self._tasks:
+            task.cancel()
+        await asyncio.gather(*self._tasks, return_exceptions=True)
+        for writer in self._writers:
+            writer.transport.abort()  # a task that was cancelled before it began has not closed its connection
         await asyncio.sleep(0.01)  # they close in the loop's next turns
 
-    def _met(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
-        self._lines.add(writer)
-        meeting = asyncio.create_task(self._meet(reader, writer))
-        self._meetings.add(meeting)
-        meeting.add_done_callback(self._meetings.discard)
+    def _accepted(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
+        self._writers.add(writer)
+        task = asyncio.create_task(self._handle(reader, writer))
+        self._tasks.add(task)
+        task.add_done_callback(self._tasks.discard)
 
-    async def _meet(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
+    async def _handle(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         try:
             head = await reader.readuntil(b"\r\n\r\n")
             length = re.search(rb"(?i)\r\ncontent-length: *(\d+)", head)
             body = await reader.readexactly(int(length[1]) if length else 0)
-            await self._deal(head, body, writer)
+            await self._reply(head, body, writer)
         except (OSError, asyncio.IncompleteReadError):
-            pass  # a connection that the browser opened ahead of need, or a server that is gone
+            pass  # a connection that the browser opened in advance, or a server that is gone
         finally:
             writer.transport.abort()
 
-    async def _deal(self, head: bytes, body: bytes, writer: asyncio.StreamWriter) -> None:
+    async def _reply(self, head: bytes, body: bytes, writer: asyncio.StreamWriter) -> None:
         path = head.split(b" ", 2)[1].decode()
         fault = PASS
         if self.paths.search(path):
-            carries = b'"operations":[{' in body  # a sync that only asks for news would use a fault up unseen
+            carries = b'"operations":[{' in body  # a sync without operations would use up a fault unnoticed
             fault = self.coming.popleft() if self.coming and carries else self.always
             self.seen.append(Seen(path, fault.kind, body))
         answer = await self._answer(fault, head, body)
@@ -138,7 +138,7 @@ class Chaos:
             await writer.wait_closed()
 
     async def _answer(self, fault: Fault, head: bytes, body: bytes) -> bytes:
-        """Return what of an answer gets to the phone."""
+        """Return the part of an answer that reaches the phone."""
         if fault.kind == "refuse":
             return b""
         if fault.kind == "silence":
@@ -147,7 +147,7 @@ class Chaos:
             self.held.append(asyncio.Event())
             await self.held[-1].wait()
         if fault.kind == "answer":
-            line = f"HTTP/1.1 {fault.status} Told\r\n{fault.headers}\r\nContent-Length: {len(fault.body)}\r\n"
+            line = f"HTTP/1.1 {fault.status} Chosen\r\n{fault.headers}\r\nContent-Length: {len(fault.body)}\r\n"
             return f"{line}Connection: close\r\n\r\n".encode() + fault.body
         if fault.kind == "cut_up":
             await self._ask(head, body[: fault.at], part=True)
@@ -158,7 +158,7 @@ class Chaos:
         return {"cut_before_answer": b"", "cut_answer": answer[: fault.at]}.get(fault.kind, answer)
 
     async def _ask(self, head: bytes, body: bytes, part: bool = False) -> bytes:
-        """Pass a request on and return the whole answer; nothing when there is no server."""
+        """Forward a request and return the whole answer; empty when there is no server."""
         reader, writer = await asyncio.open_connection("127.0.0.1", self.server_port)
         once = re.sub(rb"(?i)\r\nconnection: [^\r]*", b"", head).replace(b"\r\n", b"\r\nConnection: close\r\n", 1)
         try:

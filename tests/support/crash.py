@@ -25,11 +25,11 @@ from webapp.store import journal, records
 from webapp.store.sqlite import database
 
 POINTS = ("before_the_batch", "mid_batch", "before_the_records", "before_commit", "after_commit", "mid_answer")
-this = threading.local()  # .carries: this thread is at a request with operations; .wrote: it has written their records
+this = threading.local()  # .carries: this thread handles a request with operations; .wrote: their records are written
 
 
 def main() -> int:
-    """Serve, with what was wished."""
+    """Serve with the wishes of the test."""
     wishes, moment, rest = json.loads(sys.argv[1]), datetime.fromisoformat(sys.argv[2]), sys.argv[3:]
     if "busy_ms" in wishes:
         database.PRAGMAS["busy_timeout"] = wishes["busy_ms"]
@@ -43,19 +43,19 @@ def main() -> int:
         return app
 
     serve.create_app = create_app  # type: ignore[assignment]
-    lay(wishes.get("point"))
-    often = {"SYNC_PER_MINUTE": 100_000, "SIGN_IN_TRIES_OF_ADDRESS": 100_000}  # a clock that stands still
+    place_points(wishes.get("point"))
+    often = {"SYNC_PER_MINUTE": 100_000, "SIGN_IN_TRIES_OF_ADDRESS": 100_000}  # as the clock stands still
     return serve.main(rest, {"NOW": lambda: moment, **often, **wishes.get("settings", {})})
 
 
 def die(point: str, wished: str | None) -> None:
-    """End the process as a kill does: nothing is flushed, nothing is tidied."""
+    """End the process as a kill does: without flushing or cleaning up."""
     if point == wished and getattr(this, "carries", False):
         os._exit(9)
 
 
 def door(inner: Callable[..., Iterable[bytes]], wished: str | None) -> Callable[..., Iterable[bytes]]:
-    """Look at what comes in, and end in the middle of the answer when that is wished."""
+    """Note whether a request carries operations, and end in the middle of the answer when that is wished."""
 
     def answer(environ: dict[str, Any], start: Any) -> Iterable[bytes]:
         this.carries, this.wrote = environ["PATH_INFO"] == "/sync" and carries(environ), False
@@ -81,8 +81,8 @@ def half(answered: Iterable[bytes]) -> Iterator[bytes]:
     os._exit(9)
 
 
-def lay(wished: str | None) -> None:
-    """Put the points around what writes."""
+def place_points(wished: str | None) -> None:
+    """Put the points around the functions that write."""
     add, put, commit = journal.add_entries, records.put_records, database.database.commit
 
     def add_entries(user_id: int, entries: Any) -> None:
@@ -97,7 +97,7 @@ def lay(wished: str | None) -> None:
         this.wrote = True
 
     def committed() -> None:
-        wrote = getattr(this, "wrote", False)  # who is signed in was read in a transaction too
+        wrote = getattr(this, "wrote", False)  # finding out who is signed in is a transaction too
         die("before_commit", wished if wrote else None)
         commit()
         die("after_commit", wished if wrote else None)

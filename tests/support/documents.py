@@ -1,4 +1,4 @@
-"""Writes the generated tables of DEVELOPERS.md anew: `python tests/support/documents.py`."""
+"""Rewrites the generated tables of DEVELOPERS.md: `python tests/support/documents.py`."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
 
 def main() -> None:
-    """Put the module list and the settings into DEVELOPERS.md, between their marks and the next heading."""
+    """Put the module list and the settings into DEVELOPERS.md, between their markers and the next heading."""
     import ast
 
     from test_documents import first_sentence, tracked

@@ -1,4 +1,4 @@
-"""What the fault suite shares: a server that fails on order, dives by the hundred, and the oracle "nothing lost"."""
+"""What the fault suite shares: a server that fails when told to, hundreds of dives, and the check "nothing lost"."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ SAVE = """async ([dives, record]) => {
   return made;
 }"""
 
-# Many dives as the app itself keeps them, in one transaction: saving two thousand one by one would be the test's time.
+# Many dives as the app itself stores them, in one transaction: two thousand separate saves would take too long.
 POUR = """async (dives) => {
   const { write, getKept } = await import("/static/js/store/db.js");
   const { newId } = await import("/static/js/store/ids.js");
@@ -35,8 +35,8 @@ POUR = """async (dives) => {
   const user = (await getKept("user"))?.id ?? null;
   const made = dives.map(() => newId());
   await write(["records", "outbox"], ({ records, outbox }) => {
-    dives.forEach((fields, at) => {
-      const row = { conflict: [], known: null, rev: 0, record: made[at], kind: "dive", user, fields, deleted: false };
+    dives.forEach((fields, nth) => {
+      const row = { conflict: [], known: null, rev: 0, record: made[nth], kind: "dive", user, fields, deleted: false };
       records.put(row);
       outbox.add(operation(row, { action: "put", fields }));
     });
@@ -72,55 +72,55 @@ class FaultyServer(Server):
         self.start()
 
     def ended(self) -> int:
-        """Wait until it has died by itself; return its exit status."""
+        """Wait until it has ended by itself; return its exit status."""
         self.process.communicate(timeout=30)
         return int(self.process.returncode)
 
     def ask(self, sql: str, *values: object) -> list[tuple[Any, ...]]:
-        """Look into the file, past the app."""
+        """Query the file directly, without the app."""
         with closing(sqlite3.connect(self.data)) as connection, connection:
             return connection.execute(sql, values).fetchall()
 
     def records(self) -> Saved:
-        """Every record as it stands on the server."""
+        """Every record on the server."""
         rows = self.ask("select record, fields, deleted from record")
         return {record: {**json.loads(fields), "deleted": bool(deleted)} for record, fields, deleted in rows}
 
 
 def dives(count: int, **changes: Any) -> list[dict[str, Any]]:
-    """Drills of one morning, told apart by their notes."""
+    """Drills of one morning, each with another note."""
     return [
         {**DIVE, "at": f"{8 + at // 60 % 12:02}:{at % 60:02}", "note": f"drill {at}", **changes} for at in range(count)
     ]
 
 
 def save(phone: BoatPhone, *fields: dict[str, Any], record: str | None = None) -> Saved:
-    """Save dives as the form does, one after the other; each is told as saved before the next begins."""
+    """Save dives as the form does, one after the other; each is saved before the next begins."""
     made = phone.page.evaluate(SAVE, [list(fields), record])
     return dict(zip(made, fields, strict=True))
 
 
 def pour(phone: BoatPhone, fields: list[dict[str, Any]]) -> Saved:
-    """Let a phone have logged many dives while it was away."""
+    """Give a phone many dives that it logged without signal."""
     return dict(zip(phone.page.evaluate(POUR, fields), fields, strict=True))
 
 
 def send_now(phone: BoatPhone) -> None:
-    """Ask to send, and wait until that has ended one way or the other."""
+    """Start a sync and wait for its end, whatever that is."""
     phone.page.evaluate("import('/static/js/sync/sync.js').then((sync) => sync.sendNow())")
 
 
-def until(phone: BoatPhone, holds: Callable[[], object]) -> None:
-    """Wait until this holds."""
+def until(phone: BoatPhone, condition: Callable[[], object]) -> None:
+    """Wait until this is true."""
     for _ in range(400):
-        if holds():
+        if condition():
             return
         phone.page.wait_for_timeout(25)
-    raise AssertionError("it never came to hold")
+    raise AssertionError("it never became true")
 
 
 def nothing_lost(saved: Saved, server: FaultyServer, *phones: BoatPhone) -> None:
-    """Each dive that was shown as saved is on the server, in an outbox or parked: once, and equal."""
+    """Check that each saved dive is on the server, in an outbox or parked: once, and equal."""
     stored, places = server.records(), dict.fromkeys(saved, 0)
     for record, fields in saved.items():
         if record in stored:
@@ -134,7 +134,7 @@ def nothing_lost(saved: Saved, server: FaultyServer, *phones: BoatPhone) -> None
 
 
 def all_on_shore(saved: Saved, server: FaultyServer, *phones: BoatPhone) -> None:
-    """Every one has arrived, each was taken in once, and nothing waits any more."""
+    """Check that every dive has arrived once and nothing waits."""
     nothing_lost(saved, server)
     listed = [record for (record,) in server.ask("select record from journal")]
     assert sorted(record for record in listed if record in saved) == sorted(saved)

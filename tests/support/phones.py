@@ -1,4 +1,4 @@
-"""Phones as the server meets them: each has its own name, counter and outbox, and takes answers in as the app does."""
+"""Phones as the server sees them: each has its own id, counter and outbox, and handles answers as the app does."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ _serial = count(1)
 
 
 def new_id() -> str:
-    """Return an id in the form of a UUID that no other of this run has."""
+    """Return a UUID that is unique in this run."""
     return str(UUID(int=next(_serial)))
 
 
@@ -74,7 +74,7 @@ class Phone:
         return copy.deepcopy({**plain, **changes})
 
     def take(self, answer: dict[str, Any]) -> None:
-        """Take an answer in: only what it names leaves the outbox."""
+        """Apply an answer: only what it names leaves the outbox."""
         named = {result["op"]: result for result in answer["results"]}
         self.refused += [one for one in self.outbox if named.get(one["op"], {}).get("status") == "refused"]
         self.outbox = [one for one in self.outbox if one["op"] not in named]
@@ -85,7 +85,7 @@ class Phone:
         self.epoch = answer["epoch"]
 
     def shows(self) -> dict[str, Any]:
-        """Return what the phone knows to be the log."""
+        """Return the log as the phone knows it."""
         return {name: one["fields"] for name, one in self.known.items() if not one["deleted"]}
 
     def batches(self) -> Iterator[dict[str, Any]]:

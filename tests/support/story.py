@@ -26,16 +26,16 @@ def season(**fields: Any) -> dict[str, Any]:
 
 
 def logged(*deeds: tuple[int, str, dict[str, Any]]) -> list[dict[str, Any]]:
-    """Dives from (day offset, discipline, fields); reached is the target when nothing else is said."""
+    """Dives from (day offset, discipline, fields); `reached_m` is the target unless given."""
     records = []
-    for at, (offset, discipline, fields) in enumerate(deeds):
+    for index, (offset, discipline, fields) in enumerate(deeds):
         reached_m = fields.get("reached_m", fields.get("target_m"))
         records.append(
             dive(
-                id=f"d{at}",
+                id=f"d{index}",
                 date=day(offset),
                 discipline=discipline,
-                **{"at": f"{8 + at % 12:02}:00", **fields, "reached_m": reached_m},
+                **{"at": f"{8 + index % 12:02}:00", **fields, "reached_m": reached_m},
             )
         )
     return records

@@ -50,7 +50,7 @@ function asLogged({ kind, record, fields }) {
 }
 
 // A row that a failing disk has damaged must not take the others down with it.
-function sound(row) {
+function markDamaged(row) {
   const whole = isObject(row.fields) && recordDay(row) !== null;
   return whole ? row : { ...row, kind: row.kind ?? "dive", conflict: [], fields: {}, damaged: true };
 }

@@ -68,7 +68,7 @@ def _devices(steps: Iterable[histories.Step]) -> dict[str, str]:
 
 def _step(step: histories.Step, now: Any, devices: Mapping[str, str]) -> dict[str, Any]:
     entry, asked = step.entry, step.entry.asked
-    told = [f"{_label(fault.field)} {fault.says}" for fault in entry.faults]
+    reasons = [f"{_label(fault.field)} {fault.says}" for fault in entry.faults]
     return {
         "op": asked.op, "device": devices[asked.device], "made_at": asked.made_at, "received_at": entry.received_at,
         "refused": entry.status == "refused", "faults": reasons, "created": not entry.before and bool(entry.after),

@@ -200,7 +200,7 @@ def test_when_a_log_is_as_long_as_may_be_new_dives_are_refused_in_words_and_ever
 
 
 def test_the_words_about_a_full_log_say_how_many_there_are() -> None:
-    assert f"There are {batch.MOST_RECORDS} records already" in batch.NO_ROOM.says
+    assert f"There are already {batch.MOST_RECORDS} records" in batch.NO_ROOM.says
     assert batch.MOST_RECORDS >= 40_000
 
 

@@ -1,7 +1,7 @@
-"""A batch of operations, decided one after the other before anything is written. Pure: what it meets comes in.
+"""Decides a batch of operations, one after the other, before anything is written. Pure: what exists is an argument.
 
-Each is decided whole: a refused one leaves nothing behind and holds up none of the others, as a savepoint each would
-see to. What was answered before is answered the same again.
+Each operation is decided as a whole: a refused one changes nothing and does not block the others, as if each had its
+own savepoint. A repeated operation gets the same answer again.
 """
 
 from __future__ import annotations
@@ -17,11 +17,11 @@ from .merge import DELETED, Check, merge
 from .values import Entry, Operation, Record
 
 STORED, REFUSED = "stored", "refused"
-OTHER_USE = Fault("op", "was used before for something else")
-OTHER_KIND = Fault("kind", "is another one than the record's")
+OTHER_USE = Fault("op", "was already used for something else")
+OTHER_KIND = Fault("kind", "is not the kind of this record")
 MOST_RECORDS = 50_000  # of one diver: twenty dives on each of a hundred days a year, for twenty-five years
-NO_ROOM = Fault("", f"There are {MOST_RECORDS} records already, the most that this server keeps for one diver")
-NOT_READ = Fault("", "The server could not work with this. It is kept on the phone.")
+NO_ROOM = Fault("", f"There are already {MOST_RECORDS} records, the most that this server keeps for one diver")
+NOT_READ = Fault("", "The server could not process this. It is kept on the phone.")
 log = logging.getLogger(__name__)
 
 Answer = dict[str, Any]
@@ -29,9 +29,9 @@ Answer = dict[str, Any]
 
 @dataclass(frozen=True)
 class Met:
-    """What the operations of a batch meet: records by id, earlier entries by operation, the device's later ones.
+    """What exists already: records by id, earlier entries by operation, later operations of the same device.
 
-    `room` is for how many new records there is room: changes of those that are there are always taken.
+    `room` is how many new records are allowed: changes to existing records are always accepted.
     """
 
     records: Mapping[str, Record]
@@ -42,7 +42,7 @@ class Met:
 
 @dataclass
 class Decided:
-    """What is to be answered, journalled and written."""
+    """What to answer, to journal and to write."""
 
     answers: list[Answer] = field(default_factory=list)
     entries: list[Entry] = field(default_factory=list)
@@ -54,67 +54,67 @@ def read_all(raws: Iterable[object], device: str) -> list[Operation | Answer]:
     return [_read(raw, device) for raw in raws]
 
 
-def decide(batch: Iterable[Operation | Answer], met: Met, at: str, check: Check) -> Decided:
-    """Decide each operation in the order given; `at` is when the batch arrived."""
+def decide(batch: Iterable[Operation | Answer], met: Met, arrived_at: str, check: Check) -> Decided:
+    """Decide each operation in the order given; `arrived_at` is when the batch arrived."""
     decided, answered = Decided(), dict(met.answered)
     room = met.room
     made: dict[str, list[Operation]] = {}
     for earlier in met.later:
         made.setdefault(earlier.record, []).append(earlier)
-    for one in batch:
-        if not isinstance(one, Operation):
-            decided.answers.append(one)
-        elif one.op in answered:
-            decided.answers.append(_repeated(one, answered[one.op]))
+    for asked in batch:
+        if not isinstance(asked, Operation):
+            decided.answers.append(asked)
+        elif asked.op in answered:
+            decided.answers.append(_repeated(asked, answered[asked.op]))
         else:
-            known = decided.records.get(one.record) or met.records.get(one.record)
+            known = decided.records.get(asked.record) or met.records.get(asked.record)
             if known is None and room < 1:  # not journalled: it may be sent again when there is room
-                decided.answers.append(_refused(one.op, [NO_ROOM]))
+                decided.answers.append(_refused(asked.op, [NO_ROOM]))
                 continue
             try:
-                entry, record = _decide(one, known, made.setdefault(one.record, []), at, check)
-            except Exception:  # one odd operation must never hold up a whole outbox; it is not journalled either
-                log.exception("operation %s could not be worked with", one.op)
-                decided.answers.append(_refused(one.op, [NOT_READ]))
+                entry, record = _decide(asked, known, made.setdefault(asked.record, []), arrived_at, check)
+            except Exception:  # one faulty operation must never block a whole outbox; it is not journalled either
+                log.exception("operation %s could not be processed", asked.op)
+                decided.answers.append(_refused(asked.op, [NOT_READ]))
                 continue
-            answered[one.op] = entry
+            answered[asked.op] = entry
             decided.entries.append(entry)
             decided.answers.append(answer(entry))
             if record is not None:
                 room -= known is None
-                decided.records[one.record] = record
-                made[one.record].append(one)
+                decided.records[asked.record] = record
+                made[asked.record].append(asked)
     return decided
 
 
 def answer(entry: Entry) -> Answer:
-    """Return what a phone is told of an operation, the first time and every other time."""
-    told = [{"field": fault.field, "says": fault.says} for fault in entry.faults]
-    result = {"op": entry.asked.op, "status": entry.status, "rev": entry.rev, "faults": told}
+    """Return the answer to an operation: the same the first time and every other time."""
+    faults = [{"field": fault.field, "says": fault.says} for fault in entry.faults]
+    result = {"op": entry.asked.op, "status": entry.status, "rev": entry.rev, "faults": faults}
     return {**result, "conflict": list(entry.conflict)}
 
 
 def _decide(
-    asked: Operation, known: Record | None, made: Sequence[Operation], at: str, check: Check
+    asked: Operation, known: Record | None, made: Sequence[Operation], arrived_at: str, check: Check
 ) -> tuple[Entry, Record | None]:
-    """Return the journal's entry and the record as it then stands, or None when the operation is refused."""
+    """Return the journal's entry and the record after the operation, or None if the operation is refused."""
     rev = known.rev if known else 0
     try:
         if known is not None and known.kind != asked.kind:
             raise Refused([OTHER_KIND])
         outcome = merge(known, asked, _later_names(asked, made), check)
     except Refused as refused:
-        return Entry(asked, at, REFUSED, rev, {}, {}, (), refused.faults), None
-    stands = outcome.record
-    return Entry(asked, at, STORED, stands.rev, outcome.before, outcome.after, outcome.conflict), stands
+        return Entry(asked, arrived_at, REFUSED, rev, {}, {}, (), refused.faults), None
+    record = outcome.record
+    return Entry(asked, arrived_at, STORED, record.rev, outcome.before, outcome.after, outcome.conflict), record
 
 
 def _later_names(asked: Operation, made: Sequence[Operation]) -> set[str]:
-    """Return what the same device wrote to this record in operations that it made after this one."""
+    """Return the names that the same device wrote in this record by operations that it made after this one."""
     names = set[str]()
-    for one in made:
-        if one.counter > asked.counter:
-            names.update(one.fields if one.action == "put" else (), (DELETED,))
+    for other in made:
+        if other.counter > asked.counter:
+            names.update(other.fields if other.action == "put" else (), (DELETED,))
     return names
 
 
@@ -127,12 +127,12 @@ def _read(raw: object, device: str) -> Operation | Answer:
 
 
 def _repeated(asked: Operation, entry: Entry) -> Answer:
-    """Answer an operation that came before, unless something else now goes by its name."""
+    """Answer an operation that arrived before, unless another operation now has the same id."""
     before = entry.asked
     same = (asked.kind, asked.record, asked.action) == (before.kind, before.record, before.action)
     return answer(entry) if same and asked.fields == before.fields else _refused(asked.op, [OTHER_USE])
 
 
 def _refused(op: str | None, faults: Iterable[Fault]) -> Answer:
-    told = [{"field": fault.field, "says": fault.says} for fault in faults]
-    return {"op": op, "status": REFUSED, "rev": 0, "faults": told, "conflict": []}
+    listed = [{"field": fault.field, "says": fault.says} for fault in faults]
+    return {"op": op, "status": REFUSED, "rev": 0, "faults": listed, "conflict": []}

@@ -1,4 +1,4 @@
-"""The strict check of what a phone sends around its records: the request, and each operation in it."""
+"""The strict check of what a phone sends: the request, and each operation in it."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from .values import Operation
 SCHEMA = 1  # every form that was ever released is understood for good: phones come back after weeks
 ACTIONS = ("put", "delete")
 MOST_OPERATIONS = 100
-MOST_COUNT = 10**9  # far beyond any life of diving, well inside what SQLite and JavaScript hold exactly
+MOST_COUNT = 10**9  # far more than any diver needs, and still exact in SQLite and JavaScript
 MOST_OFFSET_MIN = 24 * 60
 ASKED_FIELDS = ("schema", "device", "epoch", "mark", "today", "utc_offset_min", "user", "operations")
 OPERATION_FIELDS = ("op", "schema", "kind", "record", "action", "fields", "base", "counter", "made_at")
@@ -23,12 +23,12 @@ MADE_AT = re.compile(r"[0-9T:.,+Z -]{1,40}")
 
 
 class TooMuch(Exception):
-    """More at once than the server takes: send it in smaller parts."""
+    """More at once than the server accepts: send it in smaller parts."""
 
 
 @dataclass(frozen=True)
 class Asked:
-    """What a phone asks of the server: to take operations, and to tell what changed after its mark."""
+    """What a phone asks of the server: to apply operations, and to send what changed after its mark."""
 
     device: str
     epoch: str | None
@@ -39,7 +39,7 @@ class Asked:
 
 
 def read_request(raw: object) -> Asked:
-    """Return the request; raises Refused with every fault, or TooMuch. Its operations are not looked at yet."""
+    """Return the request; raises Refused with every fault, or TooMuch. Its operations are not checked yet."""
     faults = Faults()
     plain = faults.group(raw, "", ASKED_FIELDS)
     if not isinstance(raw, Mapping):
@@ -60,12 +60,12 @@ def read_request(raw: object) -> Asked:
 
 
 def read_operation(raw: object, device: str) -> Operation:
-    """Return one operation of this device; raises Refused with every fault. Its fields are not looked at yet."""
+    """Return one operation of this device; raises Refused with every fault. Its fields are not checked yet."""
     faults = Faults()
     plain = faults.group(raw, "", OPERATION_FIELDS)
     fields = plain.get("fields")
     if not isinstance(fields, Mapping):
-        faults.add("fields", "has to be a group of fields")
+        faults.add("fields", "must be an object")
     asked = Operation(
         op=_uuid(plain, "op", faults),
         device=device,
@@ -84,7 +84,7 @@ def read_operation(raw: object, device: str) -> Operation:
 
 def _operations(raw: object, faults: Faults) -> tuple[object, ...]:
     if not isinstance(raw, list):
-        faults.add("operations", "has to be a list of operations")
+        faults.add("operations", "must be a list of operations")
         return ()
     if len(raw) > MOST_OPERATIONS:
         raise TooMuch(f"At most {MOST_OPERATIONS} operations at once.")
@@ -101,7 +101,7 @@ def _uuid(plain: Mapping[str, Any], field: str, faults: Faults) -> Any:
     value = plain.get(field)
     if isinstance(value, str) and UUID.fullmatch(value):
         return value
-    faults.add(field, "has to be a UUID")
+    faults.add(field, "must be a UUID")
     return None
 
 
@@ -110,8 +110,8 @@ def _count(plain: Mapping[str, Any], field: str, faults: Faults) -> Any:
 
 
 def _made_at(value: object, faults: Faults) -> Any:
-    """Return the device's time as it is told: a clock that goes wrong is no reason to refuse a dive."""
+    """Return the device's time as it was sent: a wrong clock is no reason to refuse a dive."""
     if isinstance(value, str) and MADE_AT.fullmatch(value):
         return value
-    faults.add("made_at", "has to be a moment as ISO text")
+    faults.add("made_at", "must be a time as ISO text")
     return None

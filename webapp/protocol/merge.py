@@ -1,8 +1,9 @@
-"""The merge: what one operation makes of one record. Pure: nothing is read or written here.
+"""The merge: how one operation changes one record. Pure: nothing is read or written here.
 
-Fields are merged one by one. A field that another device wrote after the rev an edit was made on is in conflict: the
-later arrival shows, the other stays in the journal. A device is never in conflict with itself; what arrives after a
-later one of the same device changes nothing that the later one wrote. An edit beats a deletion in either order.
+Fields are merged one by one. A field that another device wrote after the rev an edit was based on is in conflict: the
+later arrival shows, the other stays in the journal. A device is never in conflict with itself: an operation that
+arrives after a later one of its device changes nothing that the later one wrote. An edit beats a deletion in either
+order.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from typing import Any
 
 from .values import Operation, Record
 
-DELETED = "deleted"  # beside the fields, whether a record is deleted has its rev too
+DELETED = "deleted"  # not a field, but it has a rev of its own, like the fields
 
 Check = Callable[[str, dict[str, Any]], dict[str, Any]]
 
@@ -29,9 +30,9 @@ class Outcome:
 
 
 def merge(known: Record | None, asked: Operation, later: Set[str], check: Check) -> Outcome:
-    """Return what this operation makes of the record; raises what `check` raises when the result is not acceptable.
+    """Return the record after this operation; raises what `check` raises when the result is not acceptable.
 
-    `later` names what the same device wrote to this record in operations that it made after this one.
+    `later` has the names that the same device wrote in this record by operations that it made after this one.
     """
     record = known or Record(asked.kind, asked.record, {}, {}, {}, 0, False)
     return _delete(record, asked, later) if asked.action == "delete" else _put(record, asked, later, check)
@@ -59,7 +60,7 @@ def _delete(record: Record, asked: Operation, later: Set[str]) -> Outcome:
 
 
 def _unseen(record: Record, asked: Operation, name: str) -> bool:
-    """Tell whether another device wrote this after the rev that the operation was made on."""
+    """Tell whether another device wrote this after the rev that the operation was based on."""
     rev = record.revs.get(name, 0)
     return rev > asked.base and record.writers[str(rev)] != asked.device
 
@@ -67,10 +68,10 @@ def _unseen(record: Record, asked: Operation, name: str) -> bool:
 def _changed(record: Record, asked: Operation, after: Mapping[str, Any], conflict: tuple[str, ...]) -> Outcome:
     if not after:
         return Outcome(record, {}, {})
-    rev = max(record.rev, asked.base) + 1  # base is ahead when an older backup was restored: revs must not come twice
+    rev = max(record.rev, asked.base) + 1  # base is ahead when an older backup was restored: no rev is used twice
     revs = {**record.revs, **dict.fromkeys(after, rev)}
     known = {**record.writers, str(rev): asked.device}
-    writers = {text: known[text] for text in sorted({str(one) for one in revs.values()})}
+    writers = {text: known[text] for text in sorted({str(number) for number in revs.values()})}
     fields = {**record.fields, **{name: value for name, value in after.items() if name != DELETED}}
     before = {name: record.deleted if name == DELETED else record.fields[name] for name in after if _had(record, name)}
     deleted = bool(after.get(DELETED, record.deleted))

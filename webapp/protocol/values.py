@@ -1,4 +1,4 @@
-"""What travels and what is kept of it: operations, records, changes, entries of the journal; all frozen."""
+"""What is sent and what is kept of it: operations, records, changes and journal entries, all frozen."""
 
 from __future__ import annotations
 
@@ -11,10 +11,10 @@ from ..rulebook.faults import Fault
 
 @dataclass(frozen=True)
 class Record:
-    """A dive or clearance as it stands.
+    """A dive or clearance in its present state.
 
-    `revs` has for each field, and for "deleted", the rev that wrote it; `writers` for each of those revs, as text,
-    the device that made it. `seq` is the change number of its last change.
+    `revs` maps each field, and "deleted", to the rev that wrote it; `writers` maps each of those revs, as text, to the
+    device that made it. `seq` is the change number of its last change.
     """
 
     kind: str
@@ -29,7 +29,7 @@ class Record:
 
 @dataclass(frozen=True)
 class Change:
-    """A record as the feed of changes tells of it."""
+    """A record in the feed of changes."""
 
     seq: int
     kind: str
@@ -41,7 +41,7 @@ class Change:
 
 @dataclass(frozen=True)
 class Operation:
-    """What a device wants done to one record; `base` is the rev it was made on, `counter` the device's own order."""
+    """What a device asks to do to one record; `base` is the rev it is based on, `counter` the device's own order."""
 
     op: str
     device: str

@@ -6,18 +6,18 @@ from typing import Any
 import pytest
 from support.phones import new_id, operation
 
-from webapp.protocol.batch import Met, decide, read_all
+from webapp.protocol.batch import Existing, decide, read_all
 from webapp.protocol.merge import Check
 
-NOTHING = Met({}, {})
+NOTHING = Existing({}, {})
 
 
 def anything(kind: str, fields: dict[str, Any]) -> dict[str, Any]:
     return fields
 
 
-def batch(*raws: dict[str, Any], met: Met = NOTHING, check: Check = anything) -> Any:
-    return decide(read_all(raws, "phone"), met, "t", check)
+def batch(*raws: dict[str, Any], existing: Existing = NOTHING, check: Check = anything) -> Any:
+    return decide(read_all(raws, "phone"), existing, "t", check)
 
 
 def test_an_operation_that_breaks_the_check_is_refused_unjournalled_and_holds_up_none(

@@ -9,7 +9,7 @@ from webapp import store
 from webapp.actions import planning
 from webapp.actions.errors import NotFound
 from webapp.actions.times import stamp
-from webapp.protocol.batch import MOST_RECORDS, Answer, Met, decide, read_all
+from webapp.protocol.batch import MOST_RECORDS, Answer, Existing, decide, read_all
 from webapp.protocol.envelope import MOST_OPERATIONS, SCHEMA, Asked, read_request
 from webapp.protocol.kinds import check_record
 from webapp.protocol.values import Operation
@@ -80,10 +80,10 @@ def _find_existing(user_id: int, device: str, batch: list[Operation]) -> Met:
     answered = journal.find_entries(user_id, [one.op for one in batch])
     new = [one for one in batch if one.op not in answered]
     if not new:
-        return Met({}, answered)
+        return Existing({}, answered)
     names = {one.record for one in new}
     later = journal.later_operations(user_id, device, min(one.counter for one in new), names)
-    return Met(records.get_records(user_id, names), answered, later, _room(user_id))
+    return Existing(records.get_records(user_id, names), answered, later, _room(user_id))
 
 
 def _room(user_id: int) -> int:

@@ -28,7 +28,7 @@ Answer = dict[str, Any]
 
 
 @dataclass(frozen=True)
-class Met:
+class Existing:
     """What exists already: records by id, earlier entries by operation, later operations of the same device.
 
     `room` is how many new records are allowed: changes to existing records are always accepted.
@@ -54,12 +54,12 @@ def read_all(raws: Iterable[object], device: str) -> list[Operation | Answer]:
     return [_read(raw, device) for raw in raws]
 
 
-def decide(batch: Iterable[Operation | Answer], met: Met, arrived_at: str, check: Check) -> Decided:
+def decide(batch: Iterable[Operation | Answer], existing: Existing, arrived_at: str, check: Check) -> Decided:
     """Decide each operation in the order given; `arrived_at` is when the batch arrived."""
-    decided, answered = Decided(), dict(met.answered)
-    room = met.room
+    decided, answered = Decided(), dict(existing.answered)
+    room = existing.room
     made: dict[str, list[Operation]] = {}
-    for earlier in met.later:
+    for earlier in existing.later:
         made.setdefault(earlier.record, []).append(earlier)
     for asked in batch:
         if not isinstance(asked, Operation):
@@ -67,7 +67,7 @@ def decide(batch: Iterable[Operation | Answer], met: Met, arrived_at: str, check
         elif asked.op in answered:
             decided.answers.append(_repeated(asked, answered[asked.op]))
         else:
-            known = decided.records.get(asked.record) or met.records.get(asked.record)
+            known = decided.records.get(asked.record) or existing.records.get(asked.record)
             if known is None and room < 1:  # not journalled: it may be sent again when there is room
                 decided.answers.append(_refused(asked.op, [NO_ROOM]))
                 continue

@@ -5,11 +5,13 @@ export function now() {
   return Date.now();
 }
 
+/** @param {number} [ms] @returns {string} */
 export function localDay(ms = now()) {
   const date = new Date(ms);
   return `${date.getFullYear()}-${twoDigits(date.getMonth() + 1)}-${twoDigits(date.getDate())}`;
 }
 
+/** @param {number} [ms] @returns {string} */
 export function localTime(ms = now()) {
   const date = new Date(ms);
   return `${twoDigits(date.getHours())}:${twoDigits(date.getMinutes())}`;
@@ -25,13 +27,18 @@ export function instant(ms = now()) {
   return `${new Date(ms).toISOString().slice(0, 19)}Z`;
 }
 
-/** Milliseconds of a local date and time of day, or null. */
+/**
+ * Milliseconds of a local date and time of day, or null.
+ * @param {string} day
+ * @param {string} time
+ * @returns {number}
+ */
 export function localMoment(day, time) {
   const ms = Date.parse(`${day}T${time}:00`);
   return Number.isNaN(ms) ? null : ms;
 }
 
-/** The day after this one. */
+/** The day after this one. @param {string} day */
 export function dayAfter(day) {
   const [year, month, date] = day.split("-").map(Number);
   return localDay(new Date(year, month - 1, date + 1).getTime());

@@ -27,7 +27,9 @@
   };
 
   const mark = () => {
-    for (const select of document.querySelectorAll("[data-theme-choice]")) {
+    /** @type {NodeListOf<HTMLSelectElement>} */
+    const selects = document.querySelectorAll("[data-theme-choice]");
+    for (const select of selects) {
       select.value = root.dataset.theme ?? "device";
       select.closest("[hidden]")?.removeAttribute("hidden");
     }
@@ -35,9 +37,9 @@
 
   show(kept() ?? root.dataset.theme);
   document.addEventListener("DOMContentLoaded", mark);
-  document.addEventListener("change", (event) => {
-    if (!event.target.matches("[data-theme-choice]")) return;
-    show(event.target.value);
-    keep(event.target.value);
+  document.addEventListener("change", ({ target }) => {
+    if (!(target instanceof HTMLSelectElement && target.matches("[data-theme-choice]"))) return;
+    show(target.value);
+    keep(target.value);
   });
 })();

@@ -22,7 +22,11 @@ export const SIZES = {
   print: { name: "print", wide: 420, gap: 25, least: 190, below: 0, words: ON_PAPER },
 };
 
-/** What happens in a dive to this depth, in order of time: {kind, says, depth_m, at_s}; depth_m is null at the surface. */
+/**
+ * What happens in a dive to this depth, in order of time: {kind, says, depth_m, at_s}; depth_m is null at the surface.
+ * @param {Card} card
+ * @param {number} depth_m
+ */
 export function happenings(card, depth_m) {
   const { meet } = card;
   const found = [
@@ -36,7 +40,12 @@ export function happenings(card, depth_m) {
   return found.map((event) => ({ ...event, says: WORDS[event.kind] ?? event.kind })).sort((first, second) => first.at_s - second.at_s);
 }
 
-/** The drawing of one card; `pause_s` is null when no rule gives one. */
+/**
+ * The drawing of one card; `pause_s` is null when no rule gives one.
+ * @param {Rung} rung
+ * @param {{ bottom_m: number, pause_s: number }} around
+ * @param {typeof SIZES.screen} size
+ */
 export function cardLine(rung, { bottom_m, pause_s }, size) {
   const { card, depth_m } = rung;
   const { wide, gap } = size;
@@ -52,11 +61,18 @@ export function cardLine(rung, { bottom_m, pause_s }, size) {
     svg("path", { class: "plate", d: `M${x - 11} ${plate}h22` }),
     svg("path", { class: "gap", d: `M${x} ${plate}V${bottom}` }),
     svg("path", { class: "safety", d: `M${x + 17} ${surface}V${meet}m-4 -6l4 6l4 -6` }),
-    ticks(x, y, depth_m), ground(x, bottom, bottom_m, gap),
+    ticks(x, y, depth_m), ground(x, bottom, bottom_m),
     labels("left", leftOf(rung, pause_s, y, surface, size), plate, x, size),
     labels("right", rightOf(card, meet, surface, plate, size), plate + gap, x, size));
 }
 
+/**
+ * @param {Rung} rung
+ * @param {number} pause_s
+ * @param {(at_m: number) => number} y
+ * @param {number} surface
+ * @param {typeof SIZES.screen} size
+ */
 function leftOf({ card, depth_m }, pause_s, y, surface, { gap, words }) {
   return [
     { height: surface - gap, number: pause_s === null ? "not known" : restMinutes(pause_s), words: "rest at least" },
@@ -66,6 +82,13 @@ function leftOf({ card, depth_m }, pause_s, y, surface, { gap, words }) {
   ];
 }
 
+/**
+ * @param {Card} card
+ * @param {number} meet
+ * @param {number} surface
+ * @param {number} plate
+ * @param {typeof SIZES.screen} size
+ */
 function rightOf(card, meet, surface, plate, { gap, words }) {
   return [
     { height: surface - 2 * gap, number: minutes(card.overdue_s), words: words.overdue },
@@ -116,6 +139,7 @@ function ground(x, height, bottom_m, gap) {
   ];
 }
 
+/** @param {Rung} rung @param {number} bottom_m @param {number} pause_s */
 function spoken({ card, depth_m }, bottom_m, pause_s) {
   const events = happenings(card, depth_m).map(({ says, depth_m: at_m, at_s }) => `${says}${at_m === null ? "" : ` at ${metres(at_m)}`} after ${minutes(at_s)}`);
   const end = bottom_m === null ? "" : `, ${metres(card.clearance_m)} above the bottom at ${metres(bottom_m)}`;

@@ -10,7 +10,13 @@ const LEAST_STEP = 13; // between two days: narrower, and their marks would touc
 const WIDEST_STEP = 36;
 const LEAST_ROOM = 240;
 
-/** Return the drawing of one discipline: its deep dives done, those planned from today on, its goals; `wide` in pixels. */
+/**
+ * Return the drawing of one discipline: its deep dives done, those planned from today on, its goals; `wide` in pixels.
+ * @param {Plan} plan
+ * @param {string} discipline
+ * @param {string} today
+ * @param {number} wide
+ */
 export function descentLine(plan, discipline, today, wide) {
   const room = Math.max(LEAST_ROOM, wide - LEFT - 14);
   const marks = plan.days.flatMap((day) => marksOf(day, discipline, today));
@@ -30,6 +36,7 @@ export function descentLine(plan, discipline, today, wide) {
     marks.map((mark) => svg("g", { transform: `translate(${x(mark.date)} ${y(mark.depth_m)})` }, shape(mark.shape))));
 }
 
+/** @param {Day} day @param {string} discipline @param {string} today */
 function marksOf(day, discipline, today) {
   const deep = (dive) => dive.role === "deep" && dive.discipline === discipline;
   const done = day.done.filter(deep).map((dive) => ({ date: day.date, depth_m: dive.reached_m, shape: dive.verdict }));
@@ -49,6 +56,7 @@ function ticks(floor, y) {
   });
 }
 
+/** @param {string} name @param {Goal} goal @param {number} at @param {number} width */
 function goalLine(name, goal, at, width) {
   return [
     svg("path", { class: "goal", d: `M${LEFT} ${at}H${width - 4}` }),
@@ -66,6 +74,7 @@ function monthMarks(dates, x) {
   });
 }
 
+/** @param {string} discipline @param {{ shape: string, depth_m: number }[]} marks @param {[string, Goal][]} goals */
 function spoken(discipline, marks, goals) {
   const done = marks.filter((mark) => mark.shape !== "planned").length;
   const far = Math.max(0, ...marks.map((mark) => mark.depth_m));

@@ -17,6 +17,7 @@ function fromAddress() {
 
 startBoat(draw);
 
+/** @param {Slate} slate */
 function draw(slate) {
   const { sheet } = slate;
   if (!sheet) {
@@ -74,11 +75,13 @@ function stamp(why) {
     h("p", { class: "over" }, sentence(why)));
 }
 
+/** @param {Slate} slate @param {string} discipline @param {Rung} rung */
 function unplanned({ plan }, discipline, { depth_m }) {
   const now_m = plan?.disciplines[discipline]?.rung_m ?? depth_m;
   return depth_m > now_m && `Not planned: ${metres(depth_m - now_m)} deeper than the current target.`;
 }
 
+/** @param {Sheet} sheet @param {string} discipline @param {string} ended */
 function ways(sheet, discipline, ended) {
   const names = Object.keys(sheet.disciplines);
   return h("div", { class: "ways no-print" },
@@ -87,6 +90,7 @@ function ways(sheet, discipline, ended) {
     !ended && h("button", { type: "button", class: "button-quiet", id: "print", click: () => window.print() }, "Print"));
 }
 
+/** @param {Slate} slate @param {string} discipline @param {Rung} rung @param {string} words */
 function step(slate, discipline, rung, words) {
   const go = () => {
     if (!rung) return;

@@ -72,10 +72,12 @@ function plannedDepth({ discipline, role }) {
   return dive ? show(dive.target_m) : "";
 }
 
+/** @param {Typed} typed */
 function expected(typed) {
   return expectedSeconds(page.slate.sheet, typed.discipline, Number(typed.target_m));
 }
 
+/** @param {Typed} typed */
 function draw(typed) {
   const { sheet, today } = page.slate;
   const hints = { today, expected_s: expected(typed) };
@@ -102,6 +104,7 @@ function say({ at }) {
 }
 
 function onTyped({ type, target }) {
+  /** @type {HTMLFormElement} */
   const form = byId("dive-form");
   if (type === "change" && ["discipline", "role"].includes(target.name)) changeKind(form);
   page.hints.expected_s = expected(typedIn(form));
@@ -166,6 +169,7 @@ async function showSaved(record, fields) {
   askToKeep();
 }
 
+/** @param {Fields} fields */
 function lostSign(fields) {
   const { row, slate } = page;
   return row && !row.damaged && isGrave(row.fields, slate.sheet) && !isGrave(fields, slate.sheet);

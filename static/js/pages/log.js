@@ -17,6 +17,7 @@ let shown = PAGE;
 
 startBoat(draw);
 
+/** @param {Slate} slate */
 function draw(slate) {
   const newest = slate.rows.toReversed();
   const alive = newest.filter((row) => !row.deleted);
@@ -33,14 +34,16 @@ function draw(slate) {
     alive.length - look.length > shown && h("button", { type: "button", id: "more", click: () => more(slate) }, "Show older ones"),
     gone.length > 0 && h("details", { class: "sheet", id: "deleted" },
       h("summary", null, `Deleted (${gone.length})`),
-      h("ul", { class: "rows" }, gone.map((row) => deletedEntry(slate, row)))));
+      h("ul", { class: "rows" }, gone.map((row) => deletedEntry(row)))));
 }
 
+/** @param {Slate} slate */
 function more(slate) {
   shown += PAGE;
   draw(slate);
 }
 
+/** @param {ShownRow} row */
 function title({ kind, fields, damaged }) {
   if (damaged) return "A record that cannot be read any more";
   if (kind === "clearance") return `Doctor's clearance by ${fields.by}`;
@@ -49,6 +52,7 @@ function title({ kind, fields, damaged }) {
   return `${diveName(fields)}, ${metres(fields.reached_m)}${target}`;
 }
 
+/** @param {ShownRow} row @param {Sheet} sheet */
 function facts({ kind, fields, damaged }, sheet) {
   if (kind !== "dive" || damaged) return null;
   const signs = signWords(fields.signs, sheet);
@@ -65,6 +69,7 @@ function when(row) {
   return [day && longDay(day), row.fields.at].filter(Boolean).join(", ");
 }
 
+/** @param {Slate} slate @param {ShownRow} row */
 function entry(slate, row) {
   const told = toldOf(slate.plan, row.record);
   const about = h("span", { class: "visually-hidden" }, ` ${title(row)}, ${when(row)}`);
@@ -82,12 +87,14 @@ function entry(slate, row) {
       h("button", { type: "button", class: "button-quiet", id: `delete-${row.record}`, click: () => drop(row) }, "Delete", about.cloneNode(true))));
 }
 
-function deletedEntry(slate, row) {
+/** @param {ShownRow} row */
+function deletedEntry(row) {
   return h("li", { "data-record": row.record },
     h("p", null, `${title(row)}, ${when(row)} `, h("span", { class: "word" }, row.state)),
     h("button", { type: "button", class: "button-quiet", id: `restore-${row.record}`, click: () => bringBack(row) }, "Restore", h("span", { class: "visually-hidden" }, ` ${title(row)}`)));
 }
 
+/** @param {ShownRow} row */
 async function drop(row) {
   if (!(await done(remove, row))) return;
   const grave = row.kind === "dive" && !row.damaged && isGrave(row.fields, (await readSlate()).sheet);
@@ -100,11 +107,13 @@ async function drop(row) {
   if (!grave) setTimeout(() => bar.remove(), UNDO_MS);
 }
 
+/** @param {ShownRow} row */
 async function bringBack(row) {
   put(byId("undo-bar"));
   if (await done(restore, row)) byId(`delete-${row.record}`)?.focus();
 }
 
+/** @param {(edit: Edit) => Promise<unknown>} act @param {ShownRow} row */
 async function done(act, { record }) {
   try {
     const { user } = await readSlate();

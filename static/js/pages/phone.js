@@ -21,6 +21,7 @@ let mayForce = false; // the server did not answer once: the diver may remove th
 
 startBoat(draw);
 
+/** @param {Slate} slate */
 function draw(slate) {
   const names = onlyHere(slate);
   const ticked = Boolean(byId("agreed")?.checked) && [...names].every((name) => shown.has(name));
@@ -32,6 +33,7 @@ function draw(slate) {
     !isEmpty(slate) && removePart(slate, left, ticked));
 }
 
+/** @param {Slate} slate */
 function keeps(slate) {
   const { user, rows, season, others } = slate;
   if (isEmpty(slate)) return h("p", null, "This phone keeps no log.");
@@ -45,11 +47,13 @@ function keeps(slate) {
   ];
 }
 
+/** @param {Slate} slate */
 function isEmpty({ rows, outbox, parked, kept, others }) {
   const hasRows = [rows, outbox, parked, others.rows, others.outbox, others.parked].some((list) => list.length > 0);
   return !hasRows && lists === 0 && !kept.user && !Object.keys(kept).some((name) => name.startsWith("draft:"));
 }
 
+/** @param {Slate} slate @param {number} left */
 function onlyHerePart(slate, left) {
   const { outbox, parked, others } = slate;
   const divers = [...new Set([...others.outbox, ...others.parked].map((row) => row.user))];
@@ -62,11 +66,13 @@ function onlyHerePart(slate, left) {
       divers.map((id) => h("button", { type: "button", id: `file-first-${id}`, click: () => saveUnsent(ofOther(slate, id), `-diver-${id}`) }, "Save another diver's records as a file"))));
 }
 
+/** @param {Slate} slate @param {number} id */
 function ofOther({ others, kept }, id) {
   const theirs = (rows) => rows.filter((row) => row.user === id);
   return { outbox: theirs(others.outbox), parked: theirs(others.parked), rows: theirs(others.rows), user: { id }, kept };
 }
 
+/** @param {Slate} slate @param {number} left @param {boolean} ticked */
 function removePart(slate, left, ticked) {
   return h("section", { class: "sheet", "aria-labelledby": "remove-head" },
     h("h2", { id: "remove-head" }, "Remove the log from this phone"),
@@ -77,6 +83,7 @@ function removePart(slate, left, ticked) {
     h("p", { class: "actions" }, h("button", { type: "button", id: "remove", click: () => remove(slate) }, mayForce ? "Remove it anyway" : "Remove the log from this phone")));
 }
 
+/** @param {Slate} slate */
 async function remove(slate) {
   const agreed = onlyHere(slate);
   faulty = agreed.size > 0 && !byId("agreed").checked;
@@ -96,6 +103,7 @@ async function remove(slate) {
   }
 }
 
+/** @param {Set<number | string>} agreed */
 async function removed(agreed) {
   const done = await takeOff(agreed);
   if (done) lists = 0;

@@ -26,12 +26,13 @@ startBoat((slate) => {
     days(slate));
 });
 
-// The discipline of the next deep dive comes first.
+/** The discipline of the next deep dive comes first. @param {Plan} plan */
 function leading(plan) {
   const names = Object.keys(plan.disciplines);
   return [...names.filter((name) => name === plan.next?.discipline), ...names.filter((name) => name !== plan.next?.discipline)];
 }
 
+/** @param {Slate} slate @param {string} name */
 function ladder({ plan, today }, name) {
   const { goals } = plan.disciplines[name];
   const waits = plan.stand_down?.needs_clearance; // what the plan reaches is then no news: nothing is planned
@@ -44,10 +45,12 @@ function ladder({ plan, today }, name) {
     h("p", { class: "actions" }, h("a", { class: "button button-quiet", href: `/boat/card?discipline=${name}` }, `Dive cards of ${name}`)));
 }
 
+/** @param {Summary} summary */
 function standing({ rung_m, clean_on_rung, reaches_m }) {
   return `Now at ${metres(rung_m)}, ${clean_on_rung} clean there.${reaches_m === null ? "" : ` The plan reaches ${metres(reaches_m)}.`}`;
 }
 
+/** @param {Slate} slate */
 function days({ plan, sheet, today }) {
   const reason = reasons(today);
   return h("section", { "aria-labelledby": "days-head" },
@@ -59,6 +62,7 @@ function days({ plan, sheet, today }) {
     ]));
 }
 
+/** @param {Day[]} days */
 function stretches(days) {
   const found = [];
   for (const day of days) {
@@ -79,6 +83,7 @@ function reasons(today) {
   };
 }
 
+/** @param {Day} day @param {string} today @param {Sheet} sheet @param {string} reason */
 function dayItem(day, today, sheet, reason) {
   const open = day.dives.filter((dive) => dive.done === null);
   const quiet = open.length + day.done.length === 0;
@@ -91,6 +96,7 @@ function dayItem(day, today, sheet, reason) {
 }
 
 // Drills of a day are alike: one line tells how many. Returns [words, first dive] of each line.
+/** @param {PlannedDive[]} dives */
 function together(dives) {
   const lines = new Map();
   for (const dive of dives) {

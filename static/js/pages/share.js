@@ -4,7 +4,9 @@ import { caution, h, put } from "../ui/dom.js";
 import { diveName, longDay, metres, minutes } from "../ui/words.js";
 
 const path = location.pathname.replace(/\/$/, "");
-const places = Object.fromEntries([...document.querySelectorAll("[data-share]")].map((place) => [place.dataset.share, place]));
+/** @type {NodeListOf<HTMLElement>} */
+const marked = document.querySelectorAll("[data-share]");
+const places = Object.fromEntries([...marked].map((place) => [place.dataset.share, place]));
 
 const moment = (text) => new Date(text).toLocaleString("en-GB", { dateStyle: "medium", timeStyle: "short" });
 
@@ -15,12 +17,14 @@ function say(text) {
   places.kept.textContent = text;
 }
 
+/** @param {BuddyDive["safety"]} one */
 function safety(one) {
   if (!one) return null; // a list kept by an older version has none
   const says = `Line ${metres(one.line_m)}. Safety leaves at ${minutes(one.leave_s)}, meets at ${metres(one.meet_m)} at ${minutes(one.meet_s)}. Overdue after ${minutes(one.overdue_s)}.`;
   return h("span", { class: "buddy-safety soft" }, says);
 }
 
+/** @param {BuddyDive} one */
 function dive(one) {
   return h("li", null,
     h("span", { class: "target" }, one.target_m === null ? "–" : metres(one.target_m)),
@@ -29,6 +33,7 @@ function dive(one) {
     safety(one.safety));
 }
 
+/** @param {BuddyDay} one */
 function day(one) {
   return h("section", { class: `buddy-day ${one.dives.length || one.over ? "sheet" : "buddy-none"}` },
     h("h2", null, h("time", { datetime: one.date }, longDay(one.date))),
@@ -37,6 +42,7 @@ function day(one) {
     one.dives.length === 0 && !one.over && h("p", null, `${begin(one.why)}.`));
 }
 
+/** @param {BuddyList} list */
 function show(list) {
   const heard = list.last_sync ? `; the diver's phone was last heard ${moment(list.last_sync)}` : "";
   put(places.head, `Dives of ${list.diver}`);
@@ -81,7 +87,9 @@ function keepPages() {
   }).catch(() => {}); // without it the page still works with signal
 }
 
-for (const time of document.querySelectorAll("time[data-local]")) time.textContent = moment(time.dateTime);
+/** @type {NodeListOf<HTMLTimeElement>} */
+const moments = document.querySelectorAll("time[data-local]");
+for (const time of moments) time.textContent = moment(time.dateTime);
 document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && refresh());
 addEventListener("online", refresh);
 refresh();

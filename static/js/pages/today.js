@@ -39,10 +39,12 @@ everySecond(() => {
   if (drawnDay && drawnDay !== localDay()) tellHere(CHANGED);
 });
 
+/** @param {Day} day */
 function openDives(day) {
   return day.dives.map((dive, index) => ({ ...dive, index })).filter((dive) => dive.done === null);
 }
 
+/** @param {Slate} slate */
 function missing({ plan, trouble, user }) {
   if (plan) return null;
   if (trouble) return h("div", { class: "news" }, h("p", null, trouble));
@@ -68,12 +70,14 @@ function ended(slate) {
       h("summary", null, "What to do after such an event"), caution(stop.care, "What to do", "h3")));
 }
 
+/** @param {Day} day */
 function kindOf(day) {
   if (day.kind === "stand-down") return null;
   const named = DAYS[day.kind].toLowerCase() === day.why.toLowerCase() || day.kind === "deep"; // "Rest day: rest day" tells nothing
   return h("p", { class: "day-kind" }, h("strong", null, DAYS[day.kind]), named ? null : `: ${day.why}`);
 }
 
+/** @param {Slate} slate @param {PlannedDive} dive */
 function nextDive({ sheet }, dive) {
   const expected = expectedSeconds(sheet, dive.discipline, dive.target_m);
   return h("section", { class: "next-dive line-part", "aria-labelledby": "next-head" },
@@ -85,6 +89,7 @@ function nextDive({ sheet }, dive) {
       dive.role === "deep" && h("a", { class: "button button-quiet", href: "/boat/dive?role=warm-up" }, "Log a warm-up")));
 }
 
+/** @param {Sheet} sheet @param {PlannedDive} dive @param {string} look */
 function cardLink(sheet, dive, look) {
   const address = cardOf(sheet, dive);
   return address && h("a", { class: look, href: address }, "Card", h("span", { class: "visually-hidden" }, ` of ${diveName(dive)}, ${metres(dive.target_m)}`));

@@ -24,7 +24,9 @@ export function cardSheet({ sheet, season, today }, discipline, rung) {
   ];
 }
 
+/** @param {Card} card @param {{ pause_s: number }} around */
 function figures(card, { pause_s }) {
+  /** @type {[string, number, (value: number) => Child][]} */
   const rows = [
     ["Line to set", card.line_m, metres],
     ["Above the bottom", card.clearance_m, metres],
@@ -42,6 +44,7 @@ function rest(seconds) {
   return h("span", { class: "number" }, number, h("small", null, ` ${unit}`));
 }
 
+/** @param {Card} card @param {number} depth_m */
 function inOrder(card, depth_m) {
   const marked = card.down.some(([kind]) => kind !== "free_fall");
   return h("section", { class: "sheet screen-only", "aria-labelledby": "order-head" },
@@ -55,6 +58,7 @@ function inOrder(card, depth_m) {
     !marked && h("p", { class: "small soft" }, "No alarm or mouthfill charge on this dive: none is set, or all are deeper."));
 }
 
+/** @param {ReturnType<typeof needed>} rules @param {Sheet} sheet */
 function pauses(rules, sheet) {
   return h("section", { class: "sheet screen-only", "aria-labelledby": "pause-head" },
     h("h2", { id: "pause-head" }, "Rest after surfacing"),
@@ -65,6 +69,7 @@ function pauses(rules, sheet) {
     caution(sheet.cautions.interval, "About these pauses", "h3"));
 }
 
+/** @param {Sheet} sheet @param {string} discipline @param {Card} card @param {number} depth_m */
 function source(sheet, discipline, card, depth_m) {
   const speed = sheet.speeds?.[discipline];
   return [

@@ -25,6 +25,7 @@ export function clearancePart({ plan, today, user, rows }) {
     stop.needs_clearance && (formInUse ??= form(today, user)));
 }
 
+/** @param {ShownRow[]} rows */
 function recorded(rows) {
   if (rows.length === 0) return null;
   return [
@@ -38,6 +39,7 @@ function recorded(rows) {
 
 const firstDay = () => `${longDay(dayAfter(since))}, the day after it happened`;
 
+/** @param {string} today @param {Diver} user */
 function form(today, user) {
   const submit = (event) => keep(event, user);
   return h("form", { id: "clearance-form", novalidate: true, submit },
@@ -49,6 +51,7 @@ function form(today, user) {
     h("button", { class: "button-primary" }, "Record the clearance"));
 }
 
+/** @param {FormSent} event @param {Diver} user */
 async function keep(event, user) {
   event.preventDefault();
   const data = new FormData(event.target);

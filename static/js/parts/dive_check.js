@@ -19,7 +19,13 @@ export function depth(text) {
   return text.trim() === "" ? null : number(text.trim());
 }
 
-/** Return {fields, faults}; `bounds` are the sheet's {depth_m: {min, max}, ...} where it brings them. */
+/**
+ * Return {fields, faults}; `bounds` are the sheet's {depth_m: {min, max}, ...} where it brings them.
+ * @param {Typed} typed
+ * @param {Limits} [bounds]
+ * @param {Fields} [before]
+ * @returns {{ fields: Fields, faults: Fault[] }}
+ */
 export function check(typed, bounds = {}, before = null) {
   const faults = [];
   const fault = (field, says) => faults.push({ field, says });

@@ -8,7 +8,12 @@ const DEPTH_STEP_M = 1; // of the two large buttons; any depth can be typed
 const TIME_STEP_S = 5;
 const EFFORTS = Array.from({ length: 11 }, (_, effort) => [effort, effort]);
 
-/** Build the form from typed values; `hints` are {today, expected_s}, `sheet` may be missing. */
+/**
+ * Build the form from typed values; `hints` are {today, expected_s}, `sheet` may be missing.
+ * @param {Typed} typed
+ * @param {Sheet} sheet
+ * @param {Hints} hints
+ */
 export function diveForm(typed, sheet, hints) {
   return [
     what(typed, sheet, hints),
@@ -47,6 +52,7 @@ function seasonFirst(sheet) {
 
 const isSettled = ({ discipline, role, date }) => Boolean(discipline && role && date);
 
+/** @param {Typed} typed @param {string} today */
 function whatWords(typed, today) {
   if (!isSettled(typed)) return "Which dive was it?";
   return [diveName(typed), typed.target_m && `target ${typed.target_m} m`, whenDay(typed.date, today)].filter(Boolean).join(", ");
@@ -66,6 +72,7 @@ export function refill(form, last, next) {
   }
 }
 
+/** @param {Typed} typed */
 function reached(typed) {
   const control = input("reached_m", typed.reached_m, { inputmode: "decimal", class: "figure", required: true, "aria-describedby": "reached_m-slip reached_m-fault" });
   const step = (text, sign) => show(Math.max(0, (depth(text) || depth(typed.target_m) || 0) + sign * DEPTH_STEP_M));
@@ -123,13 +130,14 @@ function signs(typed, sheet) {
   return toggleParts("checkbox", "signs", "Signs: touch what happened", parts, typed.signs, { hint: "Touch none if there was none.", look: "signs" });
 }
 
+/** @param {Typed} typed */
 function note(typed) {
   const area = h("textarea", { id: "note", name: "note", rows: 3, "aria-describedby": "note-fault" });
   area.value = typed.note;
   return area;
 }
 
-/** A record's fields as they would have been typed. */
+/** A record's fields as they would have been typed. @param {Fields} fields @returns {Typed} */
 export function asTyped(fields) {
   return {
     date: fields.date ?? "",
@@ -146,6 +154,7 @@ export function asTyped(fields) {
   };
 }
 
+/** @param {Typed} typed @param {boolean} editing */
 export function titleOf(typed, editing) {
   return editing ? `Edit: ${diveName(typed)}, ${longDay(typed.date)}` : "Log a dive";
 }

@@ -48,13 +48,23 @@ export function judgedOn({ plan, sheet, dives }, date) {
   });
 }
 
-/** The sentence that ends this day, or null. */
+/**
+ * The sentence that ends this day, or null.
+ * @param {Slate} slate
+ * @param {string} date
+ * @returns {string}
+ */
 export function overOf(slate, date) {
   const day = dayOf(slate.plan, date);
   return day ? day.over : judgedOn(slate, date).map((judged) => slate.sheet.verdicts[judged.verdict].over).findLast(Boolean) ?? null;
 }
 
-/** Everything to say at once after saving the dive `record` of the day `date`. */
+/**
+ * Everything to say at once after saving the dive `record` of the day `date`.
+ * @param {Slate} slate
+ * @param {string} record
+ * @param {string} date
+ */
 export function aftermath(slate, record, date) {
   const { plan, today, sheet } = slate;
   const judged = judgedOn(slate, date).find((dive) => dive.id === record);

@@ -21,6 +21,7 @@ const LONG_WAIT_MS = 24 * 3_600_000; // a record that waits longer than this mus
 
 let lastWords = "";
 
+/** @param {Slate} slate */
 export function drawOutbox(slate) {
   const words = says(slate);
   const line = byId("outbox-says");
@@ -29,6 +30,7 @@ export function drawOutbox(slate) {
   redraw(byId("outbox-more"), more(slate));
 }
 
+/** @param {Slate} slate */
 function says({ outbox, parked, kept, rows }) {
   const waiting = new Set(outbox.map((row) => row.record)).size;
   const look = new Set(parked.map((row) => row.record ?? row.op)).size;
@@ -41,6 +43,7 @@ function says({ outbox, parked, kept, rows }) {
   return parts.filter(Boolean).join(" ");
 }
 
+/** @param {Slate} slate */
 function more(slate) {
   const { user, outbox, parked, kept, others } = slate;
   const strangers = others.outbox.length + others.parked.length;

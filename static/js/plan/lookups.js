@@ -1,6 +1,6 @@
 // Look-ups in the plan and the ladder sheet, for pages.
 
-/** One day of the plan, or null. */
+/** One day of the plan, or null. @param {Plan} plan @param {string} day */
 export function dayOf(plan, day) {
   return plan?.days.find(({ date }) => date === day) ?? null;
 }
@@ -32,7 +32,11 @@ export function takenSeconds(sheet, { discipline, reached_m, dive_s }) {
   return { seconds: nearest.expected_s, rung_m: nearest.depth_m };
 }
 
-/** The address of the card of this dive, or null when its discipline has no ladder. */
+/**
+ * The address of the card of this dive, or null when its discipline has no ladder.
+ * @param {Sheet} sheet
+ * @param {{ discipline: string, target_m: number }} dive
+ */
 export function cardOf(sheet, { discipline, target_m }) {
   return sheet?.disciplines[discipline] ? `/boat/card?discipline=${discipline}&depth=${target_m}` : null;
 }

@@ -1,7 +1,11 @@
 // When dives surfaced, according to their records.
 import { localMoment } from "../clock.js";
 
-/** When this dive surfaced, in milliseconds, or null when its record does not say. */
+/**
+ * When this dive surfaced, in milliseconds, or null when its record does not say.
+ * @param {Dive} dive
+ * @returns {number}
+ */
 export function surfaced(dive) {
   if (dive.surfaced_at) return Date.parse(dive.surfaced_at);
   return dive.at ? localMoment(dive.date, dive.at) : null;

@@ -5,6 +5,8 @@ import { fill, nth } from "./sentences.js";
  * The pause after the last of a day's dives as {seconds, rules, longer}, or null when there are none.
  * `dives` are in order, each {reached_m, dive_s, surfaced_s}. What is left of an earlier dive's pause goes on: a shallow
  * dive in between does not shorten it. `longer` says why it is longer than the rules ask for after this dive, or null.
+ * @param {Sheet} sheet
+ * @param {Surfaced[]} dives
  */
 export function pauseAfter(sheet, dives) {
   if (dives.length === 0) return null;
@@ -20,6 +22,7 @@ export function pauseAfter(sheet, dives) {
 }
 
 // The pause that the last dive asks for, longer when it is one of many.
+/** @param {Sheet} sheet @param {Surfaced[]} dives */
 function pauseOfLast(sheet, dives) {
   const last = dives.at(-1);
   const { repetition } = sheet.interval;
@@ -32,7 +35,12 @@ function pauseOfLast(sheet, dives) {
   return { seconds: Math.ceil(seconds * repetition.factor), rules, longer: fill(sheet.words.repeated, said) };
 }
 
-/** Each rule's pause after this dive as {name, seconds}, the longest first. */
+/**
+ * Each rule's pause after this dive as {name, seconds}, the longest first.
+ * @param {Interval} table
+ * @param {number} reached_m
+ * @param {number} dive_s
+ */
 export function needed(table, reached_m, dive_s) {
   const bar = table.bars[Math.min(Math.ceil(reached_m), table.bars.length - 1)];
   return table.rules

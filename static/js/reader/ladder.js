@@ -13,6 +13,10 @@ const DAY_MS = 86400000;
 /**
  * The plan of this sheet with this log on this day: days with targets, each ladder's standing and goals, the next deep
  * dive, the stand-down. What was logged counts; from today on each dive not yet logged is taken as clean.
+ * @param {Sheet} sheet
+ * @param {Dive[]} log
+ * @param {string} today
+ * @returns {Plan}
  */
 export function read(sheet, log, today) {
   return new Fold(sheet, log, today).plan();
@@ -20,17 +24,21 @@ export function read(sheet, log, today) {
 
 // One pass over the days. What it learns on the way stays in here; nothing that was given to it is changed.
 class Fold {
+  /** @param {Sheet} sheet @param {Dive[]} log @param {string} today */
   constructor(sheet, log, today) {
-    Object.assign(this, { sheet, words: sheet.words, numbers: sheet.numbers, ladders: sheet.disciplines });
+    this.sheet = sheet;
+    this.words = sheet.words;
+    this.numbers = sheet.numbers;
+    this.ladders = sheet.disciplines;
     this.today = number(today);
     this.first = number(sheet.first_day);
     this.now = mapped(this.ladders, ({ start, start_why }) => ({ rung: start, clean: 0, run: 0, why: start_why }));
-    this.known = null; // the standings before the first dive that is only assumed
-    this.marks = mapped(this.ladders, () => []);
+    this.known = /** @type {typeof this.now} */ (null); // the standings before the first dive that is only assumed
+    this.marks = mapped(this.ladders, () => /** @type {Mark[]} */ ([]));
     this.last = { n: NEVER, depth_m: 0, streak: 0 }; // the last deep dive, and how many days in a row had one
     this.lmcN = NEVER;
     this.noDeepBefore = NEVER;
-    this.stop = null;
+    this.stop = /** @type {Stop} */ (null);
     this.lead = sheet.days[0].lead;
     this.next = null;
     this.dives = log.filter(({ kind }) => kind === "dive").sort(byTime);
@@ -50,11 +58,13 @@ class Fold {
   }
 
   // Plan a day from what is known before it; then take in what was done, or assume that the plan goes clean.
+  /** @param {SheetDay} one @param {Dive[]} dives */
   day(one, dives) {
     const n = number(one.date);
     this.lead = one.lead ?? this.lead;
     const [kind, why] = this.kind(one.kind, n);
     const listed = planned(this.sheet, this.lead, this.now, kind);
+    /** @type {Day} */
     const out = { date: one.date, block: one.block, kind, why, dives: listed, done: [], over: null };
     this.divedInside(n, dives, out);
     if (n >= this.today && out.over === null) this.ahead(n, out);
@@ -62,6 +72,7 @@ class Fold {
   }
 
   // Offer the deep dive that is still open, and assume that it goes clean; a second try is never assumed.
+  /** @param {number} n @param {Day} out */
   ahead(n, out) {
     const still = out.dives.find((dive) => dive.role === "deep" && dive.done === null);
     if (!still) return;
@@ -102,6 +113,7 @@ class Fold {
   }
 
   // Take in the dives of a day before or after the season: they count for spacing and for what harmed.
+  /** @param {number} n @param {Dive[]} dives */
   divedOutside(n, dives) {
     for (const dive of dives) {
       if (this.isDeep(dive)) this.spaced(n, dive.reached_m);
@@ -110,6 +122,7 @@ class Fold {
   }
 
   // Take in the dives of a day of the season in the order of diving, and write them into the day.
+  /** @param {number} n @param {Dive[]} dives @param {Day} out */
   divedInside(n, dives, out) {
     let tries = 0; // at the planned deep dive
     let beforeM = 0; // the deepest target or depth of the day so far
@@ -139,6 +152,7 @@ class Fold {
   }
 
   // Write a dive into its day: what it was, what the log says of it, what is odd about it.
+  /** @param {Dive} dive @param {Verdict} verdict @param {boolean} onPlan @param {number} beforeM @param {Day} out */
   noted(dive, verdict, onPlan, beforeM, out) {
     const { words, numbers } = this;
     const flags = out.over !== null ? [words.after_over] : [];
@@ -168,6 +182,7 @@ class Fold {
 
   // Take in what the heavier verdicts do, whatever the dive was for: days without deep dives, a stand-down. What happened
   // before the season lowers its ladders too, as long as it still holds on the first day.
+  /** @param {number} n @param {Dive} dive @param {Verdict} verdict */
   harmed(n, dive, verdict) {
     const table = this.sheet.verdicts[verdict.name];
     const name = dive.discipline;
@@ -181,6 +196,7 @@ class Fold {
     if (table.stands_down) this.stood(n, verdict);
   }
 
+  /** @param {number} n @param {Verdict} verdict */
   stood(n, verdict) {
     const stop = { since: n, until: n + verdict.days, what: verdict.name, care: verdict.care };
     const day = Math.max(n, this.first);
@@ -197,24 +213,25 @@ class Fold {
     this.now[name] = moved(this.sheet, this.ladders[name], this.now[name], verdict, reached_m, assumed);
   }
 
-  // Whether a dive was meant as the deep dive of the main discipline.
+  /** Whether a dive was meant as the deep dive of the main discipline. @param {Dive} dive */
   isLed(dive) {
     return dive.role === "deep" && dive.discipline === this.lead && dive.target_m !== null;
   }
 
-  // Whether a dive counts for the spacing: a deep dive, or any other that came near the rung.
+  /** Whether a dive counts for the spacing: a deep dive, or any other that came near the rung. @param {Dive} dive */
   isDeep(dive) {
     const name = dive.discipline in this.now ? dive.discipline : this.lead;
     return dive.role === "deep" || dive.reached_m >= this.numbers.second_dive_share * this.rungM(name);
   }
 
   // Whether a turned dive leaves a second try: turned early, without a sign and without hard effort.
+  /** @param {Dive} dive */
   mayTryAgain(dive) {
     const calm = dive.signs.length === 0 && (dive.effort === null || dive.effort < this.numbers.hard_effort);
     return calm && dive.reached_m < this.numbers.second_try_share * dive.target_m;
   }
 
-  // Where a ladder stands now, how far it reaches, and its goals.
+  /** Where a ladder stands now, how far it reaches, and its goals. @param {string} name @returns {Summary} */
   summary(name) {
     const ladder = this.ladders[name];
     const now = (this.known ?? this.now)[name];
@@ -227,7 +244,7 @@ class Fold {
     };
   }
 
-  // The stand-down as it stands today.
+  /** The stand-down as it stands today. @returns {StandDown} */
   standDown() {
     const { stop, cleared, today } = this;
     if (!holds(stop, cleared, today)) return null;
@@ -258,10 +275,17 @@ function number(day) {
   return Date.parse(day) / DAY_MS;
 }
 
+/**
+ * @template From, To
+ * @param {{ [name: string]: From }} values
+ * @param {(value: From, name: string) => To} make
+ * @returns {{ [name: string]: To }}
+ */
 function mapped(values, make) {
   return Object.fromEntries(Object.entries(values).map(([name, value]) => [name, make(value, name)]));
 }
 
+/** @param {Dive[]} dives */
 function grouped(dives) {
   const days = new Map();
   for (const dive of dives) {
@@ -271,7 +295,7 @@ function grouped(dives) {
   return days;
 }
 
-// By date, then time of surfacing, then id.
+/** By date, then time of surfacing, then id. @param {Dive} one @param {Dive} other */
 function byTime(one, other) {
   const [a, b] = [one, other].map((dive) => [dive.date, dive.at || "", dive.id]);
   const differs = a.findIndex((part, index) => part !== b[index]);

@@ -2,12 +2,18 @@
 // A mark is {date, depth_m, done}: a clean dive, done or still assumed, and the depth that it stands for.
 import { dateWords, fill } from "./sentences.js";
 
-/** The goals as {goal: {depth_m, on, says}}; `on` is the date on which it is reached, or null. */
+/**
+ * The goals as {goal: {depth_m, on, says}}; `on` is the date on which it is reached, or null.
+ * @param {Words} words
+ * @param {Ladder} ladder
+ * @param {Mark[]} marks
+ * @returns {{ [name: string]: Goal }}
+ */
 export function goalsOf(words, ladder, marks) {
   return Object.fromEntries(ladder.goals.map(([name, depth_m]) => [name, goal(words, ladder, name, depth_m, marks)]));
 }
 
-/** The deepest depth of these marks, null when there are none. */
+/** The deepest depth of these marks, null when there are none. @param {Mark[]} marks */
 export function reaches(marks) {
   return marks.length ? Math.max(...marks.map((mark) => mark.depth_m)) : null;
 }

@@ -1,16 +1,20 @@
 // Sentences: the templates come with the ladder sheet; here they are filled in, as webapp/planner/reader/sentences.py does.
 
-/** The sentence with each {name} replaced. */
+/**
+ * The sentence with each {name} replaced.
+ * @param {string} template
+ * @param {{ [name: string]: string | number }} values
+ */
 export function fill(template, values) {
   return Object.entries(values).reduce((text, [name, value]) => text.replaceAll(`{${name}}`, () => String(value)), template);
 }
 
-/** An ISO date as `3 May`. */
+/** An ISO date as `3 May`. @param {string} day @param {Words} words */
 export function dateWords(day, words) {
   return `${Number(day.slice(8, 10))} ${words.months[Number(day.slice(5, 7)) - 1]}`;
 }
 
-/** The ordinal of a count: `second`; past the end of the list `12.`. */
+/** The ordinal of a count: `second`; past the end of the list `12.`. @param {number} count @param {Words} words */
 export function nth(count, words) {
   return count < words.ordinals.length ? words.ordinals[count] : `${count}.`;
 }

@@ -2,7 +2,16 @@
 // A standing is {rung, clean, run, why}; these functions return a new one and change none.
 import { fill, nth } from "./sentences.js";
 
-/** The standing after a dive on the plan that was clean, hard or turned; `assumed` words it as still to come. */
+/**
+ * The standing after a dive on the plan that was clean, hard or turned; `assumed` words it as still to come.
+ * @param {Sheet} sheet
+ * @param {Ladder} ladder
+ * @param {Standing} now
+ * @param {string} verdict
+ * @param {number} reached_m
+ * @param {boolean} assumed
+ * @returns {Standing}
+ */
 export function moved(sheet, ladder, now, verdict, reached_m, assumed) {
   const { words } = sheet;
   const depth = ladder.rungs[now.rung].depth_m;
@@ -16,12 +25,25 @@ export function moved(sheet, ladder, now, verdict, reached_m, assumed) {
   return lowered(now, 1, fill(words[now.rung > 0 ? "down" : "lowest"], { count: run, depth }));
 }
 
-/** The standing this many rungs further up the line; clean count and run begin anew. */
+/**
+ * The standing this many rungs further up the line; clean count and run begin anew.
+ * @param {Standing} now
+ * @param {number} steps
+ * @param {string} why
+ * @returns {Standing}
+ */
 export function lowered(now, steps, why) {
   return { rung: Math.max(0, now.rung - steps), clean: 0, run: 0, why };
 }
 
-/** The standing from which this ladder goes on after a stand-down. */
+/**
+ * The standing from which this ladder goes on after a stand-down.
+ * @param {Sheet} sheet
+ * @param {Ladder} ladder
+ * @param {Standing} now
+ * @param {{ [name: string]: string }} values
+ * @returns {Standing}
+ */
 export function resumed(sheet, ladder, now, values) {
   const { numbers } = sheet;
   const { depth_m: depth, resume } = ladder.rungs[now.rung];
@@ -31,6 +53,7 @@ export function resumed(sheet, ladder, now, values) {
   return { rung: resume, clean: 0, run: 0, why: fill(sheet.words[key], said) };
 }
 
+/** @param {Words} words @param {Ladder} ladder @param {Standing} now @param {string} mood @returns {Standing} */
 function counted(words, ladder, now, mood) {
   const clean = now.clean + 1;
   const said = { nth: nth(clean, words), depth: ladder.rungs[now.rung].depth_m, left: ladder.repeats - clean };

@@ -1,6 +1,11 @@
 // What the log says of one dive: the worst sign decides. Twin of webapp/planner/reader/verdict.py.
 
-/** The verdict as {name, days of a stand-down, care}: of its signs, its effort, and whether it reached its target. */
+/**
+ * The verdict as {name, days of a stand-down, care}: of its signs, its effort, and whether it reached its target.
+ * @param {Sheet} sheet
+ * @param {Fields} dive
+ * @returns {Verdict}
+ */
 export function judge(sheet, dive) {
   const { numbers, verdicts } = sheet;
   const signs = dive.signs.map((code) => sheet.signs[code]);

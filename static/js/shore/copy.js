@@ -1,7 +1,10 @@
 // A link that is shown once gets a button that copies it and a button that shares it with other apps.
 // Without script it can be selected and copied by hand.
 
-for (const input of document.querySelectorAll("[data-copy]")) {
+/** @type {NodeListOf<HTMLInputElement>} */
+const links = document.querySelectorAll("[data-copy]");
+
+for (const input of links) {
   const button = document.createElement("button");
   const outcome = document.createElement("span");
   button.type = "button";

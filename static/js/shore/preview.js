@@ -2,6 +2,7 @@
 const WAIT_MS = 700;
 const FRAGMENT = "X-Fragment"; // the server sets this header on its answer: a sign-in page must not appear in the preview
 
+/** @type {HTMLFormElement} */
 const form = document.querySelector("form[data-preview]");
 const place = document.getElementById(form?.dataset.preview);
 let timer = 0;
@@ -38,4 +39,4 @@ form?.addEventListener("input", () => {
   clearTimeout(timer);
   timer = setTimeout(ask, WAIT_MS);
 });
-if (form && !place.querySelector("table") && !document.getElementById("faults") && form.elements.first_day.value) ask();
+if (form && !place.querySelector("table") && !document.getElementById("faults") && form.elements["first_day"].value) ask();

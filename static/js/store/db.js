@@ -32,6 +32,7 @@ function upgrade(db, from) {
   }
 }
 
+/** @returns {Promise<IDBDatabase>} */
 function open() {
   opening ??= new Promise((resolve, reject) => {
     const request = indexedDB.open(NAME, VERSION);
@@ -54,6 +55,7 @@ function open() {
   return opening;
 }
 
+/** @param {IDBDatabase} db */
 function drop(db) {
   opening = null;
   db.close();
@@ -96,7 +98,13 @@ async function run(names, mode, durability, work) {
   }
 }
 
-/** Read in one transaction. `ask(stores)` is synchronous and returns {name: request}; resolves to {name: result}. */
+/**
+ * Read in one transaction. `ask(stores)` is synchronous and returns {name: request}; resolves to {name: result}.
+ * @template {Asked} Requests
+ * @param {StoreName[]} names
+ * @param {(stores: Stores) => Requests} ask
+ * @returns {Promise<Found<Requests>>}
+ */
 export function read(names, ask) {
   return run(names, "readonly", "default", (stores) => {
     const requests = ask(stores);
@@ -120,7 +128,7 @@ export function writeRelaxed(names, work) {
 /** Inside a transaction: wait for several requests, then call `then({name: result})` in the same transaction. */
 export function whenAll(requests, then) {
   const names = Object.keys(requests);
-  const answers = {};
+  const answers = /** @type {any} */ ({});
   let waiting = names.length;
   for (const name of names) {
     requests[name].onsuccess = () => {
@@ -131,10 +139,12 @@ export function whenAll(requests, then) {
   }
 }
 
+/** @template {keyof Kept} Name @param {Name} name @returns {Promise<Kept[Name]>} */
 export async function getKept(name) {
   return (await read(["kept"], ({ kept }) => ({ value: kept.get(name) }))).value;
 }
 
+/** @template {keyof Kept} Name @param {Name} name @param {Kept[Name]} value */
 export function setKept(name, value) {
   return write(["kept"], ({ kept }) => void kept.put(value, name));
 }

@@ -1,6 +1,6 @@
 // Names in the phone's storage.
 
-/** The stores that hold what belongs to divers. */
+/** The stores that hold what belongs to divers. @type {StoreName[]} */
 export const STORES = ["records", "outbox", "parked", "kept"];
 
 /** Names of what is kept for each diver. */

@@ -38,6 +38,7 @@ function changedFields(old, parked, fields) {
   return Object.fromEntries(Object.entries(after).filter(([name, value]) => !same(value, before[name])));
 }
 
+/** @param {Edit} edit @param {(old: Row, parked: ParkedOperation[]) => Step} decide */
 async function change({ kind, record, user, draft }, decide) {
   const op = newId();
   await write(STORES, ({ records, outbox, parked, kept }) => {

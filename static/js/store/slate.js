@@ -61,6 +61,7 @@ function withoutRecord(records, parked) {
   return parked.filter((row) => !known.has(row.record)).map((row) => ({ ...row, record: row.record ?? row.op, rev: 0, conflict: [] }));
 }
 
+/** @param {Row[]} rows @param {Operation[]} outbox @param {ParkedOperation[]} parked @returns {ShownRow[]} */
 function withStates(rows, outbox, parked) {
   const waiting = new Set(outbox.map((row) => row.record));
   const faults = groupByRecord(parked);
@@ -71,6 +72,7 @@ function withStates(rows, outbox, parked) {
   });
 }
 
+/** @param {ParkedOperation[]} rows @returns {Map<string, ParkedOperation[]>} */
 function groupByRecord(rows) {
   const groups = new Map();
   for (const row of rows) {

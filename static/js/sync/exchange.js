@@ -28,6 +28,7 @@ export async function askWhoIsSignedIn() {
   return reply;
 }
 
+/** @param {number} most */
 async function compose(most) {
   const device = await deviceId();
   const { user, waiting } = await read(["kept", "outbox"], ({ kept, outbox }) => ({
@@ -62,6 +63,7 @@ function countThatFits(rows, most) {
   return end === -1 ? rows.length : end;
 }
 
+/** @returns {Promise<string>} */
 function deviceId() {
   return write(["kept"], ({ kept }) => {
     let device = newId();

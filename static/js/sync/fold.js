@@ -1,7 +1,7 @@
 // How an answer of the server is merged into the phone's rows. Pure: rows in, rows out.
 import { isOf } from "../store/rows.js";
 
-/** The rows that this answer refuses. */
+/** The rows that this answer refuses. @param {Operation[]} waiting @param {Result[]} results */
 export function refusedNow(waiting, results) {
   const refused = new Set(results.filter(({ status }) => status === "refused").map(({ op }) => op));
   return waiting.filter((row) => refused.has(row.op));

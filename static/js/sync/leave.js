@@ -5,6 +5,7 @@ import { forgetAll } from "../store/lists.js";
 import { CHANGED, tell } from "../store/news.js";
 import { post } from "./server.js";
 
+/** @param {Operation} row */
 const nameOf = (row) => row.counter ?? row.op; // a damaged row of the outbox may have lost its op
 
 /** The names of the changes that are only on this phone: those that wait and those that need a look, of every diver. */

@@ -35,6 +35,7 @@ async function readJson(response) {
   }
 }
 
+/** @param {Response} response @param {any} body @returns {Word} */
 function judge(response, body) {
   if (response.status === 413) return { kind: "too-much" };
   if (response.ok) return isEnvelope(body) ? { kind: "answer", body } : { kind: "no-server" };

@@ -106,12 +106,14 @@ async function finish(reply) {
   wait(done, askedS);
 }
 
+/** @param {boolean} done @param {number} [atLeastS] */
 function wait(done, atLeastS = 0) {
   waitMs = done ? FIRST_WAIT_MS : Math.min(LONGEST_WAIT_MS, waitMs);
   sendIn(done ? LONGEST_WAIT_MS : Math.max(atLeastS * 1000, waitMs * (0.75 + Math.random() / 2)));
   if (!done) waitMs *= 2;
 }
 
+/** @param {number} pauseMs */
 function sendIn(pauseMs) {
   clearTimeout(timer);
   timer = setTimeout(sendNow, pauseMs);

@@ -1,6 +1,7 @@
 // Makes elements. Text enters the page as text nodes only: what a diver typed can never become markup.
 const SVG = "http://www.w3.org/2000/svg";
 
+/** @template {Element} Place @param {Place} element @param {Attributes} attributes @returns {Place} */
 function dress(element, attributes) {
   for (const [name, value] of Object.entries(attributes ?? {})) {
     if (value === null || value === undefined || value === false) continue;
@@ -10,27 +11,44 @@ function dress(element, attributes) {
   return element;
 }
 
+/** @template {Element} Place @param {Place} element @param {Child[]} children @returns {Place} */
 function fill(element, children) {
   element.append(...children.flat(Infinity).filter((child) => child !== null && child !== undefined && child !== false));
   return element;
 }
 
-/** `h("p", {class: "soft", click: tapped}, "text", child, [more])`; a function as attribute is a listener. */
+/**
+ * `h("p", {class: "soft", click: tapped}, "text", child, [more])`; a function as attribute is a listener.
+ * @template {keyof HTMLElementTagNameMap} Tag
+ * @param {Tag} tag
+ * @param {Attributes} [attributes]
+ * @param {...Child} children
+ * @returns {HTMLElementTagNameMap[Tag]}
+ */
 export function h(tag, attributes, ...children) {
   return fill(dress(document.createElement(tag), attributes), children);
 }
 
+/**
+ * @template {keyof SVGElementTagNameMap} Tag
+ * @param {Tag} tag
+ * @param {Attributes} [attributes]
+ * @param {...Child} children
+ * @returns {SVGElementTagNameMap[Tag]}
+ */
 export function svg(tag, attributes, ...children) {
   return fill(dress(document.createElementNS(SVG, tag), attributes), children);
 }
 
+/** @template {Element} Place @param {Place} place @param {...Child} children @returns {Place} */
 export function put(place, ...children) {
   place.replaceChildren();
   return fill(place, children);
 }
 
+/** @template {HTMLElement} [Kind=Named] @param {string} id @returns {Kind} */
 export function byId(id) {
-  return document.getElementById(id);
+  return /** @type {any} */ (document.getElementById(id));
 }
 
 /** Sentences as the caution panel of boat and shore pages; null when there are none. */

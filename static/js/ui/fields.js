@@ -10,6 +10,7 @@ export function field(name, label, control, hint) {
     h("div", { id: `${name}-fault` }));
 }
 
+/** @param {string} name @param {string} value @param {Attributes} [attributes] */
 export function input(name, value, attributes) {
   return h("input", { id: name, name, autocomplete: "off", "aria-describedby": `${name}-fault`, ...attributes, value: value || null });
 }
@@ -65,10 +66,11 @@ export function showFaults(form, head, faults, labels) {
     byId(name)?.closest("details")?.setAttribute("open", "");
   }
   if (faults.length > 0) head.append(summary(faults, labels));
-  head.firstElementChild?.focus();
+  /** @type {HTMLElement} */ (head.firstElementChild)?.focus();
   return faults.length > 0;
 }
 
+/** @param {Fault[]} faults @param {{ [field: string]: string }} labels */
 function summary(faults, labels) {
   const go = (name) => (event) => {
     event.preventDefault();

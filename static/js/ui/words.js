@@ -11,11 +11,12 @@ export function show(number) {
   return String(Math.round(number * 100) / 100);
 }
 
+/** @param {number} depth_m */
 export function metres(depth_m) {
   return `${show(depth_m)} m`;
 }
 
-/** Seconds as a dive time or a pause: 2:05. */
+/** Seconds as a dive time or a pause: 2:05. @param {number} seconds */
 export function minutes(seconds) {
   const whole = Math.max(0, Math.round(seconds));
   return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
@@ -31,14 +32,17 @@ function dayWords(day, options) {
   return new Date(year, month - 1, date).toLocaleDateString("en-GB", options);
 }
 
+/** @param {string} day */
 export function longDay(day) {
   return dayWords(day, { weekday: "long", day: "numeric", month: "long" });
 }
 
+/** @param {string} day */
 export function shortDay(day) {
   return dayWords(day, { weekday: "short", day: "numeric", month: "short" });
 }
 
+/** @param {string} day */
 export function dayMonth(day) {
   return dayWords(day, { day: "numeric", month: "short" });
 }
@@ -49,6 +53,7 @@ export function whenDay(day, today) {
   return day === dayAfter(today) ? "tomorrow" : shortDay(day);
 }
 
+/** @param {number} ms */
 export function whenMoment(ms) {
   const day = localDay(ms);
   return day === localDay() ? localTime(ms) : `${dayMonth(day)} ${localTime(ms)}`;
@@ -58,11 +63,12 @@ export function count(number, singular, plural = `${singular}s`) {
   return `${number} ${number === 1 ? singular : plural}`;
 }
 
-/** `FIM deep dive`, `CWT drill`. */
+/** `FIM deep dive`, `CWT drill`. @param {{ discipline?: string, role?: string }} dive */
 export function diveName({ discipline, role }) {
   return `${discipline} ${ROLES[role] ?? role}`;
 }
 
+/** @param {string[]} signs @param {Sheet} sheet */
 export function signWords(signs, sheet) {
   return (signs ?? []).map((code) => sheet?.signs[code]?.says ?? code).join(", ");
 }

@@ -1,0 +1,483 @@
+// The shapes that travel through the phone's code. Only the type check reads this file; no phone gets it.
+
+/** What is logged of a dive, or of a doctor's clearance. */
+interface Fields {
+  date?: string;
+  at?: string;
+  surfaced_at?: string;
+  discipline?: string;
+  role?: string;
+  target_m?: number;
+  reached_m?: number;
+  dive_s?: number;
+  effort?: number;
+  signs?: string[];
+  note?: string;
+  clearance?: string;
+  by?: string;
+}
+
+/** The dive form as typed: everything is text, but for the signs. */
+interface Typed {
+  date: string;
+  at: string;
+  discipline: string;
+  role: string;
+  target_m: string;
+  reached_m: string;
+  dive_s: string;
+  effort: string;
+  signs: string[];
+  note: string;
+  opened?: number;
+}
+
+interface Hints {
+  today: string;
+  expected_s: number;
+}
+
+interface Fault {
+  field: string;
+  says: string;
+}
+
+interface Known {
+  rev: number;
+  fields: Fields;
+  deleted: boolean;
+}
+
+/** A record as the phone keeps it; the server's own check names its fields. */
+interface Row {
+  record: string;
+  kind: string;
+  user: number;
+  fields: Fields;
+  deleted: boolean;
+  rev: number;
+  known: Known;
+  conflict: string[];
+  offer?: Known;
+  damaged?: boolean;
+}
+
+/** A record as the pages show it. */
+interface ShownRow extends Row {
+  state: string;
+  faults: Fault[];
+}
+
+/** A row of the outbox. */
+interface Operation {
+  op: string;
+  schema: number;
+  user: number;
+  kind: string;
+  record: string;
+  action: string;
+  fields: Fields;
+  base: number;
+  made_at: string;
+  counter?: number;
+}
+
+interface ParkedOperation extends Operation {
+  faults: Fault[];
+  parked_at: string;
+}
+
+/** What a page asks the outbox to do to one record. */
+interface Edit {
+  kind?: string;
+  record?: string;
+  fields?: Fields;
+  user: number;
+  draft?: string;
+}
+
+interface Step {
+  fields: Fields;
+  deleted: boolean;
+  action: string;
+  changed: Fields;
+}
+
+interface Diver {
+  id: number;
+  name?: string;
+}
+
+interface Feed {
+  epoch: string;
+  mark: number;
+  offering: boolean;
+}
+
+interface Snapshot {
+  season: { id: number; name: string };
+  sheet_id?: string;
+  sheet?: Sheet;
+  plan_next?: NextDive;
+  made_at: string;
+}
+
+/** Single values by name; names that hold a diver's id are made by `keyOf`. */
+interface Kept {
+  device?: string;
+  user?: Diver;
+  sync?: { kind: string; says: string };
+  last_sent?: number;
+  [name: string]: any;
+}
+
+interface Waiting {
+  outbox: Operation[];
+  parked: ParkedOperation[];
+  rows: Row[];
+}
+
+/** What a page needs to draw. */
+interface Slate {
+  user: Diver;
+  kept: Kept;
+  outbox: Operation[];
+  parked: ParkedOperation[];
+  others: Waiting;
+  rows: ShownRow[];
+  dives: Dive[];
+  today: string;
+  season: Snapshot["season"];
+  sheet: Sheet;
+  plan: Plan;
+  trouble: string;
+}
+
+// The phone's storage.
+
+type StoreName = "records" | "outbox" | "parked" | "kept";
+
+interface Store<One> {
+  get(key: IDBValidKey): IDBRequest<One>;
+  getAll(): IDBRequest<One[]>;
+  put(value: One): IDBRequest;
+  add(value: One): IDBRequest;
+  delete(key: IDBValidKey): IDBRequest;
+  clear(): IDBRequest;
+  index(name: string): { getAll(key: IDBValidKey): IDBRequest<One[]> };
+}
+
+interface KeptStore {
+  get<Name extends keyof Kept>(name: Name): IDBRequest<Kept[Name]>;
+  getAll(): IDBRequest<any[]>;
+  getAllKeys(): IDBRequest<string[]>;
+  put<Name extends keyof Kept>(value: Kept[Name], name: Name): IDBRequest;
+  delete(name: string): IDBRequest;
+  clear(): IDBRequest;
+}
+
+interface Stores {
+  records: Store<Row>;
+  outbox: Store<Operation>;
+  parked: Store<ParkedOperation>;
+  kept: KeptStore;
+}
+
+type Asked = { [name: string]: IDBRequest };
+type Found<Requests> = { [Name in keyof Requests]: Requests[Name] extends IDBRequest<infer Value> ? Value : never };
+
+// What the phone and the server say to each other.
+
+interface Result {
+  op: string;
+  status: string;
+  rev?: number;
+  faults?: Fault[];
+  conflict?: string[];
+}
+
+interface Change {
+  seq: number;
+  record: string;
+  kind: string;
+  rev: number;
+  deleted: boolean;
+  fields: Fields;
+}
+
+/** The server's envelope. */
+interface Envelope {
+  app: string;
+  schema: number;
+  user: Diver;
+  results: Result[];
+  epoch: string;
+  mark: number;
+  more: boolean;
+  changes: Change[];
+  snapshot: Snapshot;
+}
+
+interface Word {
+  kind: "answer" | "sign-in" | "too-much" | "slow" | "busy" | "refused" | "other-user" | "no-server" | "offline";
+  body?: Envelope;
+  says?: string;
+  faults?: Fault[];
+  waitS?: number;
+}
+
+interface Exchanged extends Word {
+  sent: Operation[];
+  left?: Operation[];
+  more?: boolean;
+  offering?: boolean;
+}
+
+/** A diver's list as a buddy sees it. */
+interface BuddyList {
+  diver: string;
+  season: string;
+  site: string;
+  days: BuddyDay[];
+  cautions: string[];
+  as_of: string;
+  last_sync: string;
+}
+
+interface BuddyDay {
+  date: string;
+  kind: string;
+  why: string;
+  over: boolean;
+  dives: BuddyDive[];
+}
+
+interface BuddyDive {
+  discipline: string;
+  role: string;
+  target_m: number;
+  expected_s: number;
+  safety: { line_m: number; leave_s: number; meet_m: number; meet_s: number; overdue_s: number };
+  done: boolean;
+}
+
+// The ladder sheet: look-ups that the server has compiled.
+
+interface Sheet {
+  format: number;
+  first_day: string;
+  site: { name: string; bottom_m: number; [name: string]: any };
+  days: SheetDay[];
+  disciplines: { [discipline: string]: Ladder };
+  spacing: { to_m: number; min_days: number; max_in_a_row: number }[];
+  drill: { discipline: string; dives: number; easy_m: number };
+  warm_ups: number;
+  numbers: { [name: string]: number };
+  limits: Limits;
+  signs: { [code: string]: Sign };
+  verdicts: { [name: string]: SheetVerdict };
+  care: { [key: string]: string[] };
+  cautions: { [page: string]: string[] };
+  speeds: { [discipline: string]: string };
+  interval: Interval;
+  words: Words;
+}
+
+interface SheetDay {
+  date: string;
+  block: number;
+  kind: string;
+  lead: string;
+}
+
+interface Ladder {
+  start: number;
+  start_why: string;
+  repeats: number;
+  best_m: number;
+  cap_m: number;
+  goals: [string, number][];
+  rungs: Rung[];
+}
+
+interface Rung {
+  depth_m: number;
+  resume: number;
+  drill_m: number;
+  warm_up_m: number;
+  expected_s: number;
+  card: Card;
+}
+
+interface Card {
+  line_m: number;
+  clearance_m: number;
+  gauge_m: number;
+  down: [string, number, number][];
+  turn_s: number;
+  total_s: number;
+  overdue_s: number;
+  meet: { depth_m: number; leave_s: number; meet_s: number };
+  cautions: string[];
+}
+
+type Limits = { [name: string]: { min?: number; max?: number } };
+
+interface Sign {
+  says: string;
+  verdict: string;
+  days: number;
+  care: string[];
+}
+
+interface SheetVerdict {
+  rank: number;
+  says: string;
+  over: string;
+  counts: boolean;
+  stands_down: boolean;
+  run_limit: number;
+  down: number;
+  no_deep_days: number;
+}
+
+interface Interval {
+  bars: number[];
+  rules: { name: string; per_dive: number; per_dive_bar: number; per_m: number; fixed_s: number; from_m: number }[];
+  repetition: { deep_m: number; dives: number; within_min: number; factor: number };
+}
+
+type Words = { months: string[]; ordinals: string[] } & { [key: string]: any };
+
+// What the reader makes of the sheet and a log.
+
+/** A record of the log as the reader takes it. */
+interface Dive extends Fields {
+  id: string;
+}
+
+interface Plan {
+  days: Day[];
+  disciplines: { [discipline: string]: Summary };
+  next: NextDive;
+  stand_down: StandDown;
+}
+
+interface Day {
+  date: string;
+  block: number;
+  kind: string;
+  why: string;
+  dives: PlannedDive[];
+  done: DoneDive[];
+  over: string;
+}
+
+interface PlannedDive {
+  discipline: string;
+  role: string;
+  target_m: number;
+  repeat: number;
+  repeats: number;
+  why: string;
+  done: string;
+  again?: boolean;
+}
+
+interface NextDive extends PlannedDive {
+  date: string;
+}
+
+interface DoneDive {
+  id: string;
+  discipline?: string;
+  role?: string;
+  target_m?: number;
+  reached_m?: number;
+  verdict: string;
+  says: string;
+  flags: string[];
+  care: string[];
+}
+
+interface Summary {
+  start_m: number;
+  rung_m: number;
+  clean_on_rung: number;
+  reaches_m: number;
+  goals: { [name: string]: Goal };
+}
+
+interface Goal {
+  depth_m: number;
+  on: string;
+  says: string;
+}
+
+interface StandDown {
+  since: string;
+  until: string;
+  needs_clearance: boolean;
+  why: string;
+  care: string[];
+}
+
+/** Where a diver stands on one ladder. */
+interface Standing {
+  rung: number;
+  clean: number;
+  run: number;
+  why: string;
+}
+
+/** A stand-down while the log is read; days are day numbers. */
+interface Stop {
+  since: number;
+  until: number;
+  what: string;
+  care: string[];
+}
+
+interface Verdict {
+  name: string;
+  days: number;
+  care: string[];
+}
+
+interface Mark {
+  date: string;
+  depth_m: number;
+  done: boolean;
+}
+
+interface Surfaced {
+  reached_m: number;
+  dive_s: number;
+  surfaced_s: number;
+}
+
+// Elements.
+
+type Child = any; // text, an element, a list of them; null, undefined and false are left out
+type Attributes = { [name: string]: any };
+
+/** What is found by its id: any element, with what fields and links have. */
+interface Named extends HTMLElement {
+  value: string;
+  checked: boolean;
+  href: string;
+}
+
+/** How a group of toggles looks, and what it says beside its legend. */
+interface Look {
+  hint?: string;
+  look?: string;
+}
+
+type FormSent = SubmitEvent & { target: HTMLFormElement };
+
+// What some browsers have.
+
+interface Navigator {
+  standalone?: boolean;
+}

@@ -1,0 +1,4 @@
+// service_worker/list.js is made by the server at each request.
+export const VERSION: string;
+export const SHELLS: string[];
+export const FILES: string[];

@@ -56,12 +56,13 @@ function isEmpty({ rows, outbox, parked, kept, others }) {
 /** @param {Slate} slate @param {number} left */
 function onlyHerePart(slate, left) {
   const { outbox, parked, others } = slate;
+  const send = () => void sendNow({ asked: true }); // the line of the outbox tells what became of it
   const divers = [...new Set([...others.outbox, ...others.parked].map((row) => row.user))];
   return h("section", { class: "caution", "aria-labelledby": "only-head" },
     h("h2", { id: "only-head" }, `${count(left, "change")} ${left === 1 ? "is" : "are"} only on this phone`),
     h("p", null, "Before you remove anything, send it, or save it as a file and upload the file on shore under Your data."),
     h("div", { class: "row" },
-      h("button", { type: "button", id: "send-first", click: () => sendNow({ asked: true }) }, "Send now"),
+      h("button", { type: "button", id: "send-first", click: send }, "Send now"),
       outbox.length + parked.length > 0 && h("button", { type: "button", id: "file-first", click: () => saveUnsent(slate) }, "Save as a file"),
       divers.map((id) => h("button", { type: "button", id: `file-first-${id}`, click: () => saveUnsent(ofOther(slate, id), `-diver-${id}`) }, "Save another diver's records as a file"))));
 }

@@ -47,6 +47,7 @@ function says({ outbox, parked, kept, rows }) {
 function more(slate) {
   const { user, outbox, parked, kept, others } = slate;
   const strangers = others.outbox.length + others.parked.length;
+  const send = () => void sendNow({ asked: true }); // the line itself tells what became of it
   const signIn = kept.sync?.kind === "sign-in" || !user;
   return [
     user && h("p", { class: "soft" }, `This phone keeps the log of ${user.name}.`),

@@ -20,7 +20,7 @@ let noSyncBefore = 0; // by performance.now(): the server asked to wait until th
 
 /** Start sending and receiving for as long as this page lives. */
 export function startSync() {
-  const soon = () => sendNow();
+  const soon = () => void sendNow(); // it keeps what fails to itself, and tries again later
   window.addEventListener("online", soon);
   window.addEventListener("pageshow", (event) => event.persisted && soon());
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && soon());

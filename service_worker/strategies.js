@@ -43,7 +43,8 @@ async function sameVersion() {
 /** Clear older versions: only caches of this app, and never anything but caches. */
 export async function sweep() {
   const names = await caches.keys();
-  await Promise.all(names.filter((name) => name.startsWith(PREFIX) && name !== CACHE).map((name) => caches.delete(name)));
+  await Promise.all(names.filter((name) => name.startsWith(PREFIX) && name !== CACHE)
+    .map((name) => caches.delete(name)));
 }
 
 /** Answer from the cache, whatever the query is; from the network only if the cache was cleared. */

@@ -58,6 +58,12 @@ def test_each_room_imports_only_what_the_map_allows(path: Path) -> None:
     assert [name for name in imports_of(path) if room_of(name) not in allowed] == []
 
 
+def test_lines_of_the_phones_code_are_at_most_120_characters_long() -> None:
+    code = [*files(), *sorted((ROOT / "service_worker").glob("*.js"))]
+    lines = [(path.name, line) for path in code for line in path.read_text(encoding="utf-8").splitlines()]
+    assert [(name, line) for name, line in lines if len(line) > 120] == []
+
+
 def test_no_page_is_imported_but_the_starter_of_pages() -> None:
     imported = {name for path in files() for name in imports_of(path) if room_of(name) == "pages"}
     assert imported == {"pages/boat.js"}

@@ -56,7 +56,9 @@ export function cardLine(rung, { bottom_m, pause_s }, size) {
   const x = wide / 2;
   const y = (at_m) => surface + (at_m / depth_m) * long;
   const meet = y(card.meet.depth_m);
-  return svg("svg", { class: `card-line card-line-${size.name}`, viewBox: `0 0 ${wide} ${bottom + 32}`, role: "img", "aria-label": spoken(rung, bottom_m, pause_s) },
+  return svg("svg",
+    { class: `card-line card-line-${size.name}`, viewBox: `0 0 ${wide} ${bottom + 32}`, role: "img",
+      "aria-label": spoken(rung, bottom_m, pause_s) },
     svg("path", { class: "line", d: `M${x} ${surface}V${plate}M${x - 15} ${surface}h30` }),
     svg("path", { class: "plate", d: `M${x - 11} ${plate}h22` }),
     svg("path", { class: "gap", d: `M${x} ${plate}V${bottom}` }),
@@ -113,7 +115,10 @@ function labels(side, all, lowest, x, { gap, below }) {
 
 // The number stands next to the line, on either side.
 function lettering({ number, words }, place, below, sign) {
-  if (below) return [svg("text", { ...place, class: "card-number" }, number), svg("text", { ...place, class: "card-word", y: place.y + below }, words)];
+  if (below) {
+    const under = { ...place, class: "card-word", y: place.y + below };
+    return [svg("text", { ...place, class: "card-number" }, number), svg("text", under, words)];
+  }
   const parts = [svg("tspan", { class: "card-number" }, number), " ", svg("tspan", { class: "card-word" }, words)];
   return svg("text", place, sign < 0 ? parts.reverse() : parts);
 }
@@ -144,5 +149,6 @@ function spoken({ card, depth_m }, bottom_m, pause_s) {
   const events = happenings(card, depth_m).map(({ says, depth_m: at_m, at_s }) => `${says}${at_m === null ? "" : ` at ${metres(at_m)}`} after ${minutes(at_s)}`);
   const end = bottom_m === null ? "" : `, ${metres(card.clearance_m)} above the bottom at ${metres(bottom_m)}`;
   const pause = pause_s === null ? "" : ` Rest after surfacing: at least ${restMinutes(pause_s)}.`;
-  return `The dive on the descent line. Line ${metres(card.line_m)}${end}. In order: ${events.join("; ")}.${pause} The same is listed below.`;
+  const all = `In order: ${events.join("; ")}.${pause} The same is listed below.`;
+  return `The dive on the descent line. Line ${metres(card.line_m)}${end}. ${all}`;
 }

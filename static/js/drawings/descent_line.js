@@ -1,4 +1,5 @@
-// The ladder drawn on the descent line: depth goes down, deep days go across; done, planned and goals by shape and word.
+// The ladder drawn on the descent line: depth goes down, deep days go across; done, planned and goals by shape and
+// word.
 import { svg } from "../ui/dom.js";
 import { shape } from "../ui/verdict_mark.js";
 import { GOALS, dayMonth, metres } from "../ui/words.js";
@@ -28,7 +29,9 @@ export function descentLine(plan, discipline, today, wide) {
   const width = LEFT + Math.max(room, step * (dates.length + 1)) + 14;
   const y = (depth_m) => TOP + (depth_m / floor) * HEIGHT;
   const x = (date) => LEFT + step * (dates.indexOf(date) + 1);
-  return svg("svg", { class: "ladder", viewBox: `0 0 ${width} ${TOP + HEIGHT + 20}`, width, role: "img", "aria-label": spoken(discipline, marks, goals) },
+  return svg("svg",
+    { class: "ladder", viewBox: `0 0 ${width} ${TOP + HEIGHT + 20}`, width, role: "img",
+      "aria-label": spoken(discipline, marks, goals) },
     svg("path", { class: "line", d: `M${LEFT} ${TOP - 12}V${TOP + HEIGHT + 10}` }),
     ticks(floor, y),
     goals.map(([name, goal]) => goalLine(name, goal, y(goal.depth_m), width)),
@@ -41,8 +44,8 @@ function marksOf(day, discipline, today) {
   const deep = (dive) => dive.role === "deep" && dive.discipline === discipline;
   const done = day.done.filter(deep).map((dive) => ({ date: day.date, depth_m: dive.reached_m, shape: dive.verdict }));
   const planned = day.dives.filter((dive) => deep(dive) && dive.done === null);
-  const open = done.length > 0 || day.over || day.date < today ? [] : planned.map((dive) => ({ date: day.date, depth_m: dive.target_m, shape: "planned" }));
-  return [...done, ...open];
+  if (done.length > 0 || day.over || day.date < today) return done;
+  return planned.map((dive) => ({ date: day.date, depth_m: dive.target_m, shape: "planned" }));
 }
 
 function ticks(floor, y) {
@@ -79,5 +82,6 @@ function spoken(discipline, marks, goals) {
   const done = marks.filter((mark) => mark.shape !== "planned").length;
   const far = Math.max(0, ...marks.map((mark) => mark.depth_m));
   const aims = goals.map(([name, goal]) => `${GOALS[name] ?? name} ${metres(goal.depth_m)}`).join(", ");
-  return `${discipline}: ${done} deep dives done, ${marks.length - done} planned, to ${metres(far)}. Goals: ${aims || "none"}. The days are listed below.`;
+  const dives = `${done} deep dives done, ${marks.length - done} planned, to ${metres(far)}`;
+  return `${discipline}: ${dives}. Goals: ${aims || "none"}. The days are listed below.`;
 }

@@ -20,7 +20,8 @@ export async function startBoat(draw) {
       drawOutbox(slate);
     } catch (error) {
       console.error(error);
-      warn(error.name === "VersionError" ? TROUBLE[OUTDATED] : "This window cannot keep dives: its storage does not answer. Use another browser window, or paper.");
+      warn(error.name === "VersionError" ? TROUBLE[OUTDATED]
+        : "This window cannot keep dives: its storage does not answer. Use another browser window, or paper.");
     }
   });
   hear((what) => (what === CHANGED ? show() : TROUBLE[what] && warn(TROUBLE[what])));

@@ -61,7 +61,8 @@ function currentDepth(plan, discipline) {
 
 function nextWords({ plan, today }, discipline, depth_m) {
   const next = plan?.next;
-  return next?.discipline === discipline && next.target_m === depth_m ? `next deep dive, ${whenDay(next.date, today)}` : null;
+  const isNext = next?.discipline === discipline && next.target_m === depth_m;
+  return isNext ? `next deep dive, ${whenDay(next.date, today)}` : null;
 }
 
 // Why nobody should dive today, or null. The card says so first, and on paper too.
@@ -86,8 +87,10 @@ function ways(sheet, discipline, ended) {
   const names = Object.keys(sheet.disciplines);
   return h("div", { class: "ways no-print" },
     names.length > 1 && h("nav", { "aria-label": "Discipline" }, names.map((name) =>
-      h("a", { class: "button button-quiet", id: `way-${name}`, href: `/boat/card?discipline=${name}`, "aria-current": name === discipline ? "true" : null }, name))),
-    !ended && h("button", { type: "button", class: "button-quiet", id: "print", click: () => window.print() }, "Print"));
+      h("a", { class: "button button-quiet", id: `way-${name}`, href: `/boat/card?discipline=${name}`,
+        "aria-current": name === discipline ? "true" : null }, name))),
+    !ended && h("button", { type: "button", class: "button-quiet", id: "print", click: () => window.print() },
+      "Print"));
 }
 
 /** @param {Slate} slate @param {string} discipline @param {Rung} rung @param {string} words */
@@ -99,6 +102,7 @@ function step(slate, discipline, rung, words) {
     draw(slate);
     byId("card-news").textContent = `Card of ${discipline} ${metres(rung.depth_m)}`;
   };
-  return h("button", { type: "button", id: words, class: words === "deeper" ? "button-quiet" : null, "aria-disabled": rung ? null : "true", click: go },
+  const look = words === "deeper" ? "button-quiet" : null;
+  return h("button", { type: "button", id: words, class: look, "aria-disabled": rung ? null : "true", click: go },
     h("span", { class: "small" }, words), " ", rung ? metres(rung.depth_m) : "none");
 }

@@ -30,8 +30,10 @@ function draw(slate) {
       h("ul", { class: "rows" }, look.map((row) => entry(slate, row)))),
     h("h2", null, count(alive.length, "record")),
     alive.length === 0 && h("p", null, "Nothing logged yet."),
-    h("ul", { class: "rows" }, alive.filter((row) => row.state !== STATES.look).slice(0, shown).map((row) => entry(slate, row))),
-    alive.length - look.length > shown && h("button", { type: "button", id: "more", click: () => more(slate) }, "Show older ones"),
+    h("ul", { class: "rows" }, alive.filter((row) => row.state !== STATES.look).slice(0, shown)
+      .map((row) => entry(slate, row))),
+    alive.length - look.length > shown && h("button", { type: "button", id: "more", click: () => more(slate) },
+      "Show older ones"),
     gone.length > 0 && h("details", { class: "sheet", id: "deleted" },
       h("summary", null, `Deleted (${gone.length})`),
       h("ul", { class: "rows" }, gone.map((row) => deletedEntry(row)))));
@@ -72,6 +74,7 @@ function when(row) {
 /** @param {Slate} slate @param {ShownRow} row */
 function entry(slate, row) {
   const told = toldOf(slate.plan, row.record);
+  const address = encodeURIComponent(row.record);
   const about = h("span", { class: "visually-hidden" }, ` ${title(row)}, ${when(row)}`);
   return h("li", { class: "sheet", "data-record": row.record },
     h("p", { class: "soft small" }, when(row)),
@@ -79,19 +82,26 @@ function entry(slate, row) {
     facts(row, slate.sheet),
     verdictLine(told),
     h("p", { class: "word state" }, row.state),
-    row.faults.length > 0 && h("ul", { class: "reasons" }, row.faults.map(({ field, says }) => h("li", null, `${FIELDS[field] ?? field} ${says}.`.trim()))),
-    row.conflict.length > 0 && h("p", { class: "small" }, `Changed on another device too: ${row.conflict.map((name) => FIELDS[name] ?? name).join(", ")}. The later one is shown; the other is in the history.`),
+    row.faults.length > 0 && h("ul", { class: "reasons" },
+      row.faults.map(({ field, says }) => h("li", null, `${FIELDS[field] ?? field} ${says}.`.trim()))),
+    row.conflict.length > 0 && h("p", { class: "small" },
+      `Changed on another device too: ${row.conflict.map((name) => FIELDS[name] ?? name).join(", ")}. `
+        + "The later one is shown; the other is in the history."),
     h("div", { class: "row" },
-      row.kind === "dive" && !row.damaged && h("a", { class: "button", id: `edit-${row.record}`, href: `/boat/dive?id=${encodeURIComponent(row.record)}` }, "Edit", about),
-      row.rev > 0 && h("a", { class: "button button-quiet", href: `/history/${encodeURIComponent(row.record)}` }, "History", about.cloneNode(true)),
-      h("button", { type: "button", class: "button-quiet", id: `delete-${row.record}`, click: () => drop(row) }, "Delete", about.cloneNode(true))));
+      row.kind === "dive" && !row.damaged
+        && h("a", { class: "button", id: `edit-${row.record}`, href: `/boat/dive?id=${address}` }, "Edit", about),
+      row.rev > 0
+        && h("a", { class: "button button-quiet", href: `/history/${address}` }, "History", about.cloneNode(true)),
+      h("button", { type: "button", class: "button-quiet", id: `delete-${row.record}`, click: () => drop(row) },
+        "Delete", about.cloneNode(true))));
 }
 
 /** @param {ShownRow} row */
 function deletedEntry(row) {
   return h("li", { "data-record": row.record },
     h("p", null, `${title(row)}, ${when(row)} `, h("span", { class: "word" }, row.state)),
-    h("button", { type: "button", class: "button-quiet", id: `restore-${row.record}`, click: () => bringBack(row) }, "Restore", h("span", { class: "visually-hidden" }, ` ${title(row)}`)));
+    h("button", { type: "button", class: "button-quiet", id: `restore-${row.record}`, click: () => bringBack(row) },
+      "Restore", h("span", { class: "visually-hidden" }, ` ${title(row)}`)));
 }
 
 /** @param {ShownRow} row */

@@ -28,7 +28,8 @@ function draw(slate) {
   const left = names.size;
   shown = names;
   redraw(byId("phone"),
-    h("section", { class: "sheet", "aria-labelledby": "keeps-head" }, h("h2", { id: "keeps-head" }, "What it keeps"), keeps(slate)),
+    h("section", { class: "sheet", "aria-labelledby": "keeps-head" }, h("h2", { id: "keeps-head" }, "What it keeps"),
+      keeps(slate)),
     left > 0 && onlyHerePart(slate, left),
     !isEmpty(slate) && removePart(slate, left, ticked));
 }
@@ -39,9 +40,11 @@ function keeps(slate) {
   if (isEmpty(slate)) return h("p", null, "This phone keeps no log.");
   return [
     h("ul", null,
-      rows.length > 0 && h("li", null, `${count(rows.length, "record")}${user ? ` of ${user.name}` : ""}, with notes and signs`),
+      rows.length > 0 && h("li", null,
+        `${count(rows.length, "record")}${user ? ` of ${user.name}` : ""}, with notes and signs`),
       season && h("li", null, `the season ${season.name} with its plan`),
-      others.rows.length > 0 && h("li", null, `${count(others.rows.length, "record")} of other divers who used this phone`),
+      others.rows.length > 0 && h("li", null,
+        `${count(others.rows.length, "record")} of other divers who used this phone`),
       lists > 0 && h("li", null, `${count(lists, "list")} that buddies shared`)),
     h("p", null, "It stays after signing out, so that no dive is lost. Anyone who has this phone unlocked can read it."),
   ];
@@ -75,6 +78,7 @@ function ofOther({ others, kept }, id) {
 
 /** @param {Slate} slate @param {number} left @param {boolean} ticked */
 function removePart(slate, left, ticked) {
+  const told = faulty ? { "aria-invalid": "true", "aria-describedby": "agreed-fault" } : {};
   return h("section", { class: "sheet", "aria-labelledby": "remove-head" },
     h("h2", { id: "remove-head" }, "Remove the log from this phone"),
     h("p", null, "For a phone that you give away or lend. This removes dives, plan, unfinished forms and buddies' lists. What was sent stays on the server and comes back when you sign in again."),

@@ -8,15 +8,22 @@ import { mark } from "../ui/verdict_mark.js";
 import { DISCIPLINES, DAYS, VERDICTS, diveName, metres, sentence, shortDay } from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
-const LEGEND = [["planned", "planned"], ["clean", "clean"], ["hard", "hard"], ["turned", "turned early"], ["over", "ended the day"]];
+const LEGEND = [
+  ["planned", "planned"],
+  ["clean", "clean"],
+  ["hard", "hard"],
+  ["turned", "turned early"],
+  ["over", "ended the day"],
+];
 
+const NO_SEASON = "This phone has no season yet. It comes with the first sending after sign-in.";
 const PADDING = 20; // of the sheet that the drawing lies on, in pixels
 
 startBoat((slate) => {
   const { plan, season, sheet } = slate;
   byId("season-name").textContent = [season?.name, sheet?.site.name].filter(Boolean).join(" · ");
   if (!plan) {
-    redraw(byId("season"), h("div", { class: "news" }, h("p", null, slate.trouble ?? "This phone has no season yet. It comes with the first sending after sign-in.")));
+    redraw(byId("season"), h("div", { class: "news" }, h("p", null, slate.trouble ?? NO_SEASON)));
     return;
   }
   redraw(byId("season"),
@@ -29,7 +36,8 @@ startBoat((slate) => {
 /** The discipline of the next deep dive comes first. @param {Plan} plan */
 function leading(plan) {
   const names = Object.keys(plan.disciplines);
-  return [...names.filter((name) => name === plan.next?.discipline), ...names.filter((name) => name !== plan.next?.discipline)];
+  return [...names.filter((name) => name === plan.next?.discipline),
+    ...names.filter((name) => name !== plan.next?.discipline)];
 }
 
 /** @param {Slate} slate @param {string} name */
@@ -38,16 +46,22 @@ function ladder({ plan, today }, name) {
   const waits = plan.stand_down?.needs_clearance; // what the plan reaches is then no news: nothing is planned
   return h("section", { class: "sheet", "aria-labelledby": `ladder-${name}` },
     h("h2", { id: `ladder-${name}` }, `${name}, ${DISCIPLINES[name] ?? ""}`),
-    h("p", null, waits ? "No dive is planned until a doctor's clearance is recorded. The plan is worked out anew then." : standing(plan.disciplines[name])),
-    h("div", { class: "drawing", tabindex: "0", role: "group", "aria-label": `Ladder of ${name}` }, descentLine(plan, name, today, byId("season").clientWidth - 2 * PADDING)),
-    h("ul", { class: "legend", "aria-label": "Shapes" }, LEGEND.map(([shape, words]) => h("li", null, mark(shape), words))),
+    h("p", null,
+      waits ? "No dive is planned until a doctor's clearance is recorded. The plan is worked out anew then."
+        : standing(plan.disciplines[name])),
+    h("div", { class: "drawing", tabindex: "0", role: "group", "aria-label": `Ladder of ${name}` },
+      descentLine(plan, name, today, byId("season").clientWidth - 2 * PADDING)),
+    h("ul", { class: "legend", "aria-label": "Shapes" },
+      LEGEND.map(([shape, words]) => h("li", null, mark(shape), words))),
     !waits && h("ul", null, Object.values(goals).map((goal) => h("li", null, sentence(goal.says)))),
-    h("p", { class: "actions" }, h("a", { class: "button button-quiet", href: `/boat/card?discipline=${name}` }, `Dive cards of ${name}`)));
+    h("p", { class: "actions" },
+      h("a", { class: "button button-quiet", href: `/boat/card?discipline=${name}` }, `Dive cards of ${name}`)));
 }
 
 /** @param {Summary} summary */
 function standing({ rung_m, clean_on_rung, reaches_m }) {
-  return `Now at ${metres(rung_m)}, ${clean_on_rung} clean there.${reaches_m === null ? "" : ` The plan reaches ${metres(reaches_m)}.`}`;
+  const far = reaches_m === null ? "" : ` The plan reaches ${metres(reaches_m)}.`;
+  return `Now at ${metres(rung_m)}, ${clean_on_rung} clean there.${far}`;
 }
 
 /** @param {Slate} slate */
@@ -55,7 +69,8 @@ function days({ plan, sheet, today }) {
   const reason = reasons(today);
   return h("section", { "aria-labelledby": "days-head" },
     h("h2", { id: "days-head" }, "Every day"),
-    plan.days.some((day) => day.date === today) && h("p", null, h("a", { class: "button button-quiet", href: "#day-today" }, "To today")),
+    plan.days.some((day) => day.date === today) && h("p", null,
+      h("a", { class: "button button-quiet", href: "#day-today" }, "To today")),
     stretches(plan.days).map((some) => [
       h("h3", null, some[0].block === null ? "Between blocks" : `Block ${some[0].block}`),
       h("ol", { class: "days" }, some.map((day) => dayItem(day, today, sheet, reason(day)))),
@@ -90,7 +105,9 @@ function dayItem(day, today, sheet, reason) {
   return h("li", { class: quiet ? "quiet" : null, "aria-current": day.date === today ? "date" : null, id: day.date === today ? "day-today" : null },
     h("p", null, h("strong", null, shortDay(day.date)), day.date === today ? " (today)" : "", " ", h("span", { class: "word" }, DAYS[day.kind])),
     day.done.map((dive) => h("p", null, mark(dive.verdict), ` ${doneName(dive, sheet)}: ${VERDICTS[dive.verdict]}`)),
-    day.date >= today && together(open).map(([words, dive]) => h("p", null, mark("planned"), " ", dive.role === "deep" && cardOf(sheet, dive) ? h("a", { class: "in-list", href: cardOf(sheet, dive) }, words) : words)),
+    day.date >= today && together(open).map(([words, dive]) =>
+      h("p", null, mark("planned"), " ",
+        cardFor(dive) ? h("a", { class: "in-list", href: cardFor(dive) }, words) : words)),
     day.date < today && day.done.length === 0 && open.length > 0 && h("p", { class: "soft" }, "nothing logged"),
     reason && h("p", { class: "soft small" }, reason));
 }

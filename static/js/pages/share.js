@@ -20,15 +20,18 @@ function say(text) {
 /** @param {BuddyDive["safety"]} one */
 function safety(one) {
   if (!one) return null; // a list kept by an older version has none
-  const says = `Line ${metres(one.line_m)}. Safety leaves at ${minutes(one.leave_s)}, meets at ${metres(one.meet_m)} at ${minutes(one.meet_s)}. Overdue after ${minutes(one.overdue_s)}.`;
-  return h("span", { class: "buddy-safety soft" }, says);
+  const meets = `meets at ${metres(one.meet_m)} at ${minutes(one.meet_s)}`;
+  return h("span", { class: "buddy-safety soft" },
+    `Line ${metres(one.line_m)}. Safety leaves at ${minutes(one.leave_s)}, ${meets}. `
+      + `Overdue after ${minutes(one.overdue_s)}.`);
 }
 
 /** @param {BuddyDive} one */
 function dive(one) {
   return h("li", null,
     h("span", { class: "target" }, one.target_m === null ? "–" : metres(one.target_m)),
-    h("span", null, diveName(one), one.expected_s && [h("br"), h("span", { class: "number soft" }, `about ${minutes(one.expected_s)}`)]),
+    h("span", null, diveName(one),
+      one.expected_s && [h("br"), h("span", { class: "number soft" }, `about ${minutes(one.expected_s)}`)]),
     one.done && h("b", null, "done"),
     safety(one.safety));
 }

@@ -65,7 +65,8 @@ function ended(slate) {
     h("h2", { id: "ended-head" }, stop ? "No diving" : "The day is over"),
     caution([...care], "What to do", "h3"),
     h("p", { class: "over" }, stop ? sentence(stop.why) : over),
-    stop?.needs_clearance && h("p", null, h("a", { class: "button button-quiet", href: "/boat/season#clearance" }, "Record a doctor's clearance")),
+    stop?.needs_clearance && h("p", null,
+      h("a", { class: "button button-quiet", href: "/boat/season#clearance" }, "Record a doctor's clearance")),
     stop && stop.since !== today && stop.care.length > 0 && h("details", { id: "care" },
       h("summary", null, "What to do after such an event"), caution(stop.care, "What to do", "h3")));
 }
@@ -80,19 +81,22 @@ function kindOf(day) {
 /** @param {Slate} slate @param {PlannedDive} dive */
 function nextDive({ sheet }, dive) {
   const expected = expectedSeconds(sheet, dive.discipline, dive.target_m);
+  const which = `${dive.repeat} of ${dive.repeats}${dive.role === "deep" ? " at this depth" : ""}`;
   return h("section", { class: "next-dive line-part", "aria-labelledby": "next-head" },
     h("h2", { id: "next-head" }, "Next: ", diveName(dive)),
     h("p", { class: "next" }, h("span", { class: "big" }, show(dive.target_m), h("span", { class: "unit" }, "m"))),
-    h("p", null, [expected && `About ${minutes(expected)} expected`, `${dive.repeat} of ${dive.repeats}${dive.role === "deep" ? " at this depth" : ""}`].filter(Boolean).join(" · ")),
+    h("p", null, [expected && `About ${minutes(expected)} expected`, which].filter(Boolean).join(" · ")),
     h("p", { class: "soft" }, sentence(dive.why)),
     h("p", { class: "actions" }, cardLink(sheet, dive, "button button-quiet"),
-      dive.role === "deep" && h("a", { class: "button button-quiet", href: "/boat/dive?role=warm-up" }, "Log a warm-up")));
+      dive.role === "deep" && h("a", { class: "button button-quiet", href: "/boat/dive?role=warm-up" },
+        "Log a warm-up")));
 }
 
 /** @param {Sheet} sheet @param {PlannedDive} dive @param {string} look */
 function cardLink(sheet, dive, look) {
   const address = cardOf(sheet, dive);
-  return address && h("a", { class: look, href: address }, "Card", h("span", { class: "visually-hidden" }, ` of ${diveName(dive)}, ${metres(dive.target_m)}`));
+  return address && h("a", { class: look, href: address }, "Card",
+    h("span", { class: "visually-hidden" }, ` of ${diveName(dive)}, ${metres(dive.target_m)}`));
 }
 
 function list(slate, day, nextIndex) {

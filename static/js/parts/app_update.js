@@ -53,7 +53,8 @@ function offer(worker) {
 
 /** @param {string} words @param {...HTMLElement} buttons */
 function say(words, ...buttons) {
-  put(byId("app-news"), h("div", { class: "news" }, h("p", null, words), buttons.length > 0 && h("div", { class: "row" }, buttons)));
+  put(byId("app-news"),
+    h("div", { class: "news" }, h("p", null, words), buttons.length > 0 && h("div", { class: "row" }, buttons)));
 }
 
 function checkForUpdates(registration) {

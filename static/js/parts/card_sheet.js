@@ -36,7 +36,8 @@ function figures(card, { pause_s }) {
     ["Rest after surfacing: at least", pause_s, rest],
   ];
   return h("dl", { class: "figures", id: "figures" }, rows.map(([words, value, write]) =>
-    h("div", null, h("dt", null, words), h("dd", null, value === null || value === undefined ? NOT_KNOWN : write(value)))));
+    h("div", null, h("dt", null, words),
+      h("dd", null, value === null || value === undefined ? NOT_KNOWN : write(value)))));
 }
 
 function rest(seconds) {
@@ -65,7 +66,10 @@ function pauses(rules, sheet) {
     rules.length === 0 ? h("p", null, "No rule asks for a rest after this dive.") : h("table", { class: "pauses" },
       h("caption", null, "Shortest rest by each rule, for the expected time, in whole minutes rounded up; the longest counts"),
       h("thead", null, h("tr", null, h("th", { scope: "col" }, "Rule"), h("th", { scope: "col" }, "Rest"))),
-      h("tbody", null, rules.map((rule) => h("tr", null, h("th", { scope: "row" }, rule.name), h("td", { class: "number" }, `at least ${restMinutes(rule.seconds)}`))))),
+      h("tbody", null,
+        rules.map((rule) =>
+          h("tr", null, h("th", { scope: "row" }, rule.name),
+            h("td", { class: "number" }, `at least ${restMinutes(rule.seconds)}`))))),
     caution(sheet.cautions.interval, "About these pauses", "h3"));
 }
 

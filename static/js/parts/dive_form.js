@@ -17,7 +17,8 @@ const EFFORTS = Array.from({ length: 11 }, (_, effort) => [effort, effort]);
 export function diveForm(typed, sheet, hints) {
   return [
     what(typed, sheet, hints),
-    field("reached_m", `${FIELDS.reached_m} (m)`, [reached(typed), h("p", { class: "flag", id: "reached_m-slip", role: "status", hidden: true })]),
+    field("reached_m", `${FIELDS.reached_m} (m)`,
+      [reached(typed), h("p", { class: "flag", id: "reached_m-slip", role: "status", hidden: true })]),
     field("dive_s", FIELDS.dive_s, time(typed, hints), timeHint(hints.expected_s)),
     toggles("radio", "effort", "Effort", EFFORTS, typed.effort, { hint: "0 is none, 10 is all you had. You may leave it empty." }),
     signs(typed, sheet),
@@ -55,7 +56,8 @@ const isSettled = ({ discipline, role, date }) => Boolean(discipline && role && 
 /** @param {Typed} typed @param {string} today */
 function whatWords(typed, today) {
   if (!isSettled(typed)) return "Which dive was it?";
-  return [diveName(typed), typed.target_m && `target ${typed.target_m} m`, whenDay(typed.date, today)].filter(Boolean).join(", ");
+  return [diveName(typed), typed.target_m && `target ${typed.target_m} m`, whenDay(typed.date, today)].filter(Boolean)
+    .join(", ");
 }
 
 /** Bring the folded part's line and the hint of the time up to date with the form; `hints` as for `diveForm`. */
@@ -74,7 +76,8 @@ export function refill(form, last, next) {
 
 /** @param {Typed} typed */
 function reached(typed) {
-  const control = input("reached_m", typed.reached_m, { inputmode: "decimal", class: "figure", required: true, "aria-describedby": "reached_m-slip reached_m-fault" });
+  const control = input("reached_m", typed.reached_m,
+    { inputmode: "decimal", class: "figure", required: true, "aria-describedby": "reached_m-slip reached_m-fault" });
   const step = (text, sign) => show(Math.max(0, (depth(text) || depth(typed.target_m) || 0) + sign * DEPTH_STEP_M));
   return stepper("reached_m", control, step, [
     { sign: "−1", says: "One metre less" },

@@ -117,7 +117,9 @@ export function upNext({ plan, today }, over) {
   return h("div", { class: "line-part" },
     h("h2", null, "Next deep dive"),
     h("p", { class: "next" }, h("span", { class: "big" }, show(next.target_m), h("span", { class: "unit" }, "m"))),
-    h("p", null, `${next.discipline} ${ROLES.deep}, ${whenDay(next.date, today)}, ${next.repeat} of ${next.repeats} at this depth.`),
+    h("p", null,
+      `${next.discipline} ${ROLES.deep}, ${whenDay(next.date, today)}, `
+        + `${next.repeat} of ${next.repeats} at this depth.`),
     h("p", { class: "soft" }, sentence(next.why)),
   );
 }

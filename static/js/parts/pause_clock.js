@@ -58,7 +58,8 @@ function table(rows, taken, sheet) {
 // Many deep dives make the longest pause longer still, and so does an earlier pause that still runs. That row comes first,
 // as one more rule.
 function rowsOf(sheet, timed) {
-  const dives = timed.map(({ dive, ms }) => ({ reached_m: dive.reached_m, dive_s: takenSeconds(sheet, dive).seconds, surfaced_s: ms / 1000 }));
+  const dives = timed.map(({ dive, ms }) =>
+    ({ reached_m: dive.reached_m, dive_s: takenSeconds(sheet, dive).seconds, surfaced_s: ms / 1000 }));
   const { seconds, rules, longer } = pauseAfter(sheet, dives);
   return [...(longer ? [{ name: longer, seconds }] : []), ...rules].map(tableRow);
 }

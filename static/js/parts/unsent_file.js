@@ -13,7 +13,8 @@ export function saveUnsent({ outbox, parked, rows, user, kept }, mark = "") {
     user: user?.id ?? null,
     operations: outbox.map(asSent),
     parked: parked.map((row) => ({ ...asSent(row), faults: row.faults })),
-    records: rows.filter((row) => ids.has(row.record)).map(({ record, kind, fields, deleted }) => ({ record, kind, fields, deleted })),
+    records: rows.filter((row) => ids.has(row.record))
+      .map(({ record, kind, fields, deleted }) => ({ record, kind, fields, deleted })),
   };
   const address = URL.createObjectURL(new Blob([JSON.stringify(file, null, 2)], { type: "application/json" }));
   h("a", { href: address, download: `lineslate-unsent-${localDay()}${mark}.json` }).click();

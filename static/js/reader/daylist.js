@@ -62,7 +62,8 @@ export function again(sheet, lead, now, turned) {
  * @param {Dive} logged
  */
 export function tick(dives, logged) {
-  const open = dives.find((one) => one.done === null && one.role === logged.role && one.discipline === logged.discipline);
+  const open = dives.find((one) =>
+    one.done === null && one.role === logged.role && one.discipline === logged.discipline);
   if (open) open.done = logged.id;
 }
 

@@ -3,8 +3,9 @@ import { fill, nth } from "./sentences.js";
 
 /**
  * The pause after the last of a day's dives as {seconds, rules, longer}, or null when there are none.
- * `dives` are in order, each {reached_m, dive_s, surfaced_s}. What is left of an earlier dive's pause goes on: a shallow
- * dive in between does not shorten it. `longer` says why it is longer than the rules ask for after this dive, or null.
+ * `dives` are in order, each {reached_m, dive_s, surfaced_s}. What is left of an earlier dive's pause goes on: a
+ * shallow dive in between does not shorten it. `longer` says why it is longer than the rules ask for after this dive,
+ * or null.
  * @param {Sheet} sheet
  * @param {Surfaced[]} dives
  */
@@ -47,7 +48,9 @@ export function needed(table, reached_m, dive_s) {
     .filter((rule) => reached_m >= rule.from_m)
     .map((rule) => ({
       name: rule.name,
-      seconds: Math.ceil(dive_s * rule.per_dive + dive_s * bar * rule.per_dive_bar + reached_m * rule.per_m + rule.fixed_s),
+      seconds: Math.ceil(
+        dive_s * rule.per_dive + dive_s * bar * rule.per_dive_bar + reached_m * rule.per_m + rule.fixed_s,
+      ),
     }))
     .filter((pause) => pause.seconds > 0)
     .sort((one, other) => other.seconds - one.seconds);

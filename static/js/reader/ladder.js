@@ -1,5 +1,5 @@
-// The reader: folds a log over the ladder sheet and says what comes next. Look-ups and counting only: it holds no number
-// of the trade. Twin of webapp/planner/reader/ladder.py, the authority; tests/browser/test_readers.py proves both agree.
+// The reader: folds a log over the ladder sheet and says what comes next; it holds no number of the trade.
+// Twin of webapp/planner/reader/ladder.py, the authority; tests/browser/test_readers.py proves that both agree.
 import { again, planned, rungOf, tick, withoutSecondTry } from "./daylist.js";
 import { goalsOf, reaches } from "./outlook.js";
 import { dateWords, fill } from "./sentences.js";
@@ -49,7 +49,8 @@ class Fold {
     const { days, first_day } = this.sheet;
     const lastDay = days.at(-1).date;
     const byDay = grouped(this.dives);
-    const outside = (keep) => [...byDay].filter(([day]) => keep(day)).forEach(([day, dives]) => this.divedOutside(number(day), dives));
+    const outside = (keep) => [...byDay].filter(([day]) => keep(day))
+      .forEach(([day, dives]) => this.divedOutside(number(day), dives));
     outside((day) => day < first_day);
     const planned = days.map((one) => this.day(one, byDay.get(one.date) ?? []));
     outside((day) => day > lastDay);
@@ -93,7 +94,9 @@ class Fold {
   kind(kind, n) {
     if (kind !== "dive") return [kind, this.words[kind]];
     if (holds(this.stop, this.cleared, n)) return ["stand-down", stopSays(this.words, this.stop, this.cleared, n)];
-    if (n < this.noDeepBefore) return ["easy", this.say("easy_lmc", { until: this.on(this.noDeepBefore), date: this.on(this.lmcN) })];
+    if (n < this.noDeepBefore) {
+      return ["easy", this.say("easy_lmc", { until: this.on(this.noDeepBefore), date: this.on(this.lmcN) })];
+    }
     const { last } = this;
     const depth = Math.max(this.rungM(this.lead), last.depth_m);
     const spacing = this.sheet.spacing.find((row) => row.to_m === null || depth <= row.to_m);
@@ -113,7 +116,6 @@ class Fold {
   }
 
   // Take in the dives of a day before or after the season: they count for spacing and for what harmed.
-  /** @param {number} n @param {Dive[]} dives */
   divedOutside(n, dives) {
     for (const dive of dives) {
       if (this.isDeep(dive)) this.spaced(n, dive.reached_m);
@@ -196,7 +198,6 @@ class Fold {
     if (table.stands_down) this.stood(n, verdict);
   }
 
-  /** @param {number} n @param {Verdict} verdict */
   stood(n, verdict) {
     const stop = { since: n, until: n + verdict.days, what: verdict.name, care: verdict.care };
     const day = Math.max(n, this.first);

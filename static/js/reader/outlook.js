@@ -21,7 +21,8 @@ export function reaches(marks) {
 function goal(words, ladder, name, depth_m, marks) {
   const mark = marks.find((one) => one.depth_m >= depth_m);
   const date = mark ? dateWords(mark.date, words) : "";
-  const said = { depth: depth_m, goal: name.replace(/_m$/, ""), cap: ladder.cap_m, date, reaches: reaches(marks) ?? "" };
+  const said = { depth: depth_m, goal: name.replace(/_m$/, ""), cap: ladder.cap_m, date,
+    reaches: reaches(marks) ?? "" };
   return { depth_m, on: mark?.date ?? null, says: fill(words[key(mark, depth_m, ladder, marks)], said) };
 }
 

@@ -1,4 +1,5 @@
-// Sentences: the templates come with the ladder sheet; here they are filled in, as webapp/planner/reader/sentences.py does.
+// Sentences: the templates come with the ladder sheet; here they are filled in. Twin of
+// webapp/planner/reader/sentences.py.
 
 /**
  * The sentence with each {name} replaced.
@@ -6,7 +7,8 @@
  * @param {{ [name: string]: string | number }} values
  */
 export function fill(template, values) {
-  return Object.entries(values).reduce((text, [name, value]) => text.replaceAll(`{${name}}`, () => String(value)), template);
+  const put = (text, [name, value]) => text.replaceAll(`{${name}}`, () => String(value));
+  return Object.entries(values).reduce(put, template);
 }
 
 /** An ISO date as `3 May`. @param {string} day @param {Words} words */

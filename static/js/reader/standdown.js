@@ -38,7 +38,8 @@ export function widened(stop, cleared, fresh) {
 
 /** What the sentences of a stand-down need. @param {Words} words @param {Stop} stop */
 export function stopValues(words, stop) {
-  return { what: words[`what_${stop.what}`], date: dateWords(iso(stop.since), words), until: dateWords(iso(stop.until), words) };
+  return { what: words[`what_${stop.what}`], date: dateWords(iso(stop.since), words),
+    until: dateWords(iso(stop.until), words) };
 }
 
 /**

@@ -58,6 +58,8 @@ function counted(words, ladder, now, mood) {
   const clean = now.clean + 1;
   const said = { nth: nth(clean, words), depth: ladder.rungs[now.rung].depth_m, left: ladder.repeats - clean };
   if (clean < ladder.repeats) return { rung: now.rung, clean, run: 0, why: fill(words[`again${mood}`], said) };
-  if (now.rung + 1 < ladder.rungs.length) return { rung: now.rung + 1, clean: 0, run: 0, why: fill(words[`up${mood}`], said) };
+  if (now.rung + 1 < ladder.rungs.length) {
+    return { rung: now.rung + 1, clean: 0, run: 0, why: fill(words[`up${mood}`], said) };
+  }
   return { rung: now.rung, clean, run: 0, why: fill(words[`top${mood}`], said) };
 }

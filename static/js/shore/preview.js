@@ -39,4 +39,5 @@ form?.addEventListener("input", () => {
   clearTimeout(timer);
   timer = setTimeout(ask, WAIT_MS);
 });
-if (form && !place.querySelector("table") && !document.getElementById("faults") && form.elements["first_day"].value) ask();
+const isShown = form && (place.querySelector("table") || document.getElementById("faults"));
+if (form && !isShown && form.elements["first_day"].value) ask();

@@ -28,7 +28,8 @@ export function remove({ record, user }) {
 
 /** Undo a deletion, with all fields. */
 export function restore({ record, user }) {
-  return change({ record, user }, (old) => ({ fields: old.fields, deleted: false, action: "put", changed: old.fields }));
+  return change({ record, user },
+    (old) => ({ fields: old.fields, deleted: false, action: "put", changed: old.fields }));
 }
 
 // The fields to send. A refused edit never reached the server: the next edit starts from what the server last knew.
@@ -44,7 +45,8 @@ async function change({ kind, record, user, draft }, decide) {
   await write(STORES, ({ records, outbox, parked, kept }) => {
     whenAll({ old: records.get(record), refused: parked.index("record").getAll(record) }, ({ old, refused }) => {
       const { fields, deleted, action, changed } = decide(old, refused);
-      const row = { conflict: [], known: null, rev: 0, ...old, record, kind: kind ?? old?.kind ?? "dive", user, fields, deleted };
+      const fresh = { conflict: [], known: null, rev: 0 };
+      const row = { ...fresh, ...old, record, kind: kind ?? old?.kind ?? "dive", user, fields, deleted };
       records.put(row);
       for (const earlier of refused) parked.delete(earlier.op); // the new operation contains all that they contained
       if (draft) kept.delete(draft);
@@ -86,7 +88,8 @@ export function acknowledge({ outbox, parked }, waiting, results) {
 export async function parkDamaged(rows) {
   for (const row of rows) {
     const op = typeof row.op === "string" ? row.op : newId();
-    await park({ ...row, op }, [{ field: "", says: "This cannot be read any more: the phone's storage has damaged it" }]);
+    await park({ ...row, op },
+      [{ field: "", says: "This cannot be read any more: the phone's storage has damaged it" }]);
   }
 }
 

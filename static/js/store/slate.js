@@ -58,7 +58,8 @@ function markDamaged(row) {
 // Parked rows that have no record: the diver must see them too.
 function withoutRecord(records, parked) {
   const known = new Set(records.map((row) => row.record));
-  return parked.filter((row) => !known.has(row.record)).map((row) => ({ ...row, record: row.record ?? row.op, rev: 0, conflict: [] }));
+  return parked.filter((row) => !known.has(row.record))
+    .map((row) => ({ ...row, record: row.record ?? row.op, rev: 0, conflict: [] }));
 }
 
 /** @param {Row[]} rows @param {Operation[]} outbox @param {ParkedOperation[]} parked @returns {ShownRow[]} */
@@ -93,6 +94,7 @@ function planOf(snapshot, alive) {
     return { today, season, sheet, plan: readPlan(sheet, log, today), trouble: null };
   } catch (error) {
     console.error(error);
-    return { today, season, sheet, plan: null, trouble: "This phone cannot read the plan it was sent. The log still works." };
+    return { today, season, sheet, plan: null,
+      trouble: "This phone cannot read the plan it was sent. The log still works." };
   }
 }

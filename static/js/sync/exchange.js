@@ -36,7 +36,10 @@ async function compose(most) {
     waiting: outbox.getAll(),
   }));
   const id = user?.id ?? null;
-  const { feed, snapshot } = await read(["kept"], ({ kept }) => ({ feed: kept.get(keyOf.feed(id)), snapshot: kept.get(keyOf.snapshot(id)) }));
+  const { feed, snapshot } = await read(["kept"], ({ kept }) => ({
+    feed: kept.get(keyOf.feed(id)),
+    snapshot: kept.get(keyOf.snapshot(id)),
+  }));
   const damaged = waiting.filter((row) => !isWhole(row));
   if (damaged.length > 0) await parkDamaged(damaged);
   const own = feed?.offering ? [] : waiting.filter((row) => isOf(id, row) && isWhole(row)); // a restored server is read first

@@ -36,6 +36,7 @@ function lacking(offer, known) {
   const base = known.rev < offer.rev ? offer.rev : offer.rev - 1;
   if (offer.deleted) return known.deleted ? null : { action: "delete", fields: {}, base };
   const there = known.deleted ? {} : known.fields;
-  const changed = Object.entries(offer.fields).filter(([name, value]) => JSON.stringify(value) !== JSON.stringify(there[name]));
+  const changed = Object.entries(offer.fields)
+    .filter(([name, value]) => JSON.stringify(value) !== JSON.stringify(there[name]));
   return changed.length ? { action: "put", fields: Object.fromEntries(changed), base } : null;
 }

@@ -13,7 +13,11 @@ export async function post(request, sheetId) {
   try {
     const response = await fetch("/sync", {
       method: "POST",
-      headers: { "Content-Type": "application/json", Accept: "application/json", ...(sheetId && { "Lineslate-Sheet": sheetId }) },
+      headers: {
+        "Content-Type": "application/json",
+        Accept: "application/json",
+        ...(sheetId && { "Lineslate-Sheet": sheetId }),
+      },
       body: JSON.stringify(request),
       credentials: "same-origin",
       cache: "no-store",

@@ -13,7 +13,8 @@ function dress(element, attributes) {
 
 /** @template {Element} Place @param {Place} element @param {Child[]} children @returns {Place} */
 function fill(element, children) {
-  element.append(...children.flat(Infinity).filter((child) => child !== null && child !== undefined && child !== false));
+  element.append(...children.flat(Infinity)
+    .filter((child) => child !== null && child !== undefined && child !== false));
   return element;
 }
 

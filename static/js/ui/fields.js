@@ -12,7 +12,8 @@ export function field(name, label, control, hint) {
 
 /** @param {string} name @param {string} value @param {Attributes} [attributes] */
 export function input(name, value, attributes) {
-  return h("input", { id: name, name, autocomplete: "off", "aria-describedby": `${name}-fault`, ...attributes, value: value || null });
+  return h("input",
+    { id: name, name, autocomplete: "off", "aria-describedby": `${name}-fault`, ...attributes, value: value || null });
 }
 
 /** A typed number with a large button to each side; `step(text, sign)` gives the text after a step. */
@@ -72,13 +73,16 @@ export function showFaults(form, head, faults, labels) {
 
 /** @param {Fault[]} faults @param {{ [field: string]: string }} labels */
 function summary(faults, labels) {
+  const words = (name, says) => `${labels[name] ?? name} ${says}.`;
   const go = (name) => (event) => {
     event.preventDefault();
     byId(name)?.focus();
   };
   return h("section", { class: "faults", role: "alert", tabindex: "-1", "aria-labelledby": "faults-head" },
-    h("h2", { id: "faults-head" }, faults.length === 1 ? "One thing needs a look" : `${faults.length} things need a look`),
+    h("h2", { id: "faults-head" },
+      faults.length === 1 ? "One thing needs a look" : `${faults.length} things need a look`),
     h("p", null, "Everything you typed is still here."),
     h("ul", null, faults.map(({ field: name, says }) =>
-      h("li", null, byId(name) ? h("a", { href: `#${name}`, click: go(name) }, `${labels[name] ?? name} ${says}.`) : `${labels[name] ?? name} ${says}.`))));
+      h("li", null,
+        byId(name) ? h("a", { href: `#${name}`, click: go(name) }, words(name, says)) : words(name, says)))));
 }

@@ -4,7 +4,10 @@ import { svg } from "./dom.js";
 const SHAPES = {
   planned: () => svg("circle", { r: 5, class: "mark-open" }),
   clean: () => svg("circle", { r: 5.5, class: "mark-full" }),
-  hard: () => [svg("circle", { r: 5, class: "mark-open" }), svg("path", { d: "M-5 0A5 5 0 0 0 5 0Z", class: "mark-full" })],
+  hard: () => [
+    svg("circle", { r: 5, class: "mark-open" }),
+    svg("path", { d: "M-5 0A5 5 0 0 0 5 0Z", class: "mark-full" }),
+  ],
   turned: () => svg("path", { d: "M-5.5 4.5H5.5L0 -5.5Z", class: "mark-open" }),
   over: () => svg("path", { d: "M-5 -5L5 5M5 -5L-5 5", class: "mark-cross" }),
   goal: () => svg("path", { d: "M0 -6L6 0L0 6L-6 0Z", class: "mark-open" }),

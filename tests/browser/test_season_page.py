@@ -1,11 +1,38 @@
-"""The season on the phone: each day, its dives, and each reason once; no forecast while nothing is planned."""
+"""The season on the phone: its chart by dates; each day told once; no forecast while nothing is planned."""
 
 from __future__ import annotations
 
-from itertools import pairwise
+from collections.abc import Callable
+from datetime import date
+from itertools import combinations, pairwise
+from typing import Any
 
-from playwright.sync_api import Page, expect
-from support.boat import MORNING, BoatPhone
+import pytest
+from playwright.sync_api import Locator, Page, expect
+from support.boat import MORNING, TODAY, BoatPhone, Server
+
+from webapp import store
+from webapp.actions import seasons
+from webapp.planner.reader.ladder import read
+
+NewPhone = Callable[..., BoatPhone]
+SAVE = """async (days) => {
+  const { save } = await import("/static/js/store/outbox.js");
+  const dive = { at: "10:00", surfaced_at: null, discipline: "FIM", role: "deep", target_m: 38, reached_m: 38,
+                 dive_s: 84, effort: 4, signs: [], note: "" };
+  for (const date of days) await save({ kind: "dive", fields: { ...dive, date }, user: 1 });
+}"""
+# Every word and every dive of the first chart as it is seen on the screen: [what, left, top, right, bottom].
+BOXES = """() => [...document.querySelector(".drawing").querySelectorAll("text, g[transform]")].map((one) => {
+  const { left, top, right, bottom } = one.getBoundingClientRect();
+  const edge = (one.closest(".pane") ?? one.closest(".drawing")).getBoundingClientRect();
+  return [one.textContent || "dive", Math.max(left, edge.left), top, Math.min(right, edge.right), bottom];
+})"""
+# Words that the edge of their drawing cuts off.
+CUT_OFF = """() => [...document.querySelectorAll(".drawing text")].filter((one) => {
+  const box = one.getBoundingClientRect(), edge = one.ownerSVGElement.getBoundingClientRect();
+  return box.left < edge.left || box.right > edge.right || box.top < edge.top || box.bottom > edge.bottom;
+}).map((one) => one.textContent)"""
 
 
 def reasons(page: Page) -> list[str]:
@@ -64,3 +91,115 @@ def test_a_rest_day_is_named_once_on_today(phone: BoatPhone) -> None:
     page.clock.set_system_time(MORNING.replace(day=int(coming[0].split()[1])))
     page = phone.open("/boat/today")
     expect(page.locator(".day-kind")).to_have_text("Rest day")
+
+
+def change_season(server: Server, **fields: Any) -> None:
+    """Change the demo's season before a phone fetches it: FIM alone leads, with goals that lie close together."""
+    store.open_store(server.data)
+    season = seasons.list_seasons(1)[0]
+    first_day = fields.get("first_day", season.raw["first_day"])
+    goals = {"floor_m": 44, "aim_m": 46, "dream_m": 48}
+    level = {**season.raw["disciplines"][0], "comfortable_on": first_day, "goals": goals}
+    changed = {**season.raw, "disciplines": [level], "lead": ["FIM"], **fields}
+    seasons.save_season(1, season.id, "Close goals", changed, MORNING)
+    store.close()
+
+
+def deep_days(phone: BoatPhone, *, done: bool) -> list[str]:
+    """The days of the FIM deep dives that the chart shows, by the planner itself: those done, or those to come."""
+    sheet = next(value["sheet"] for value in phone.kept("kept") if isinstance(value, dict) and value.get("sheet"))
+    log = [{**row["fields"], "id": row["record"]} for row in phone.kept("records")]
+    days = read(sheet, log, TODAY)["days"]
+    which = "done" if done else "dives"
+    return [
+        day["date"]
+        for day in days
+        for dive in day[which]
+        if dive["role"] == "deep" and (done or (day["date"] >= TODAY and dive["done"] is None))
+    ]
+
+
+def chart(page: Page) -> Locator:
+    """The first chart, with its top at the top of the screen."""
+    found = page.locator(".drawing").first
+    expect(found.locator("g[transform]").first).to_be_visible()
+    found.evaluate("(one) => one.scrollIntoView({ block: 'start' })")
+    return found
+
+
+@pytest.mark.parametrize("width", [360, 390, 1280])
+def test_no_word_of_the_chart_lies_on_another_one_or_on_a_dive(
+    new_phone: NewPhone, server: Server, width: int
+) -> None:
+    change_season(server)
+    phone = new_phone(viewport={"width": width, "height": 844})
+    phone.sign_in()
+    page = phone.open("/boat/season")
+    expect(chart(page)).to_contain_text("dream")
+
+    boxes = page.evaluate(BOXES)
+    assert len([box for box in boxes if box[0] == "dive"]) > 12
+    meeting = [
+        (one[0], other[0])
+        for one, other in combinations(boxes, 2)
+        if (one[0], other[0]) != ("dive", "dive")
+        and min(one[3], other[3]) - max(one[1], other[1]) > 0
+        and min(one[4], other[4]) - max(one[2], other[2]) > 0
+    ]
+    assert meeting == []
+    assert page.evaluate(CUT_OFF) == []
+
+
+def test_days_without_a_dive_are_as_wide_as_days_with_one_so_that_a_break_is_a_gap(
+    new_phone: NewPhone, server: Server
+) -> None:
+    change_season(server)
+    phone = new_phone()
+    phone.sign_in()
+    found = chart(phone.open("/boat/season"))
+    days = [date.fromisoformat(day) for done in (True, False) for day in deep_days(phone, done=done)]
+    assert max((other - one).days for one, other in pairwise(days)) > 5, "the season has a break"
+
+    xs = found.locator("g[transform]").evaluate_all(
+        "(marks) => marks.map((one) => { const box = one.getBoundingClientRect(); return (box.left + box.right) / 2; })"
+    )
+    assert len(xs) == len(days)
+    for_a_day = (xs[-1] - xs[0]) / (days[-1] - days[0]).days
+    assert xs == pytest.approx([xs[0] + (day - days[0]).days * for_a_day for day in days], abs=1)
+    expect(found.locator(".surface")).to_have_count(2)  # the surface is drawn for the days of the blocks only
+
+
+@pytest.mark.parametrize("width", [360, 390])
+def test_in_a_long_season_the_newest_dive_is_in_view_and_so_are_depths_and_goals(
+    new_phone: NewPhone, server: Server, width: int
+) -> None:
+    change_season(server, first_day="2026-01-05", last_day="2026-07-30")
+    phone = new_phone(viewport={"width": width, "height": 844})
+    phone.sign_in()
+    before = [day.isoformat() for day in (date.fromordinal(date(2026, 1, 5).toordinal() + 3 * at) for at in range(38))]
+    phone.page.evaluate(SAVE, before)
+    phone.sent()
+    found = chart(phone.open("/boat/season"))
+    newest = len(deep_days(phone, done=True)) - 1
+    assert newest > 38
+
+    expect(found.locator("g[transform]").nth(newest)).to_be_in_viewport(ratio=0.9)
+    for words in ("40", "floor", "dream"):
+        expect(found.get_by_text(words, exact=True)).to_be_in_viewport(ratio=0.9)
+
+    page = phone.page
+    found.locator(".pane").evaluate("(one) => { one.scrollLeft = 0; }")
+    page.evaluate(SAVE, ["2026-05-19"])  # a newer dive than those that the view was moved away from
+    expect(found.locator("g[transform]").nth(newest + 1)).to_be_in_viewport(ratio=0.9)
+
+
+def test_a_phone_that_is_turned_gets_a_chart_of_its_new_width(phone: BoatPhone) -> None:
+    page = phone.open("/boat/season")
+    chart(page)
+    page.set_viewport_size({"width": 844, "height": 390})
+    page.wait_for_function(
+        """() => {
+          const drawing = document.querySelector(".drawing"), inside = drawing.getBoundingClientRect();
+          return innerWidth > 800 && inside.right - drawing.lastElementChild.getBoundingClientRect().right < 10;
+        }"""
+    )

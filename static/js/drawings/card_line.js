@@ -1,6 +1,7 @@
 // A dive drawn on the descent line: the way down at its left, the way up and the safety diver at its right.
 import { svg } from "../ui/dom.js";
 import { metres, minutes, restMinutes } from "../ui/words.js";
+import { spread } from "./axes.js";
 
 const WORDS = {
   free_fall: "free fall",
@@ -121,14 +122,6 @@ function lettering({ number, words }, place, below, sign) {
   }
   const parts = [svg("tspan", { class: "card-number" }, number), " ", svg("tspan", { class: "card-word" }, words)];
   return svg("text", place, sign < 0 ? parts.reverse() : parts);
-}
-
-// Labels keep their distance: each moves down below the label above it, then up again where the lowest would leave the page.
-function spread(wanted, gap, lowest) {
-  const found = [];
-  for (const height of wanted) found.push(Math.max(height, (found.at(-1) ?? -Infinity) + gap));
-  for (let index = found.length - 1, most = Math.max(lowest, wanted.at(-1)); index >= 0; index -= 1, most -= gap) found[index] = Math.min(found[index], most);
-  return found;
 }
 
 function ticks(x, y, depth_m) {

@@ -18,6 +18,9 @@ const LEGEND = [
 
 const NO_SEASON = "This phone has no season yet. It comes with the first sending after sign-in.";
 const PADDING = 20; // of the sheet that the drawing lies on, in pixels
+const AHEAD = 0.4; // where the dives move sideways: the share of the width that shows what comes after the newest one
+
+let last = null; // what was drawn, and how wide
 
 startBoat((slate) => {
   const { plan, season, sheet } = slate;
@@ -26,33 +29,65 @@ startBoat((slate) => {
     redraw(byId("season"), h("div", { class: "news" }, h("p", null, slate.trouble ?? NO_SEASON)));
     return;
   }
+  const before = views();
+  last = { slate, wide: width() };
   redraw(byId("season"),
     clearancePart(slate),
     leading(plan).map((name) => ladder(slate, name)),
     caution(sheet.cautions.season, null),
     days(slate));
+  showNewest(before);
 });
 
-/** The discipline of the next deep dive comes first. @param {Plan} plan */
+// A phone that is turned has another width.
+addEventListener("resize", () => {
+  if (!last || last.wide === width()) return;
+  last.wide = width();
+  for (const name of Object.keys(last.slate.plan.disciplines)) redraw(byId(`drawing-${name}`), drawing(last.slate, name));
+  showNewest(new Map());
+});
+
+function width() {
+  return byId("season").clientWidth - 2 * PADDING;
+}
+
+function drawing({ plan, today }, name) {
+  return descentLine(plan, name, today, width());
+}
+
+function panes() {
+  return [...document.querySelectorAll(".pane")];
+}
+
+function views() {
+  return new Map(panes().map((pane) => [pane.id, { newest: pane.dataset.newest, left: pane.scrollLeft }]));
+}
+
+// Whoever has moved the dives sideways keeps that view until there is a newer dive.
+function showNewest(before) {
+  for (const pane of panes()) {
+    const { newest } = pane.dataset;
+    const view = before.get(pane.id);
+    pane.scrollLeft = view?.newest === newest ? view.left : newest - (1 - AHEAD) * pane.clientWidth;
+  }
+}
+
+// The discipline of the next deep dive comes first.
 function leading(plan) {
   const names = Object.keys(plan.disciplines);
   return [...names.filter((name) => name === plan.next?.discipline),
     ...names.filter((name) => name !== plan.next?.discipline)];
 }
 
-/** @param {Slate} slate @param {string} name */
-function ladder({ plan, today }, name) {
+function ladder(slate, name) {
+  const { plan } = slate;
   const { goals } = plan.disciplines[name];
   const waits = plan.stand_down?.needs_clearance; // what the plan reaches is then no news: nothing is planned
   return h("section", { class: "sheet", "aria-labelledby": `ladder-${name}` },
     h("h2", { id: `ladder-${name}` }, `${name}, ${DISCIPLINES[name] ?? ""}`),
-    h("p", null,
-      waits ? "No dive is planned until a doctor's clearance is recorded. The plan is worked out anew then."
-        : standing(plan.disciplines[name])),
-    h("div", { class: "drawing", tabindex: "0", role: "group", "aria-label": `Ladder of ${name}` },
-      descentLine(plan, name, today, byId("season").clientWidth - 2 * PADDING)),
-    h("ul", { class: "legend", "aria-label": "Shapes" },
-      LEGEND.map(([shape, words]) => h("li", null, mark(shape), words))),
+    h("p", null, waits ? "No dive is planned until a doctor's clearance is recorded. The plan is worked out anew then." : standing(plan.disciplines[name])),
+    h("div", { class: "drawing", id: `drawing-${name}` }, drawing(slate, name)),
+    h("ul", { class: "legend", "aria-label": "Shapes" }, LEGEND.map(([shape, words]) => h("li", null, mark(shape), words))),
     !waits && h("ul", null, Object.values(goals).map((goal) => h("li", null, sentence(goal.says)))),
     h("p", { class: "actions" },
       h("a", { class: "button button-quiet", href: `/boat/card?discipline=${name}` }, `Dive cards of ${name}`)));

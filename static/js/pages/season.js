@@ -142,7 +142,7 @@ function dayItem(day, today, sheet, reason) {
     day.done.map((dive) => h("p", null, mark(dive.verdict), ` ${doneName(dive, sheet)}: ${VERDICTS[dive.verdict]}`)),
     day.date >= today && together(open).map(([words, dive]) =>
       h("p", null, mark("planned"), " ",
-        cardFor(dive) ? h("a", { class: "in-list", href: cardFor(dive) }, words) : words)),
+        cardOf(dive) ? h("a", { class: "in-list", href: cardOf(dive) }, words) : words)),
     day.date < today && day.done.length === 0 && open.length > 0 && h("p", { class: "soft" }, "nothing logged"),
     reason && h("p", { class: "soft small" }, reason));
 }

@@ -1,9 +1,9 @@
-"""Serves static/ alone, for tests of the phone's modules that need no server behind them."""
+"""Serves a folder alone: static/, for tests of the phone's modules, or a page that needs no server behind it."""
 
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
@@ -12,14 +12,24 @@ from typing import Any
 
 
 class _Quiet(SimpleHTTPRequestHandler):
+    def __init__(self, *args: Any, headers: Mapping[str, str], **options: Any) -> None:
+        self.more = headers
+        super().__init__(*args, **options)
+
     def log_message(self, *args: Any) -> None:
         """Say nothing."""
 
+    def end_headers(self) -> None:
+        for name, value in self.more.items():
+            self.send_header(name, value)
+        super().end_headers()
+
 
 @contextmanager
-def serving_static(folder: Path) -> Iterator[str]:
-    """Serve a folder on a free port of this machine; yields the address."""
-    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(_Quiet, directory=str(folder)))
+def serving_static(folder: Path, headers: Mapping[str, str] | None = None) -> Iterator[str]:
+    """Serve a folder on a free port of this machine, with these headers more; yields the address."""
+    handler = partial(_Quiet, directory=str(folder), headers=headers or {})
+    server = ThreadingHTTPServer(("127.0.0.1", 0), handler)
     threading.Thread(target=server.serve_forever, daemon=True).start()
     try:
         yield f"http://127.0.0.1:{server.server_port}"

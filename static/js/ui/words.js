@@ -27,24 +27,30 @@ export function restMinutes(seconds) {
   return `${Math.ceil(seconds / 60)} min`;
 }
 
-function dayWords(day, options) {
+// Written out here: asking the browser for them loads its tables of all languages, before the first target is drawn.
+const WEEKDAYS = ["Sunday", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"];
+const MONTHS = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
+
+function dayWords(day) {
   const [year, month, date] = day.split("-").map(Number);
-  return new Date(year, month - 1, date).toLocaleDateString("en-GB", options);
+  return { weekday: WEEKDAYS[new Date(year, month - 1, date).getDay()], date, month: MONTHS[month - 1] };
 }
 
 /** @param {string} day */
 export function longDay(day) {
-  return dayWords(day, { weekday: "long", day: "numeric", month: "long" });
+  const { weekday, date, month } = dayWords(day);
+  return `${weekday} ${date} ${month}`;
 }
 
 /** @param {string} day */
 export function shortDay(day) {
-  return dayWords(day, { weekday: "short", day: "numeric", month: "short" });
+  return `${dayWords(day).weekday.slice(0, 3)} ${dayMonth(day)}`;
 }
 
 /** @param {string} day */
 export function dayMonth(day) {
-  return dayWords(day, { day: "numeric", month: "short" });
+  const { date, month } = dayWords(day);
+  return `${date} ${month.slice(0, 3)}`;
 }
 
 /** A date as people say it on the day `today`: today, tomorrow, Mon 4 May. */

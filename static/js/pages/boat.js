@@ -1,11 +1,13 @@
 // What every boat page starts: sync, the line about what was sent, the worker and its updates.
 import { startUpdates } from "../parts/app_update.js";
+import { startInstall } from "../parts/install.js";
 import { drawOutbox } from "../parts/outbox_line.js";
 import { BLOCKED, CHANGED, OUTDATED, hear } from "../store/news.js";
 import { readSlate } from "../store/slate.js";
 import { startSync } from "../sync/sync.js";
 import { warn } from "../ui/alarm.js";
 
+const LONGEST_FRAME_MS = 1_000;
 const TROUBLE = {
   [BLOCKED]: "Another tab of Lineslate has an older version open. Close it, then come back here.",
   [OUTDATED]: "A newer version of Lineslate is open in another tab. Reload this page. What you saved stays.",
@@ -26,8 +28,19 @@ export async function startBoat(draw) {
   });
   hear((what) => (what === CHANGED ? show() : TROUBLE[what] && warn(TROUBLE[what])));
   await show();
+  await drawn();
   startSync();
   startUpdates();
+  startInstall();
+}
+
+// What the diver came for stands first on a slow phone. A page that nobody sees gets no frame, and does not wait.
+function drawn() {
+  return new Promise((resolve) => {
+    if (document.visibilityState !== "visible") return resolve();
+    requestAnimationFrame(() => setTimeout(resolve));
+    setTimeout(resolve, LONGEST_FRAME_MS); // it may have gone dark meanwhile
+  });
 }
 
 // A change during the drawing draws the page once more: older data never replaces newer data.

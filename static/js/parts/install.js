@@ -14,10 +14,12 @@ window.addEventListener("appinstalled", () => {
   prompt = null;
   tellHere(CHANGED);
 });
-navigator.storage?.persisted?.().then((answer) => {
-  persistent = answer;
-  tellHere(CHANGED);
-});
+
+/** Ask whether the browser keeps the data for good, and draw once more with its answer. */
+export async function startInstall() {
+  persistent = (await navigator.storage?.persisted?.()) ?? null;
+  if (persistent !== null) tellHere(CHANGED);
+}
 
 /** Ask the browser to keep the data for good; asked once there is a dive to lose. */
 export async function askToKeep() {

@@ -63,8 +63,8 @@ def take(user_id: int, device: str, operations: Iterable[object], at: str) -> li
     batch = read_all(operations, device)
     if not batch:
         return []
-    met = _find_existing(user_id, device, [one for one in batch if isinstance(one, Operation)])
-    decided = decide(batch, met, at, check)
+    existing = _find_existing(user_id, device, [one for one in batch if isinstance(one, Operation)])
+    decided = decide(batch, existing, at, check)
     journal.add_entries(user_id, decided.entries)
     if decided.records:
         records.put_records(user_id, list(decided.records.values()))
@@ -76,7 +76,7 @@ def check(kind: str, fields: dict[str, Any]) -> dict[str, Any]:
     return check_record(kind, fields, read_rulebook())
 
 
-def _find_existing(user_id: int, device: str, batch: list[Operation]) -> Met:
+def _find_existing(user_id: int, device: str, batch: list[Operation]) -> Existing:
     answered = journal.find_entries(user_id, [one.op for one in batch])
     new = [one for one in batch if one.op not in answered]
     if not new:

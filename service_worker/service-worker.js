@@ -12,7 +12,7 @@ self.addEventListener("install", (event) => event.waitUntil(keepAll()));
 self.addEventListener("activate", (event) => event.waitUntil(sweep()));
 
 // A waiting version starts only when the diver asks for it.
-self.addEventListener("message", (event) => {
+self.addEventListener("message", (/** @type {any} */ event) => {
   if (event.data?.say === ACTIVATE) self.skipWaiting();
 });
 

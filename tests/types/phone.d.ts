@@ -10,6 +10,7 @@ interface Fields {
   target_m?: number;
   reached_m?: number;
   dive_s?: number;
+  time_from?: string;
   effort?: number;
   signs?: string[];
   note?: string;
@@ -26,6 +27,7 @@ interface Typed {
   target_m: string;
   reached_m: string;
   dive_s: string;
+  time_from: string;
   effort: string;
   signs: string[];
   note: string;
@@ -354,6 +356,7 @@ type Words = { months: string[]; ordinals: string[] } & { [key: string]: any };
 /** A record of the log as the reader takes it. */
 interface Dive extends Fields {
   id: string;
+  kind: string;
 }
 
 interface Plan {

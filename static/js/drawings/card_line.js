@@ -129,7 +129,7 @@ function ticks(x, y, depth_m) {
   return depths.map((at_m) => svg("path", { class: "line", d: `M${x - (at_m % 10 ? 3 : 6)} ${y(at_m)}h${at_m % 10 ? 6 : 12}` }));
 }
 
-function ground(x, height, bottom_m, gap) {
+function ground(x, height, bottom_m) {
   const strokes = Array.from({ length: 9 }, (_, index) => `M${x - 62 + index * 15} ${height}l-7 8`).join("");
   return [
     svg("path", { class: "ground", d: `M${x - 70} ${height}h140${strokes}` }),

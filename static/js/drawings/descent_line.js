@@ -90,7 +90,7 @@ function goalWords(goals, y) {
   ]);
 }
 
-/** @param {string} discipline @param {{ shape: string, depth_m: number }[]} marks @param {[string, Goal][]} goals */
+/** @param {string} discipline @param {{ shape: string, depth_m: number, date: string }[]} marks @param {[string, Goal][]} goals */
 function spoken(discipline, marks, goals) {
   const done = marks.filter((mark) => mark.shape !== "planned").length;
   const far = Math.max(0, ...marks.map((mark) => mark.depth_m));

@@ -34,7 +34,10 @@ export async function startBoat(draw) {
   startInstall();
 }
 
-// What the diver came for stands first on a slow phone. A page that nobody sees gets no frame, and does not wait.
+/**
+ * What the diver came for stands first on a slow phone. A page that nobody sees gets no frame, and does not wait.
+ * @returns {Promise<void>}
+ */
 function drawn() {
   return new Promise((resolve) => {
     if (document.visibilityState !== "visible") return resolve();

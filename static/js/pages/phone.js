@@ -78,12 +78,12 @@ function ofOther({ others, kept }, id) {
 
 /** @param {Slate} slate @param {number} left @param {boolean} ticked */
 function removePart(slate, left, ticked) {
-  const told = faulty ? { "aria-invalid": "true", "aria-describedby": "agreed-fault" } : {};
+  const faults = faulty ? { "aria-invalid": "true", "aria-describedby": "agreed-fault" } : {};
   return h("section", { class: "sheet", "aria-labelledby": "remove-head" },
     h("h2", { id: "remove-head" }, "Remove the log from this phone"),
     h("p", null, "For a phone that you give away or lend. This removes dives, plan, unfinished forms and buddies' lists. What was sent stays on the server and comes back when you sign in again."),
     left > 0 && h("div", { class: "field" },
-      h("label", { class: "tick", for: "agreed" }, h("input", { type: "checkbox", id: "agreed", checked: ticked, "aria-invalid": faulty ? "true" : null, "aria-describedby": faulty ? "agreed-fault" : null }), h("span", null, AGREE)),
+      h("label", { class: "tick", for: "agreed" }, h("input", { type: "checkbox", id: "agreed", checked: ticked, ...faults }), h("span", null, AGREE)),
       faulty && h("p", { class: "fault", id: "agreed-fault" }, "Tick this, or send first: these changes are nowhere else.")),
     h("p", { class: "actions" }, h("button", { type: "button", id: "remove", click: () => remove(slate) }, mayForce ? "Remove it anyway" : "Remove the log from this phone")));
 }

@@ -55,18 +55,19 @@ function drawing({ plan, today }, name) {
   return descentLine(plan, name, today, width());
 }
 
+/** @returns {HTMLElement[]} */
 function panes() {
-  return [...document.querySelectorAll(".pane")];
+  return Array.from(document.querySelectorAll(".pane"));
 }
 
 function views() {
-  return new Map(panes().map((pane) => [pane.id, { newest: pane.dataset.newest, left: pane.scrollLeft }]));
+  return new Map(panes().map((pane) => [pane.id, { newest: Number(pane.dataset.newest), left: pane.scrollLeft }]));
 }
 
 // Whoever has moved the dives sideways keeps that view until there is a newer dive.
 function showNewest(before) {
   for (const pane of panes()) {
-    const { newest } = pane.dataset;
+    const newest = Number(pane.dataset.newest);
     const view = before.get(pane.id);
     pane.scrollLeft = view?.newest === newest ? view.left : newest - (1 - AHEAD) * pane.clientWidth;
   }
@@ -133,6 +134,10 @@ function reasons(today) {
   };
 }
 
+function inList(words, address) {
+  return address ? h("a", { class: "in-list", href: address }, words) : words;
+}
+
 /** @param {Day} day @param {string} today @param {Sheet} sheet @param {string} reason */
 function dayItem(day, today, sheet, reason) {
   const open = day.dives.filter((dive) => dive.done === null);
@@ -142,7 +147,7 @@ function dayItem(day, today, sheet, reason) {
     day.done.map((dive) => h("p", null, mark(dive.verdict), ` ${doneName(dive, sheet)}: ${VERDICTS[dive.verdict]}`)),
     day.date >= today && together(open).map(([words, dive]) =>
       h("p", null, mark("planned"), " ",
-        cardOf(dive) ? h("a", { class: "in-list", href: cardOf(dive) }, words) : words)),
+        inList(words, cardOf(sheet, dive)))),
     day.date < today && day.done.length === 0 && open.length > 0 && h("p", { class: "soft" }, "nothing logged"),
     reason && h("p", { class: "soft small" }, reason));
 }

@@ -8,8 +8,6 @@ import { field, input, showFaults } from "../ui/fields.js";
 import { FIELDS, NOT_SAVED, longDay, sentence } from "../ui/words.js";
 
 const FIRST = "the first date that counts";
-const ONLY_AFTER = "Only after a doctor who knows diving has examined you and said that you may dive again. "
-  + "This record does not replace it, and it does not shorten the days.";
 
 let formInUse = null; // redrawing the page must not lose what is typed into it
 let since = null; // the day of the event when the page was last drawn: a clearance of that day or earlier does not count

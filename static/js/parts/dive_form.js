@@ -27,12 +27,16 @@ export function diveForm(typed, sheet, hints) {
   ];
 }
 
-/** The values in the form now, as typed. */
+/**
+ * The values in the form now, as typed.
+ * @param {HTMLFormElement} form @returns {Typed}
+ */
 export function typedIn(form) {
   const data = new FormData(form);
   const text = (name) => String(data.get(name) ?? "");
   const names = ["date", "at", "discipline", "role", "target_m", "reached_m", "dive_s", "time_from", "effort", "note"];
-  return { ...Object.fromEntries(names.map((name) => [name, text(name)])), signs: data.getAll("signs").map(String) };
+  const typed = Object.fromEntries(names.map((name) => [name, text(name)]));
+  return /** @type {any} */ ({ ...typed, signs: data.getAll("signs").map(String) });
 }
 
 // Which dive it was. The plan filled this in; it is folded while nothing is missing.
@@ -45,7 +49,10 @@ function what(typed, sheet, { today }) {
     field("date", FIELDS.date, input("date", typed.date, { type: "date" })));
 }
 
-// The disciplines of the season come first: they are logged on most days.
+/**
+ * The disciplines of the season come first: they are logged on most days.
+ * @param {Sheet} sheet @returns {[string, any][]}
+ */
 function seasonFirst(sheet) {
   const isOther = ([code]) => Number(!(code in (sheet?.disciplines ?? {})));
   return Object.entries(DISCIPLINES).sort((a, b) => isOther(a) - isOther(b));
@@ -140,7 +147,10 @@ function note(typed) {
   return area;
 }
 
-/** A record's fields as they would have been typed. @param {Fields} fields @returns {Typed} */
+/**
+ * A record's fields as they would have been typed.
+ * @param {Fields} fields @returns {Typed}
+ */
 export function asTyped(fields) {
   return {
     date: fields.date ?? "",

@@ -55,7 +55,7 @@ function more(slate) {
     parked.length > 0 && h("p", null, h("a", { class: "button button-quiet", href: "/boat/log#needs-a-look" }, "See what needs a look")),
     h("div", { class: "row" },
       signIn && h("a", { class: "button", href: "/account/sign-in?next=/boat/today", id: "go-sign-in" }, "Sign in"),
-      h("button", { type: "button", id: "send-now", click: () => sendNow({ asked: true }) }, "Send now"),
+      h("button", { type: "button", id: "send-now", click: send }, "Send now"),
       outbox.length + parked.length > 0 && h("button", { type: "button", class: "button-quiet", id: "take-file", click: () => saveUnsent(slate) }, "Save unsent records as a file"),
     ),
     drawInstall(),

@@ -9,7 +9,10 @@ import { CHANGED, SAVED, tell } from "./news.js";
 const SCHEMA = 1;
 const same = (a, b) => JSON.stringify(a ?? null) === JSON.stringify(b ?? null);
 
-/** Save a new dive or clearance, or an edit of one; `draft` names the unfinished form that is removed with it. */
+/**
+ * Save a new dive or clearance, or an edit of one; `draft` names the unfinished form that is removed with it.
+ * @param {{ kind: string, record?: string, fields: Fields, user: any, draft?: string }} what
+ */
 export async function save({ kind, record = newId(), fields, user, draft }) {
   await change({ kind, record, user, draft }, (old, parked) => {
     const changed = old ? changedFields(old, parked, fields) : fields;
@@ -64,7 +67,10 @@ export function operation({ user, kind, record, rev }, { action, fields }, op = 
   return { op, schema: SCHEMA, user, kind, record, action, fields, base: rev, made_at: instant() };
 }
 
-/** The operation as it is sent: without the phone's own fields. */
+/**
+ * The operation as it is sent: without the phone's own fields.
+ * @param {Operation} row
+ */
 export function asSent({ op, schema, kind, record, action, fields, base, counter, made_at }) {
   return { op, schema, kind, record, action, fields, base, counter, made_at };
 }

@@ -15,7 +15,7 @@ const size = (value) => new TextEncoder().encode(JSON.stringify(value)).length;
 /** Sync once with at most `most` operations. Resolves to what came back; an answer has {sent, left, more, offering} too. */
 export async function exchange(most) {
   const { request, sent, sheetId } = await compose(most);
-  const reply = await post(request, sheetId);
+  const reply = /** @type {Word} */ (await post(request, sheetId));
   if (reply.kind !== "answer") return { ...reply, sent };
   return { ...reply, sent, ...(await takeIn(reply.body, request.device)) };
 }
@@ -23,7 +23,8 @@ export async function exchange(most) {
 /** Another diver is signed in: ask who it is and send nothing. From then on this phone shows that diver's log. */
 export async function askWhoIsSignedIn() {
   const { request } = await compose(0);
-  const reply = await post({ ...request, epoch: null, mark: 0, user: null, operations: [] });
+  const asked = { ...request, epoch: null, mark: 0, user: null, operations: [] };
+  const reply = /** @type {Word} */ (await post(asked));
   if (reply.kind === "answer") await takeIn(reply.body, request.device);
   return reply;
 }

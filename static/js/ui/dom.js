@@ -52,7 +52,10 @@ export function byId(id) {
   return /** @type {any} */ (document.getElementById(id));
 }
 
-/** Sentences as the caution panel of boat and shore pages; null when there are none. */
+/**
+ * Sentences as the caution panel of boat and shore pages; null when there are none.
+ * @param {string[]} sentences @param {string} [head] @param {any} [level]
+ */
 export function caution(sentences, head, level = "h2") {
   if (!sentences?.length) return null;
   const lines = sentences.map((sentence) => h("p", null, sentence));

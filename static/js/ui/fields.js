@@ -16,7 +16,10 @@ export function input(name, value, attributes) {
     { id: name, name, autocomplete: "off", "aria-describedby": `${name}-fault`, ...attributes, value: value || null });
 }
 
-/** A typed number with a large button to each side; `step(text, sign)` gives the text after a step. */
+/**
+ * A typed number with a large button to each side; `step(text, sign)` gives the text after a step.
+ * @param {string} name @param {any} control @param {(text: string, sign: number) => string} step @param {any[]} buttons
+ */
 export function stepper(name, control, step, [less, more]) {
   const move = (sign) => {
     control.value = step(control.value, sign);
@@ -28,12 +31,20 @@ export function stepper(name, control, step, [less, more]) {
     h("button", { type: "button", "aria-label": more.says, id: `${name}-more`, click: () => move(1) }, more.sign));
 }
 
-/** A group of large toggles; `type` is radio (one choice) or checkbox (any number). `options` are [value, words]. */
+/**
+ * A group of large toggles; `type` is radio (one choice) or checkbox (any number). `options` are [value, words].
+ * @param {string} type @param {string} name @param {any} legend @param {any[]} options @param {any} chosen
+ * @param {{ hint?: any, look?: string }} [choices]
+ */
 export function toggles(type, name, legend, options, chosen, { hint, look = "" } = {}) {
   return fieldset(name, legend, hint, look, row(type, name, options, chosen));
 }
 
-/** Like `toggles`, in several parts with a title each: `parts` are [title, options]. */
+/**
+ * Like `toggles`, in several parts with a title each: `parts` are [title, options].
+ * @param {string} type @param {string} name @param {any} legend @param {any[]} parts @param {any} chosen
+ * @param {{ hint?: any, look?: string }} [choices]
+ */
 export function toggleParts(type, name, legend, parts, chosen, { hint, look = "" } = {}) {
   return fieldset(name, legend, hint, look, parts.map(([title, options]) =>
     h("fieldset", { class: "toggle-part" }, h("legend", null, title), row(type, name, options, chosen))));

@@ -1,5 +1,7 @@
-// The events of the service worker, in their order. strategies.js has the ways to answer, list.js (made by the server) the
-// files. The worker answers only GET requests to this origin: Safari has sent empty bodies through workers that did more.
+// The events of the service worker, in their order. strategies.js has the ways to answer, list.js (made by the server)
+// the
+// files. The worker answers only GET requests to this origin: Safari has sent empty bodies through workers that did
+// more.
 import { ACTIVATE } from "/static/js/messages.js";
 import { FILES, SHELLS } from "./list.js";
 import { keepAll, keptFirst, networkElse, sweep } from "./strategies.js";

@@ -4,7 +4,8 @@ import { FILES, SHELLS, VERSION } from "./list.js";
 const PREFIX = "lineslate-";
 const CACHE = PREFIX + VERSION;
 const LIST = "/service_worker/list.js";
-const PATIENCE_MS = 8_000; // with a weak signal the answer may never come: then the kept page is better than an empty one
+// with a weak signal the answer may never come: then the kept page is better than an empty one
+const PATIENCE_MS = 8_000;
 const TYPES = { js: "text/javascript", css: "text/css", svg: "image/svg+xml" };
 
 /** Fetch everything first, then keep it: half a version is never kept, and the older version stays in use. */

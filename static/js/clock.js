@@ -1,4 +1,5 @@
-// The only file of the phone that reads the clock. Pauses are calculated from moments, never counted: a locked phone sleeps.
+// The only file of the phone that reads the clock. Pauses are calculated from moments, never counted: a locked phone
+// sleeps.
 const twoDigits = (number) => String(number).padStart(2, "0");
 
 export function now() {

@@ -18,7 +18,9 @@ function dateOf(number) {
   return new Date(number * DAY_MS).toISOString().slice(0, 10);
 }
 
-/** The descent line from the surface to `floor_m`, with a tick each 5 m and a number each 10 m; `y(depth_m)` in pixels. */
+/**
+ * The descent line from the surface to `floor_m`, with a tick each 5 m and a number each 10 m; `y(depth_m)` in pixels.
+ */
 export function depthAxis(floor_m, y) {
   const depths = Array.from({ length: Math.floor(floor_m / 5) + 1 }, (_, at) => at * 5);
   return [
@@ -57,10 +59,13 @@ export function dateAxis({ first, days, step, width, x }, at) {
   ]);
 }
 
-/** The heights of labels that want to stand at `wanted`, in order: each `gap` below the one above, none below `lowest`. */
+/**
+ * The heights of labels that want to stand at `wanted`, in order: each `gap` below the one above, none below `lowest`.
+ */
 export function spread(wanted, gap, lowest) {
   const found = [];
   for (const at of wanted) found.push(Math.max(at, (found.at(-1) ?? -Infinity) + gap));
-  for (let at = found.length - 1, most = Math.max(lowest, wanted.at(-1)); at >= 0; at -= 1, most -= gap) found[at] = Math.min(found[at], most);
+  for (let at = found.length - 1, most = Math.max(lowest, wanted.at(-1)); at >= 0; at -= 1, most -= gap)
+    found[at] = Math.min(found[at], most);
   return found;
 }

@@ -38,7 +38,9 @@ export function happenings(card, depth_m) {
     { kind: "back", depth_m: null, at_s: card.total_s },
     { kind: "overdue", depth_m: null, at_s: card.overdue_s },
   ];
-  return found.map((event) => ({ ...event, says: WORDS[event.kind] ?? event.kind })).sort((first, second) => first.at_s - second.at_s);
+  return found
+    .map((event) => ({ ...event, says: WORDS[event.kind] ?? event.kind }))
+    .sort((first, second) => first.at_s - second.at_s);
 }
 
 /**
@@ -80,7 +82,12 @@ function leftOf({ card, depth_m }, pause_s, y, surface, { gap, words }) {
   return [
     { height: surface - gap, number: pause_s === null ? "not known" : restMinutes(pause_s), words: "rest at least" },
     { height: surface, number: minutes(0), words: "start" },
-    ...card.down.map(([kind, at_m, at_s]) => ({ height: y(at_m), from: y(at_m), number: `${metres(at_m)}  ${minutes(at_s)}`, words: words[kind] ?? kind })),
+    ...card.down.map(([kind, at_m, at_s]) => ({
+      height: y(at_m),
+      from: y(at_m),
+      number: `${metres(at_m)}  ${minutes(at_s)}`,
+      words: words[kind] ?? kind,
+    })),
     { height: y(depth_m), from: y(depth_m), number: `${metres(depth_m)}  ${minutes(card.turn_s)}`, words: words.turn },
   ];
 }
@@ -97,7 +104,12 @@ function rightOf(card, meet, surface, plate, { gap, words }) {
     { height: surface - 2 * gap, number: minutes(card.overdue_s), words: words.overdue },
     { height: surface - gap, number: minutes(card.total_s), words: words.back },
     { height: surface, number: minutes(card.meet.leave_s), words: words.leave },
-    { height: meet, from: meet, number: `${metres(card.meet.depth_m)}  ${minutes(card.meet.meet_s)}`, words: words.meet },
+    {
+      height: meet,
+      from: meet,
+      number: `${metres(card.meet.depth_m)}  ${minutes(card.meet.meet_s)}`,
+      words: words.meet,
+    },
     { height: plate - gap / 6, from: plate, number: metres(card.line_m), words: "line to set" },
     { height: plate + gap, number: metres(card.clearance_m), words: "above the bottom" },
   ];
@@ -109,7 +121,11 @@ function labels(side, all, lowest, x, { gap, below }) {
   const heights = spread(all.map((label) => label.height), gap, lowest);
   const anchor = sign < 0 ? "end" : "start";
   return all.map((label, index) => [
-    label.from !== undefined && svg("path", { class: "leader", d: `M${x + sign * 4} ${label.from}L${x + sign * near} ${label.from}L${x + sign * (near + 6)} ${heights[index]}` }),
+    label.from !== undefined &&
+      svg("path", {
+        class: "leader",
+        d: `M${x + sign * 4} ${label.from}L${x + sign * near} ${label.from}L${x + sign * (near + 6)} ${heights[index]}`,
+      }),
     lettering(label, { "text-anchor": anchor, x: x + sign * (near + 9), y: heights[index] + 5 }, below, sign),
   ]);
 }
@@ -126,20 +142,28 @@ function lettering({ number, words }, place, below, sign) {
 
 function ticks(x, y, depth_m) {
   const depths = Array.from({ length: Math.floor(depth_m / 5) }, (_, index) => (index + 1) * 5);
-  return depths.map((at_m) => svg("path", { class: "line", d: `M${x - (at_m % 10 ? 3 : 6)} ${y(at_m)}h${at_m % 10 ? 6 : 12}` }));
+  return depths.map((at_m) =>
+    svg("path", { class: "line", d: `M${x - (at_m % 10 ? 3 : 6)} ${y(at_m)}h${at_m % 10 ? 6 : 12}` }),
+  );
 }
 
 function ground(x, height, bottom_m) {
   const strokes = Array.from({ length: 9 }, (_, index) => `M${x - 62 + index * 15} ${height}l-7 8`).join("");
   return [
     svg("path", { class: "ground", d: `M${x - 70} ${height}h140${strokes}` }),
-    svg("text", { class: "card-word", "text-anchor": "middle", x, y: height + 24 }, bottom_m === null ? "bottom: not known" : `bottom ${metres(bottom_m)}`),
+    svg(
+      "text",
+      { class: "card-word", "text-anchor": "middle", x, y: height + 24 },
+      bottom_m === null ? "bottom: not known" : `bottom ${metres(bottom_m)}`,
+    ),
   ];
 }
 
 /** @param {Rung} rung @param {number} bottom_m @param {number} pause_s */
 function spoken({ card, depth_m }, bottom_m, pause_s) {
-  const events = happenings(card, depth_m).map(({ says, depth_m: at_m, at_s }) => `${says}${at_m === null ? "" : ` at ${metres(at_m)}`} after ${minutes(at_s)}`);
+  const events = happenings(card, depth_m).map(
+    ({ says, depth_m: at_m, at_s }) => `${says}${at_m === null ? "" : ` at ${metres(at_m)}`} after ${minutes(at_s)}`,
+  );
   const end = bottom_m === null ? "" : `, ${metres(card.clearance_m)} above the bottom at ${metres(bottom_m)}`;
   const pause = pause_s === null ? "" : ` Rest after surfacing: at least ${restMinutes(pause_s)}.`;
   const all = `In order: ${events.join("; ")}.${pause} The same is listed below.`;

@@ -90,11 +90,15 @@ function goalWords(goals, y) {
   ]);
 }
 
-/** @param {string} discipline @param {{ shape: string, depth_m: number, date: string }[]} marks @param {[string, Goal][]} goals */
+/**
+ * @param {string} discipline @param {{ shape: string, depth_m: number, date: string }[]} marks @param {[string,
+ * Goal][]} goals
+ */
 function spoken(discipline, marks, goals) {
   const done = marks.filter((mark) => mark.shape !== "planned").length;
   const far = Math.max(0, ...marks.map((mark) => mark.depth_m));
   const when = marks.length > 0 ? `, ${dayMonth(marks[0].date)} to ${dayMonth(marks.at(-1).date)}` : "";
   const aims = goals.map(([name, goal]) => `${GOALS[name] ?? name} ${metres(goal.depth_m)}`).join(", ");
-  return `${discipline}: ${done} deep dives done, ${marks.length - done} planned${when}, to ${metres(far)}. Goals: ${aims || "none"}. The days are listed below.`;
+  const counted = `${done} deep dives done, ${marks.length - done} planned${when}, to ${metres(far)}`;
+  return `${discipline}: ${counted}. Goals: ${aims || "none"}. The days are listed below.`;
 }

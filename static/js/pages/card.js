@@ -1,4 +1,5 @@
-// The page with the dive card of one depth of the ladder: which card is asked for, the buttons to the next rungs, printing.
+// The page with the dive card of one depth of the ladder: which card is asked for, the buttons to the next rungs,
+// printing.
 import { cardSheet } from "../parts/card_sheet.js";
 import { overOf } from "../parts/dive_says.js";
 import { byId, h, put, redraw } from "../ui/dom.js";
@@ -22,34 +23,64 @@ function draw(slate) {
   const { sheet } = slate;
   if (!sheet) {
     put(byId("steps"));
-    redraw(byId("card"), h("div", { class: "news" }, h("p", null, "This phone has no season yet, so there is no dive to prepare. It comes with the first sync after you sign in.")));
+    redraw(
+      byId("card"),
+      h(
+        "div",
+        { class: "news" },
+        h(
+          "p",
+          null,
+          "This phone has no season yet, so there is no dive to prepare. " +
+            "It comes with the first sync after you sign in.",
+        ),
+      ),
+    );
     return;
   }
   const { discipline, index, notes } = choose(slate);
   const { rungs } = sheet.disciplines[discipline];
   const rung = rungs[index];
-  put(byId("card-title"), `${discipline} `, h("span", { class: "big" }, show(rung.depth_m), h("span", { class: "unit" }, " m")));
-  byId("card-where").textContent = [DISCIPLINES[discipline], sheet.site.name, nextWords(slate, discipline, rung.depth_m)].filter(Boolean).join(" · ");
+  put(
+    byId("card-title"),
+    `${discipline} `,
+    h("span", { class: "big" }, show(rung.depth_m), h("span", { class: "unit" }, " m")),
+  );
+  byId("card-where").textContent = [
+    DISCIPLINES[discipline],
+    sheet.site.name,
+    nextWords(slate, discipline, rung.depth_m),
+  ]
+    .filter(Boolean)
+    .join(" · ");
   const ended = whyNotToday(slate);
   redraw(byId("card"), ways(sheet, discipline, ended), ended && stamp(ended),
     [unplanned(slate, discipline, rung), ...notes].filter(Boolean).map((words) => h("p", { class: "flag" }, words)),
     ended && h("p", { class: "stamp-across", "aria-hidden": "true" }, NOT_TODAY), cardSheet(slate, discipline, rung));
-  redraw(byId("steps"), step(slate, discipline, rungs[index - 1], "shallower"), !ended && step(slate, discipline, rungs[index + 1], "deeper"));
+  redraw(
+    byId("steps"),
+    step(slate, discipline, rungs[index - 1], "shallower"),
+    !ended && step(slate, discipline, rungs[index + 1], "deeper"),
+  );
 }
 
-// The rung that the address asks for. A depth between two rungs gets the card of the deeper one; notes say what was missing.
+// The rung that the address asks for. A depth between two rungs gets the card of the deeper one; notes say what was
+// missing.
 function choose({ sheet, plan }) {
   const names = Object.keys(sheet.disciplines);
   const has = names.includes(asked.discipline);
   const discipline = has ? asked.discipline : plan?.next?.discipline ?? names[0];
   const { rungs } = sheet.disciplines[discipline];
-  const depth_m = (has || !asked.discipline ? asked.depth_m : null) ?? currentDepth(plan, discipline) ?? rungs[0].depth_m;
+  const depth_m =
+    (has || !asked.discipline ? asked.depth_m : null) ?? currentDepth(plan, discipline) ?? rungs[0].depth_m;
   const found = rungs.findIndex((rung) => rung.depth_m >= depth_m);
   const index = found === -1 ? rungs.length - 1 : found;
   const notes = [
     asked.discipline && !has && `${asked.discipline} has no ladder in this season.`,
     found === -1 && `The ladder ends at ${metres(rungs[index].depth_m)}: there is no card for ${metres(depth_m)}.`,
-    found !== -1 && rungs[index].depth_m !== depth_m && `The ladder has no rung at ${metres(depth_m)}: this is the card of the next deeper rung.`,
+    found !== -1 &&
+      rungs[index].depth_m !== depth_m &&
+      `The ladder has no rung at ${metres(depth_m)}: this is the card of the next deeper rung.`,
   ];
   return { discipline, index, notes: notes.filter(Boolean) };
 }

@@ -33,7 +33,15 @@ startBoat((slate) => {
 });
 
 function lost() {
-  put(byId("dive"), h("div", { class: "news" }, h("p", null, "This dive is not on this phone."), h("p", null, h("a", { class: "button", href: "/boat/log" }, "To the log"))));
+  put(
+    byId("dive"),
+    h(
+      "div",
+      { class: "news" },
+      h("p", null, "This dive is not on this phone."),
+      h("p", null, h("a", { class: "button", href: "/boat/log" }, "To the log")),
+    ),
+  );
 }
 
 function begin() {
@@ -46,7 +54,8 @@ function begin() {
   if (faults.length > 0) showFaults(byId("dive-form"), byId("form-head"), faults, FIELDS);
 }
 
-// The first values of the form: the dive of the list that was chosen, or the first open one; without a plan only date and time.
+// The first values of the form: the dive of the list that was chosen, or the first open one; without a plan only date
+// and time.
 function fresh() {
   if (page.row) return asTyped(page.row.fields);
   const { discipline, role, target_m } = plannedDive(page.slate) ?? {};

@@ -43,7 +43,8 @@ startBoat((slate) => {
 addEventListener("resize", () => {
   if (!last || last.wide === width()) return;
   last.wide = width();
-  for (const name of Object.keys(last.slate.plan.disciplines)) redraw(byId(`drawing-${name}`), drawing(last.slate, name));
+  for (const name of Object.keys(last.slate.plan.disciplines))
+    redraw(byId(`drawing-${name}`), drawing(last.slate, name));
   showNewest(new Map());
 });
 
@@ -84,14 +85,35 @@ function ladder(slate, name) {
   const { plan } = slate;
   const { goals } = plan.disciplines[name];
   const waits = plan.stand_down?.needs_clearance; // what the plan reaches is then no news: nothing is planned
-  return h("section", { class: "sheet", "aria-labelledby": `ladder-${name}` },
+  return h(
+    "section",
+    { class: "sheet", "aria-labelledby": `ladder-${name}` },
     h("h2", { id: `ladder-${name}` }, `${name}, ${DISCIPLINES[name] ?? ""}`),
-    h("p", null, waits ? "No dive is planned until a doctor's clearance is recorded. The plan is worked out anew then." : standing(plan.disciplines[name])),
+    h(
+      "p",
+      null,
+      waits
+        ? "No dive is planned until a doctor's clearance is recorded. The plan is worked out anew then."
+        : standing(plan.disciplines[name]),
+    ),
     h("div", { class: "drawing", id: `drawing-${name}` }, drawing(slate, name)),
-    h("ul", { class: "legend", "aria-label": "Shapes" }, LEGEND.map(([shape, words]) => h("li", null, mark(shape), words))),
-    !waits && h("ul", null, Object.values(goals).map((goal) => h("li", null, sentence(goal.says)))),
-    h("p", { class: "actions" },
-      h("a", { class: "button button-quiet", href: `/boat/card?discipline=${name}` }, `Dive cards of ${name}`)));
+    h(
+      "ul",
+      { class: "legend", "aria-label": "Shapes" },
+      LEGEND.map(([shape, words]) => h("li", null, mark(shape), words)),
+    ),
+    !waits &&
+      h(
+        "ul",
+        null,
+        Object.values(goals).map((goal) => h("li", null, sentence(goal.says))),
+      ),
+    h(
+      "p",
+      { class: "actions" },
+      h("a", { class: "button button-quiet", href: `/boat/card?discipline=${name}` }, `Dive cards of ${name}`),
+    ),
+  );
 }
 
 /** @param {Summary} summary */
@@ -142,14 +164,27 @@ function inList(words, address) {
 function dayItem(day, today, sheet, reason) {
   const open = day.dives.filter((dive) => dive.done === null);
   const quiet = open.length + day.done.length === 0;
-  return h("li", { class: quiet ? "quiet" : null, "aria-current": day.date === today ? "date" : null, id: day.date === today ? "day-today" : null },
-    h("p", null, h("strong", null, shortDay(day.date)), day.date === today ? " (today)" : "", " ", h("span", { class: "word" }, DAYS[day.kind])),
+  return h(
+    "li",
+    {
+      class: quiet ? "quiet" : null,
+      "aria-current": day.date === today ? "date" : null,
+      id: day.date === today ? "day-today" : null,
+    },
+    h(
+      "p",
+      null,
+      h("strong", null, shortDay(day.date)),
+      day.date === today ? " (today)" : "",
+      " ",
+      h("span", { class: "word" }, DAYS[day.kind]),
+    ),
     day.done.map((dive) => h("p", null, mark(dive.verdict), ` ${doneName(dive, sheet)}: ${VERDICTS[dive.verdict]}`)),
-    day.date >= today && together(open).map(([words, dive]) =>
-      h("p", null, mark("planned"), " ",
-        inList(words, cardOf(sheet, dive)))),
+    day.date >= today &&
+      together(open).map(([words, dive]) => h("p", null, mark("planned"), " ", inList(words, cardOf(sheet, dive)))),
     day.date < today && day.done.length === 0 && open.length > 0 && h("p", { class: "soft" }, "nothing logged"),
-    reason && h("p", { class: "soft small" }, reason));
+    reason && h("p", { class: "soft small" }, reason),
+  );
 }
 
 // Drills of a day are alike: one line tells how many. Returns [words, first dive] of each line.

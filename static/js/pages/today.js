@@ -48,10 +48,27 @@ function openDives(day) {
 function missing({ plan, trouble, user }) {
   if (plan) return null;
   if (trouble) return h("div", { class: "news" }, h("p", null, trouble));
-  return h("div", { class: "news" },
-    h("p", null, user ? "No season is active yet. Make one on the shore pages; this phone gets it with the next sync." : "This phone has no season yet. Sign in once with signal; after that these pages work without it."),
-    h("p", { class: "row" }, h("a", { class: "button", href: user ? "/seasons/" : "/account/sign-in?next=/boat/today" }, user ? "To the seasons" : "Sign in"),
-      !user && h("a", { class: "button button-quiet", href: "/account/sign-up" }, "Make an account")));
+  return h(
+    "div",
+    { class: "news" },
+    h(
+      "p",
+      null,
+      user
+        ? "No season is active yet. Make one on the shore pages; this phone gets it with the next sync."
+        : "This phone has no season yet. Sign in once with signal; after that these pages work without it.",
+    ),
+    h(
+      "p",
+      { class: "row" },
+      h(
+        "a",
+        { class: "button", href: user ? "/seasons/" : "/account/sign-in?next=/boat/today" },
+        user ? "To the seasons" : "Sign in",
+      ),
+      !user && h("a", { class: "button button-quiet", href: "/account/sign-up" }, "Make an account"),
+    ),
+  );
 }
 
 // First aid comes first; on later days of a stand-down it is folded.
@@ -74,7 +91,8 @@ function ended(slate) {
 /** @param {Day} day */
 function kindOf(day) {
   if (day.kind === "stand-down") return null;
-  const named = DAYS[day.kind].toLowerCase() === day.why.toLowerCase() || day.kind === "deep"; // "Rest day: rest day" tells nothing
+  // "Rest day: rest day" tells nothing
+  const named = DAYS[day.kind].toLowerCase() === day.why.toLowerCase() || day.kind === "deep";
   return h("p", { class: "day-kind" }, h("strong", null, DAYS[day.kind]), named ? null : `: ${day.why}`);
 }
 
@@ -103,18 +121,46 @@ function list(slate, day, nextIndex) {
   if (day.dives.length + day.done.length === 0) return null;
   const planned = new Set(day.dives.map((dive) => dive.done));
   const others = day.done.filter((dive) => !planned.has(dive.id));
-  return h("section", { class: "sheet", "aria-labelledby": "list-head" },
+  return h(
+    "section",
+    { class: "sheet", "aria-labelledby": "list-head" },
     h("h2", { id: "list-head" }, "Today's dives"),
-    h("ol", { class: "dives" },
+    h(
+      "ol",
+      { class: "dives" },
       day.dives.map((dive, index) => h("li", null, item(slate, day, dive, index, nextIndex))),
-      others.map((dive) => h("li", null, h("span", null, doneName(dive, slate.sheet)), " ", h("span", { class: "word" }, "not on the list"), verdictLine(dive, slate)))));
+      others.map((dive) =>
+        h(
+          "li",
+          null,
+          h("span", null, doneName(dive, slate.sheet)),
+          " ",
+          h("span", { class: "word" }, "not on the list"),
+          verdictLine(dive, slate),
+        ),
+      ),
+    ),
+  );
 }
 
 function item(slate, day, dive, index, nextIndex) {
   const { plan, sheet } = slate;
   const name = `${diveName(dive)}, ${metres(dive.target_m)}`;
   const judged = judgedDive(plan, dive.done);
-  if (judged) return [h("span", null, doneName(judged, sheet)), " ", h("span", { class: "word" }, "done"), verdictLine(judged, slate)];
-  if (day.over || plan.stand_down) return [h("span", null, name), " ", h("span", { class: "word" }, "dropped: no more dives")];
-  return [mark("planned"), h("a", { class: "in-list", href: `/boat/dive?plan=${index}` }, name), " ", h("span", { class: "word" }, index === nextIndex ? "next" : "planned"), index !== nextIndex && cardLink(sheet, dive, "in-list card-link")];
+  if (judged)
+    return [
+      h("span", null, doneName(judged, sheet)),
+      " ",
+      h("span", { class: "word" }, "done"),
+      verdictLine(judged, slate),
+    ];
+  if (day.over || plan.stand_down)
+    return [h("span", null, name), " ", h("span", { class: "word" }, "dropped: no more dives")];
+  return [
+    mark("planned"),
+    h("a", { class: "in-list", href: `/boat/dive?plan=${index}` }, name),
+    " ",
+    h("span", { class: "word" }, index === nextIndex ? "next" : "planned"),
+    index !== nextIndex && cardLink(sheet, dive, "in-list card-link"),
+  ];
 }

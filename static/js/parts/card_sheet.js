@@ -1,4 +1,5 @@
-// One dive card: the figures that prepare the dive, the drawing, the same in order of time, and the rest after the dive.
+// One dive card: the figures that prepare the dive, the drawing, the same in order of time, and the rest after the
+// dive.
 import { SIZES, cardLine, happenings } from "../drawings/card_line.js";
 import { needed } from "../reader/interval.js";
 import { caution, h } from "../ui/dom.js";
@@ -9,7 +10,14 @@ const NOT_KNOWN = "not known";
 /** The card of one rung, for the screen and for paper. What the sheet does not say is shown as not known. */
 export function cardSheet({ sheet, season, today }, discipline, rung) {
   const { card, depth_m } = rung;
-  if (!card) return [h("div", { class: "news" }, h("p", null, "This phone's plan has no dive cards yet. They come with the next sync."))];
+  if (!card)
+    return [
+      h(
+        "div",
+        { class: "news" },
+        h("p", null, "This phone's plan has no dive cards yet. They come with the next sync."),
+      ),
+    ];
   const rules = needed(sheet.interval, depth_m, card.total_s);
   const around = { bottom_m: sheet.site.bottom_m ?? null, pause_s: rules[0]?.seconds ?? null };
   return [
@@ -48,29 +56,73 @@ function rest(seconds) {
 /** @param {Card} card @param {number} depth_m */
 function inOrder(card, depth_m) {
   const marked = card.down.some(([kind]) => kind !== "free_fall");
-  return h("section", { class: "sheet screen-only", "aria-labelledby": "order-head" },
+  return h(
+    "section",
+    { class: "sheet screen-only", "aria-labelledby": "order-head" },
     h("h2", { id: "order-head" }, "In order of time"),
-    h("table", { class: "in-order", id: "in-order" },
-      h("thead", null, h("tr", null, ["Time", "What", "Depth"].map((words) => h("th", { scope: "col" }, words)))),
-      h("tbody", null, happenings(card, depth_m).map((event) => h("tr", null,
-        h("td", { class: "number" }, minutes(event.at_s)),
-        h("th", { scope: "row" }, event.says),
-        h("td", { class: "number" }, event.depth_m === null ? "surface" : metres(event.depth_m)))))),
-    !marked && h("p", { class: "small soft" }, "No alarm or mouthfill charge on this dive: none is set, or all are deeper."));
+    h(
+      "table",
+      { class: "in-order", id: "in-order" },
+      h(
+        "thead",
+        null,
+        h(
+          "tr",
+          null,
+          ["Time", "What", "Depth"].map((words) => h("th", { scope: "col" }, words)),
+        ),
+      ),
+      h(
+        "tbody",
+        null,
+        happenings(card, depth_m).map((event) =>
+          h(
+            "tr",
+            null,
+            h("td", { class: "number" }, minutes(event.at_s)),
+            h("th", { scope: "row" }, event.says),
+            h("td", { class: "number" }, event.depth_m === null ? "surface" : metres(event.depth_m)),
+          ),
+        ),
+      ),
+    ),
+    !marked &&
+      h("p", { class: "small soft" }, "No alarm or mouthfill charge on this dive: none is set, or all are deeper."),
+  );
 }
 
 /** @param {ReturnType<typeof needed>} rules @param {Sheet} sheet */
 function pauses(rules, sheet) {
-  return h("section", { class: "sheet screen-only", "aria-labelledby": "pause-head" },
+  return h(
+    "section",
+    { class: "sheet screen-only", "aria-labelledby": "pause-head" },
     h("h2", { id: "pause-head" }, "Rest after surfacing"),
-    rules.length === 0 ? h("p", null, "No rule asks for a rest after this dive.") : h("table", { class: "pauses" },
-      h("caption", null, "Shortest rest by each rule, for the expected time, in whole minutes rounded up; the longest counts"),
-      h("thead", null, h("tr", null, h("th", { scope: "col" }, "Rule"), h("th", { scope: "col" }, "Rest"))),
-      h("tbody", null,
-        rules.map((rule) =>
-          h("tr", null, h("th", { scope: "row" }, rule.name),
-            h("td", { class: "number" }, `at least ${restMinutes(rule.seconds)}`))))),
-    caution(sheet.cautions.interval, "About these pauses", "h3"));
+    rules.length === 0
+      ? h("p", null, "No rule asks for a rest after this dive.")
+      : h(
+          "table",
+          { class: "pauses" },
+          h(
+            "caption",
+            null,
+            "Shortest rest by each rule, for the expected time, in whole minutes rounded up; the longest counts",
+          ),
+          h("thead", null, h("tr", null, h("th", { scope: "col" }, "Rule"), h("th", { scope: "col" }, "Rest"))),
+          h(
+            "tbody",
+            null,
+            rules.map((rule) =>
+              h(
+                "tr",
+                null,
+                h("th", { scope: "row" }, rule.name),
+                h("td", { class: "number" }, `at least ${restMinutes(rule.seconds)}`),
+              ),
+            ),
+          ),
+        ),
+    caution(sheet.cautions.interval, "About these pauses", "h3"),
+  );
 }
 
 /** @param {Sheet} sheet @param {string} discipline @param {Card} card @param {number} depth_m */
@@ -85,7 +137,10 @@ function source(sheet, discipline, card, depth_m) {
 
 // The paper may be older than the plan: it names the site, the season and the day on which it was printed.
 function paperFoot({ season, today }, rules, sheet) {
-  const by = rules.length > 0 ? `Rest after surfacing: at least ${restMinutes(rules[0].seconds)}, by the longest rule: ${rules[0].name}.` : "No rule asks for a rest.";
+  const by =
+    rules.length > 0
+      ? `Rest after surfacing: at least ${restMinutes(rules[0].seconds)}, by the longest rule: ${rules[0].name}.`
+      : "No rule asks for a rest.";
   return h("div", { class: "print-only paper-foot" },
     (sheet.cautions.interval ?? []).map((words) => h("p", null, sentence(words))),
     h("p", null, `${by} ${[sheet.site.name, season?.name].filter(Boolean).join(", ")}, as of ${today}.`));

@@ -10,9 +10,12 @@ import { FIELDS, NOT_SAVED, longDay, sentence } from "../ui/words.js";
 const FIRST = "the first date that counts";
 
 let formInUse = null; // redrawing the page must not lose what is typed into it
-let since = null; // the day of the event when the page was last drawn: a clearance of that day or earlier does not count
+// the day of the event when the page was last drawn: a clearance of that day or earlier does not count
+let since = null;
 
-/** The stand-down with what to do, the clearances recorded, and the form if one is needed; null without a stand-down. */
+/**
+ * The stand-down with what to do, the clearances recorded, and the form if one is needed; null without a stand-down.
+ */
 export function clearancePart({ plan, today, user, rows }) {
   const stop = plan.stand_down;
   if (!stop) return null;
@@ -42,13 +45,21 @@ const firstDay = () => `${longDay(dayAfter(since))}, the day after it happened`;
 /** @param {string} today @param {Diver} user */
 function form(today, user) {
   const submit = (event) => keep(event, user);
-  return h("form", { id: "clearance-form", novalidate: true, submit },
+  return h(
+    "form",
+    { id: "clearance-form", novalidate: true, submit },
     h("h3", null, "Record a doctor's clearance"),
-    h("p", null, "Only after a doctor who knows diving has examined you and said that you may dive again. This record does not replace the examination, and it does not shorten the days without diving."),
+    h(
+      "p",
+      null,
+      "Only after a doctor who knows diving has examined you and said that you may dive again. This record does not " +
+        "replace the examination, and it does not shorten the days without diving.",
+    ),
     h("div", { id: "clearance-head" }),
     field("clearance", FIELDS.clearance, input("clearance", today > since ? today : "", { type: "date" })),
     field("by", FIELDS.by, input("by", "", { type: "text" }), "Name of the doctor."),
-    h("button", { class: "button-primary" }, "Record the clearance"));
+    h("button", { class: "button-primary" }, "Record the clearance"),
+  );
 }
 
 /** @param {FormSent} event @param {Diver} user */
@@ -58,8 +69,10 @@ async function keep(event, user) {
   const fields = { clearance: String(data.get("clearance")), by: String(data.get("by")).trim() };
   const faults = [];
   if (localMoment(fields.clearance, "12:00") === null) faults.push({ field: "clearance", says: "is missing" });
-  else if (fields.clearance <= since) faults.push({ field: "clearance", says: `does not count: ${FIRST} is ${firstDay()}` });
-  else if (fields.clearance > localDay()) faults.push({ field: "clearance", says: "is in the future by this phone's clock" });
+  else if (fields.clearance <= since)
+    faults.push({ field: "clearance", says: `does not count: ${FIRST} is ${firstDay()}` });
+  else if (fields.clearance > localDay())
+    faults.push({ field: "clearance", says: "is in the future by this phone's clock" });
   if (!fields.by) faults.push({ field: "by", says: "is missing: the name of the doctor who cleared you" });
   if (showFaults(event.target, byId("clearance-head"), faults, FIELDS)) return;
   try {

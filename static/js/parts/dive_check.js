@@ -45,7 +45,8 @@ export function check(typed, bounds = {}, before = null) {
   const filledIn = typed.time_from === "expected" && fields.dive_s !== null;
   if (filledIn || before?.time_from) fields.time_from = filledIn ? "expected" : null;
   if (localMoment(typed.date, "12:00") === null) fault("date", "is missing: the day of the dive");
-  else if (bounds.year && Number(typed.date.slice(0, 4)) < bounds.year.min) fault("date", `must be in the year ${bounds.year.min} or later`);
+  else if (bounds.year && Number(typed.date.slice(0, 4)) < bounds.year.min)
+    fault("date", `must be in the year ${bounds.year.min} or later`);
   else if (typed.date > localDay()) fault("date", "is in the future by this phone's clock");
   if (!fields.discipline) fault("discipline", "is missing");
   if (!fields.role) fault("role", "is missing");
@@ -53,7 +54,8 @@ export function check(typed, bounds = {}, before = null) {
   measured(fields, "reached_m", "must be a depth in metres, like 40 or 40.5", bounds.depth_m, fault);
   measured(fields, "target_m", "must be a depth in metres, or nothing", bounds.depth_m, fault);
   measured(fields, "dive_s", "must be a time like 2:05, or seconds like 125", bounds.dive_s, fault);
-  if (bounds.note && fields.note.length > bounds.note.max) fault("note", `is too long: at most ${bounds.note.max} characters`);
+  if (bounds.note && fields.note.length > bounds.note.max)
+    fault("note", `is too long: at most ${bounds.note.max} characters`);
   return { fields, faults };
 }
 
@@ -61,7 +63,8 @@ function measured(fields, name, says, bound, fault) {
   const value = fields[name];
   if (value === null) return;
   if (Number.isNaN(value) || value <= 0) fault(name, says);
-  else if (bound && (value < bound.min || value > bound.max)) fault(name, `must be from ${show(bound.min)} to ${show(bound.max)}`);
+  else if (bound && (value < bound.min || value > bound.max))
+    fault(name, `must be from ${show(bound.min)} to ${show(bound.max)}`);
 }
 
 // The moment filled in is exact to the second; once the diver changes date or time, the typed one is used.

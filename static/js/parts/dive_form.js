@@ -17,10 +17,14 @@ const EFFORTS = Array.from({ length: 11 }, (_, effort) => [effort, effort]);
 export function diveForm(typed, sheet, hints) {
   return [
     what(typed, sheet, hints),
-    field("reached_m", `${FIELDS.reached_m} (m)`,
-      [reached(typed), h("p", { class: "flag", id: "reached_m-slip", role: "status", hidden: true })]),
+    field("reached_m", `${FIELDS.reached_m} (m)`, [
+      reached(typed),
+      h("p", { class: "flag", id: "reached_m-slip", role: "status", hidden: true }),
+    ]),
     field("dive_s", FIELDS.dive_s, time(typed, hints), timeHint(hints.expected_s)),
-    toggles("radio", "effort", "Effort", EFFORTS, typed.effort, { hint: "0 is none, 10 is all you had. You may leave it empty." }),
+    toggles("radio", "effort", "Effort", EFFORTS, typed.effort, {
+      hint: "0 is none, 10 is all you had. You may leave it empty.",
+    }),
     signs(typed, sheet),
     field("at", FIELDS.at, input("at", typed.at, { type: "time" })),
     field("note", FIELDS.note, note(typed)),
@@ -41,12 +45,32 @@ export function typedIn(form) {
 
 // Which dive it was. The plan filled this in; it is folded while nothing is missing.
 function what(typed, sheet, { today }) {
-  return h("details", { class: "sheet what", open: !isSettled(typed) },
-    h("summary", null, h("span", { id: "what-words" }, whatWords(typed, today)), " ", h("span", { class: "word" }, "change")),
-    toggles("radio", "discipline", FIELDS.discipline, seasonFirst(sheet).map(([code, words]) => [code, [code, " ", h("small", null, words)]]), typed.discipline),
+  return h(
+    "details",
+    { class: "sheet what", open: !isSettled(typed) },
+    h(
+      "summary",
+      null,
+      h("span", { id: "what-words" }, whatWords(typed, today)),
+      " ",
+      h("span", { class: "word" }, "change"),
+    ),
+    toggles(
+      "radio",
+      "discipline",
+      FIELDS.discipline,
+      seasonFirst(sheet).map(([code, words]) => [code, [code, " ", h("small", null, words)]]),
+      typed.discipline,
+    ),
     toggles("radio", "role", FIELDS.role, Object.entries(ROLES), typed.role),
-    field("target_m", `${FIELDS.target_m} (m)`, input("target_m", typed.target_m, { inputmode: "decimal" }), "Leave empty if there was none."),
-    field("date", FIELDS.date, input("date", typed.date, { type: "date" })));
+    field(
+      "target_m",
+      `${FIELDS.target_m} (m)`,
+      input("target_m", typed.target_m, { inputmode: "decimal" }),
+      "Leave empty if there was none.",
+    ),
+    field("date", FIELDS.date, input("date", typed.date, { type: "date" })),
+  );
 }
 
 /**
@@ -54,7 +78,7 @@ function what(typed, sheet, { today }) {
  * @param {Sheet} sheet @returns {[string, any][]}
  */
 function seasonFirst(sheet) {
-  const isOther = ([code]) => Number(!(code in (sheet?.disciplines ?? {})));
+  const isOther = (/** @type {any} */ [code]) => Number(!(code in (sheet?.disciplines ?? {})));
   return Object.entries(DISCIPLINES).sort((a, b) => isOther(a) - isOther(b));
 }
 
@@ -107,7 +131,13 @@ export function askWhetherTypingError(form, sheet) {
 function time(typed, hints) {
   const from = h("input", { type: "hidden", name: "time_from", value: typed.time_from });
   const own = () => { from.value = ""; };
-  const control = input("dive_s", typed.dive_s, { inputmode: "decimal", class: "figure", placeholder: "m:ss", change: asClock, input: own });
+  const control = input("dive_s", typed.dive_s, {
+    inputmode: "decimal",
+    class: "figure",
+    placeholder: "m:ss",
+    change: asClock,
+    input: own,
+  });
   const step = (text, sign) => {
     const before = seconds(text);
     if (before !== null && !Number.isNaN(before)) return minutes(before + sign * TIME_STEP_S);
@@ -128,16 +158,28 @@ function asClock({ target }) {
 }
 
 function timeHint(expected_s) {
-  return `Like 2:05 or 125.${expected_s ? ` The first touch on −5 s or +5 s fills in the expected ${minutes(expected_s)}.` : ""}`;
+  const fills = ` The first touch on −5 s or +5 s fills in the expected ${minutes(expected_s ?? 0)}.`;
+  return `Like 2:05 or 125.${expected_s ? fills : ""}`;
 }
 
 // Signs that end the day come first; each part keeps the rulebook's order.
 function signs(typed, sheet) {
   const known = Object.entries(sheet?.signs ?? {});
-  if (known.length === 0) return h("p", { class: "hint", id: "signs", tabindex: "-1" }, "The list of signs comes with the season. Write what happened in the note.");
-  const those = (ends) => known.filter(([, sign]) => Boolean(sheet.verdicts[sign.verdict].over) === ends).map(([code, sign]) => [code, sign.says]);
+  if (known.length === 0)
+    return h(
+      "p",
+      { class: "hint", id: "signs", tabindex: "-1" },
+      "The list of signs comes with the season. Write what happened in the note.",
+    );
+  const those = (ends) =>
+    known
+      .filter(([, sign]) => Boolean(sheet.verdicts[sign.verdict].over) === ends)
+      .map(([code, sign]) => [code, sign.says]);
   const parts = [["These end the day", those(true)], ["Other signs", those(false)]];
-  return toggleParts("checkbox", "signs", "Signs: touch what happened", parts, typed.signs, { hint: "Touch none if there was none.", look: "signs" });
+  return toggleParts("checkbox", "signs", "Signs: touch what happened", parts, typed.signs, {
+    hint: "Touch none if there was none.",
+    look: "signs",
+  });
 }
 
 /** @param {Typed} typed */

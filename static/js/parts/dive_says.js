@@ -1,16 +1,33 @@
-// What a logged dive means, in words: its verdict, then the end of the day and what to do, or the next target and its date.
+// What a logged dive means, in words: its verdict, then the end of the day and what to do, or the next target and its
+// date.
 import { dayOf } from "../plan/lookups.js";
 import { judge } from "../reader/verdict.js";
 import { caution, h } from "../ui/dom.js";
 import { mark } from "../ui/verdict_mark.js";
-import { ROLES, VERDICTS, dayMonth, diveName, metres, minutes, sentence, show, signWords, whenDay } from "../ui/words.js";
+import {
+  ROLES,
+  VERDICTS,
+  dayMonth,
+  diveName,
+  metres,
+  minutes,
+  sentence,
+  show,
+  signWords,
+  whenDay,
+} from "../ui/words.js";
 import { leastPause } from "./pause_clock.js";
 
 /** The verdict of one logged dive; null when the plan has none for it. With a slate an injury names its signs. */
 export function verdictLine(judged, slate) {
   if (!judged) return null;
   const word = sentence(VERDICTS[judged.verdict] ?? judged.verdict).slice(0, -1);
-  return h("p", { class: "verdict" }, mark(judged.verdict), h("span", null, h("strong", null, word), injurySigns(judged, slate), afterColon(judged.says)));
+  return h(
+    "p",
+    { class: "verdict" },
+    mark(judged.verdict),
+    h("span", null, h("strong", null, word), injurySigns(judged, slate), afterColon(judged.says)),
+  );
 }
 
 // The signs that made a dive a possible injury, in brackets: ` (ear pain; hearing changed)`.
@@ -22,7 +39,10 @@ function injurySigns({ id, verdict }, slate) {
   return ` (${names.map((name) => name.charAt(0).toLowerCase() + name.slice(1)).join("; ")})`;
 }
 
-/** The name of a logged dive: what was planned, and the depth reached if it differs: `FIM deep dive, 44 m, turned at 20 m`. */
+/**
+ * The name of a logged dive: what was planned, and the depth reached if it differs: `FIM deep dive, 44 m, turned at 20
+ * m`.
+ */
 export function doneName(judged, sheet) {
   const { target_m, reached_m } = judged;
   if (target_m === null) return `${diveName(judged)}, ${metres(reached_m)}`;
@@ -56,7 +76,11 @@ export function judgedOn({ plan, sheet, dives }, date) {
  */
 export function overOf(slate, date) {
   const day = dayOf(slate.plan, date);
-  return day ? day.over : judgedOn(slate, date).map((judged) => slate.sheet.verdicts[judged.verdict].over).findLast(Boolean) ?? null;
+  return day
+    ? day.over
+    : (judgedOn(slate, date)
+        .map((judged) => slate.sheet.verdicts[judged.verdict].over)
+        .findLast(Boolean) ?? null);
 }
 
 /**
@@ -73,7 +97,14 @@ export function aftermath(slate, record, date) {
     judged && h("p", { id: "saved-dive" }, h("strong", null, doneName(judged, sheet))),
     verdictLine(judged, slate),
     judged?.flags.map((flag) => h("p", { class: "flag" }, sentence(flag))),
-    !dayOf(plan, date) && h("p", null, plan ? "This day is outside the season. The dive is saved and counts for spacing and signs." : "There is no season on this phone yet. The dive is saved."),
+    !dayOf(plan, date) &&
+      h(
+        "p",
+        null,
+        plan
+          ? "This day is outside the season. The dive is saved and counts for spacing and signs."
+          : "There is no season on this phone yet. The dive is saved.",
+      ),
     over && date === today && h("p", { class: "over" }, over),
     caution(judged?.care, "What to do now"),
     plan?.stand_down && h("p", { class: "over" }, sentence(plan.stand_down.why)),
@@ -87,10 +118,15 @@ function restOfDay(slate) {
   const open = dayOf(slate.plan, slate.today)?.dives.find((dive) => dive.done === null);
   const pause_s = leastPause(slate);
   if (!open) return null;
-  return h("div", { id: "next-today" },
-    open.role !== "deep" && h("p", null, h("strong", null, "Next today: "), `${diveName(open)}, ${metres(open.target_m)}.`),
-    pause_s !== null && h("p", null, `At least ${minutes(pause_s)} of surface interval before the next dive, by the longest rule.`),
-    caution(slate.sheet.cautions.interval, null));
+  return h(
+    "div",
+    { id: "next-today" },
+    open.role !== "deep" &&
+      h("p", null, h("strong", null, "Next today: "), `${diveName(open)}, ${metres(open.target_m)}.`),
+    pause_s !== null &&
+      h("p", null, `At least ${minutes(pause_s)} of surface interval before the next dive, by the longest rule.`),
+    caution(slate.sheet.cautions.interval, null),
+  );
 }
 
 /** Whether diving is over today, or on the day of the dive in question. */
@@ -105,15 +141,32 @@ export function isGrave(fields, sheet) {
 
 /** What to say when a sign that ends a day is deleted or edited away; `back` says how to restore it. */
 export function signGone(back) {
-  return h("p", null, h("strong", null, "It had a sign that ends a day of diving. "), `If it did happen, ${back}. Without the sign the plan goes on as if nothing had happened; your body does not.`);
+  return h(
+    "p",
+    null,
+    h("strong", null, "It had a sign that ends a day of diving. "),
+    `If it did happen, ${back}. Without the sign the plan goes on as if nothing had happened; your body does not.`,
+  );
 }
 
 /** The next deep dive of the plan, with its day and its reason; after the end of the day only as one small line. */
 export function upNext({ plan, today }, over) {
   if (!plan) return null;
   const { next } = plan;
-  if (next && over) return h("p", { id: "next-plain" }, `Next planned deep dive: ${next.discipline} ${metres(next.target_m)} on ${dayMonth(next.date)}.`);
-  if (!next) return h("p", null, plan.stand_down ? "No next target until diving is allowed again." : "No more deep dives are planned in this season.");
+  if (next && over)
+    return h(
+      "p",
+      { id: "next-plain" },
+      `Next planned deep dive: ${next.discipline} ${metres(next.target_m)} on ${dayMonth(next.date)}.`,
+    );
+  if (!next)
+    return h(
+      "p",
+      null,
+      plan.stand_down
+        ? "No next target until diving is allowed again."
+        : "No more deep dives are planned in this season.",
+    );
   return h("div", { class: "line-part" },
     h("h2", null, "Next deep dive"),
     h("p", { class: "next" }, h("span", { class: "big" }, show(next.target_m), h("span", { class: "unit" }, "m"))),

@@ -33,11 +33,32 @@ export async function askToKeep() {
 export function drawInstall() {
   const installed = matchMedia("(display-mode: standalone)").matches || navigator.standalone === true;
   return [
-    prompt && h("p", null, h("button", { type: "button", class: "button-quiet", id: "install", click: () => prompt.prompt() }, "Add Lineslate to the home screen")),
-    !installed && !prompt && "standalone" in navigator && h("p", { class: "small" },
-      "On this phone: touch Share, then Add to Home Screen, before the first dive. The app on the home screen has its own log and keeps it longer than a tab."),
-    persistent !== null && h("p", { class: "soft small" }, persistent
-      ? "The browser has agreed to keep this log until you remove it."
-      : "The browser may clear this log when space runs out. Send it when there is signal."),
+    prompt &&
+      h(
+        "p",
+        null,
+        h(
+          "button",
+          { type: "button", class: "button-quiet", id: "install", click: () => prompt.prompt() },
+          "Add Lineslate to the home screen",
+        ),
+      ),
+    !installed &&
+      !prompt &&
+      "standalone" in navigator &&
+      h(
+        "p",
+        { class: "small" },
+        "On this phone: touch Share, then Add to Home Screen, before the first dive. The app on the home screen has " +
+          "its own log and keeps it longer than a tab.",
+      ),
+    persistent !== null &&
+      h(
+        "p",
+        { class: "soft small" },
+        persistent
+          ? "The browser has agreed to keep this log until you remove it."
+          : "The browser may clear this log when space runs out. Send it when there is signal.",
+      ),
   ];
 }

@@ -1,4 +1,5 @@
-// The line at the foot of every boat page: how many records wait, why, and which need a look; the buttons to send or save them.
+// The line at the foot of every boat page: how many records wait, why, and which need a look; the buttons to send or
+// save them.
 import { now } from "../clock.js";
 import { STATES } from "../store/states.js";
 import { sendNow } from "../sync/sync.js";
@@ -37,7 +38,8 @@ function says({ outbox, parked, kept, rows }) {
   const parts = [];
   if (waiting) parts.push(`${waiting} ${STATES.here}, not sent yet.`, WHY[kept.sync?.kind] ?? "");
   else if (look === 0) parts.push(rows.length ? `All ${STATES.sent}.` : "Nothing to send.");
-  if (outbox.some((row) => now() - Date.parse(row.made_at) > LONG_WAIT_MS)) parts.push("Some have waited for more than a day: save them as a file too.");
+  if (outbox.some((row) => now() - Date.parse(row.made_at) > LONG_WAIT_MS))
+    parts.push("Some have waited for more than a day: save them as a file too.");
   if (look) parts.push(`${count(look, "record")} ${look === 1 ? "needs" : "need"} a look.`);
   if (kept.last_sent) parts.push(`Last sent ${whenMoment(kept.last_sent)}.`);
   return parts.filter(Boolean).join(" ");
@@ -51,12 +53,26 @@ function more(slate) {
   const signIn = kept.sync?.kind === "sign-in" || !user;
   return [
     user && h("p", { class: "soft" }, `This phone keeps the log of ${user.name}.`),
-    strangers > 0 && h("p", null, `${count(strangers, "change")} of another diver ${strangers === 1 ? "stays" : "stay"} on this phone until that diver signs in again.`),
-    parked.length > 0 && h("p", null, h("a", { class: "button button-quiet", href: "/boat/log#needs-a-look" }, "See what needs a look")),
-    h("div", { class: "row" },
+    strangers > 0 &&
+      h(
+        "p",
+        null,
+        `${count(strangers, "change")} of another diver ${strangers === 1 ? "stays" : "stay"} on this phone ` +
+          "until that diver signs in again.",
+      ),
+    parked.length > 0 &&
+      h("p", null, h("a", { class: "button button-quiet", href: "/boat/log#needs-a-look" }, "See what needs a look")),
+    h(
+      "div",
+      { class: "row" },
       signIn && h("a", { class: "button", href: "/account/sign-in?next=/boat/today", id: "go-sign-in" }, "Sign in"),
       h("button", { type: "button", id: "send-now", click: send }, "Send now"),
-      outbox.length + parked.length > 0 && h("button", { type: "button", class: "button-quiet", id: "take-file", click: () => saveUnsent(slate) }, "Save unsent records as a file"),
+      outbox.length + parked.length > 0 &&
+        h(
+          "button",
+          { type: "button", class: "button-quiet", id: "take-file", click: () => saveUnsent(slate) },
+          "Save unsent records as a file",
+        ),
     ),
     drawInstall(),
   ];

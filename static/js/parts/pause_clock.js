@@ -19,13 +19,23 @@ export function pauseClock({ dives, sheet, today }) {
   const rows = sheet ? rowsOf(sheet, timed) : [];
   const longest = Math.max(...rows.map((row) => row.seconds));
   const since = h("span", { class: "big", id: "since" });
-  const least = h("span", { class: "least", id: "least", hidden: rows.length === 0 }, `at least ${minutes(longest)} by the longest rule`);
+  const least = h(
+    "span",
+    { class: "least", id: "least", hidden: rows.length === 0 },
+    `at least ${minutes(longest)} by the longest rule`,
+  );
   const from = h("p", { class: "soft" }, `since surfacing from ${diveName(dive)} to ${metres(dive.reached_m)}`);
   const rules = table(rows, sheet && takenSeconds(sheet, dive), sheet);
-  const panel = h("section", { class: "sheet", "aria-labelledby": "pause-head" },
-    h("h2", { id: "pause-head" }, "Surface interval"), h("p", { class: "since" }, since, " ", least), from,
+  const panel = h(
+    "section",
+    { class: "sheet", "aria-labelledby": "pause-head" },
+    h("h2", { id: "pause-head" }, "Surface interval"),
+    h("p", { class: "since" }, since, " ", least),
+    from,
     rules,
-    todays.length > timed.length && h("p", { class: "small" }, "A dive of today without a surfacing time is not counted here."));
+    todays.length > timed.length &&
+      h("p", { class: "small" }, "A dive of today without a surfacing time is not counted here."),
+  );
   const stop = everySecond(() => {
     if (panel.dataset.shown && !panel.isConnected) return stop();
     const seconds = Math.floor((now() - ms) / 1000);
@@ -39,23 +49,51 @@ export function pauseClock({ dives, sheet, today }) {
   return panel;
 }
 
-/** Seconds of the pause by the longest rule after the last dive of today that has a surfacing time; null without one. */
+/**
+ * Seconds of the pause by the longest rule after the last dive of today that has a surfacing time; null without one.
+ */
 export function leastPause({ dives, sheet, today }) {
   const timed = sheet ? inOrder(dives.filter((dive) => dive.date === today)) : [];
   return timed.length === 0 ? null : Math.max(...rowsOf(sheet, timed).map((row) => row.seconds));
 }
 
 function table(rows, taken, sheet) {
-  return h("div", null,
-    rows.length > 0 && h("table", { class: "pauses" },
-      h("caption", null, "Shortest pause by each rule; the longest counts. A minimum is not permission to dive."),
-      h("thead", null, h("tr", null, ["Rule", "Pause", "Left"].map((words) => h("th", { scope: "col" }, words)))),
-      h("tbody", null, rows.map((row) => row.element))),
-    taken && taken.rung_m !== null && h("p", { class: "small" }, `No dive time was logged: ${minutes(taken.seconds)} is used, the expected time for ${metres(taken.rung_m)}.`),
-    caution(sheet?.cautions.interval, null));
+  return h(
+    "div",
+    null,
+    rows.length > 0 &&
+      h(
+        "table",
+        { class: "pauses" },
+        h("caption", null, "Shortest pause by each rule; the longest counts. A minimum is not permission to dive."),
+        h(
+          "thead",
+          null,
+          h(
+            "tr",
+            null,
+            ["Rule", "Pause", "Left"].map((words) => h("th", { scope: "col" }, words)),
+          ),
+        ),
+        h(
+          "tbody",
+          null,
+          rows.map((row) => row.element),
+        ),
+      ),
+    taken &&
+      taken.rung_m !== null &&
+      h(
+        "p",
+        { class: "small" },
+        `No dive time was logged: ${minutes(taken.seconds)} is used, the expected time for ${metres(taken.rung_m)}.`,
+      ),
+    caution(sheet?.cautions.interval, null),
+  );
 }
 
-// Many deep dives make the longest pause longer still, and so does an earlier pause that still runs. That row comes first,
+// Many deep dives make the longest pause longer still, and so does an earlier pause that still runs. That row comes
+// first,
 // as one more rule.
 function rowsOf(sheet, timed) {
   const dives = timed.map(({ dive, ms }) =>

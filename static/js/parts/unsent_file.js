@@ -1,4 +1,5 @@
-// Saves what was not sent as a file, for a phone that cannot send or is given away. The shore page Your data takes it in.
+// Saves what was not sent as a file, for a phone that cannot send or is given away. The shore page Your data takes it
+// in.
 import { localDay } from "../clock.js";
 import { asSent } from "../store/outbox.js";
 import { h } from "../ui/dom.js";

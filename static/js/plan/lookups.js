@@ -5,7 +5,10 @@ export function dayOf(plan, day) {
   return plan?.days.find(({ date }) => date === day) ?? null;
 }
 
-/** The logged dive `record` with what the plan says of it: {verdict, says, flags}; null when its day is outside the season. */
+/**
+ * The logged dive `record` with what the plan says of it: {verdict, says, flags}; null when its day is outside the
+ * season.
+ */
 export function judgedDive(plan, record) {
   for (const day of plan?.days ?? []) {
     const judged = day.done?.find((dive) => dive.id === record);
@@ -22,7 +25,10 @@ export function expectedSeconds(sheet, discipline, depth_m) {
   return rungs.find((rung) => rung.depth_m === depth_m)?.expected_s ?? null;
 }
 
-/** How long a dive took, {seconds, rung_m}: as logged (rung_m is null), else the time of the nearest rung, of two the deeper. */
+/**
+ * How long a dive took, {seconds, rung_m}: as logged (rung_m is null), else the time of the nearest rung, of two the
+ * deeper.
+ */
 export function takenSeconds(sheet, { discipline, reached_m, dive_s }) {
   if (dive_s !== null && dive_s !== undefined) return { seconds: dive_s, rung_m: null };
   const ladder = sheet.disciplines[discipline];

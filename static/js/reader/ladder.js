@@ -13,10 +13,7 @@ const DAY_MS = 86400000;
 /**
  * The plan of this sheet with this log on this day: days with targets, each ladder's standing and goals, the next deep
  * dive, the stand-down. What was logged counts; from today on each dive not yet logged is taken as clean.
- * @param {Sheet} sheet
- * @param {Dive[]} log
- * @param {string} today
- * @returns {Plan}
+ * @param {Sheet} sheet @param {Dive[]} log @param {string} today @returns {Plan}
  */
 export function read(sheet, log, today) {
   return new Fold(sheet, log, today).plan();
@@ -27,9 +24,7 @@ class Fold {
   /** @param {Sheet} sheet @param {Dive[]} log @param {string} today */
   constructor(sheet, log, today) {
     this.sheet = sheet;
-    this.words = sheet.words;
-    this.numbers = sheet.numbers;
-    this.ladders = sheet.disciplines;
+    [this.words, this.numbers, this.ladders] = [sheet.words, sheet.numbers, sheet.disciplines];
     this.today = number(today);
     this.first = number(sheet.first_day);
     this.now = mapped(this.ladders, ({ start, start_why }) => ({ rung: start, clean: 0, run: 0, why: start_why }));
@@ -49,8 +44,8 @@ class Fold {
     const { days, first_day } = this.sheet;
     const lastDay = days.at(-1).date;
     const byDay = grouped(this.dives);
-    const outside = (keep) => [...byDay].filter(([day]) => keep(day))
-      .forEach(([day, dives]) => this.divedOutside(number(day), dives));
+    const outside = (keep) =>
+      [...byDay].filter(([day]) => keep(day)).forEach(([day, dives]) => this.divedOutside(number(day), dives));
     outside((day) => day < first_day);
     const planned = days.map((one) => this.day(one, byDay.get(one.date) ?? []));
     outside((day) => day > lastDay);
@@ -168,7 +163,8 @@ class Fold {
       flags.push(this.say("second_deep", { percent: numbers.second_dive_percent }));
     }
     const { id, discipline, role, target_m, reached_m } = dive;
-    out.done.push({ id, discipline, role, target_m, reached_m, verdict: verdict.name, says, flags, care: verdict.care });
+    const said = { verdict: verdict.name, says, flags, care: verdict.care };
+    out.done.push({ id, discipline, role, target_m, reached_m, ...said });
     out.over = over ?? out.over;
     if (onPlan || role !== "deep") tick(out.dives, dive);
     if (verdict.name === "clean" && discipline in this.marks) {
@@ -182,8 +178,8 @@ class Fold {
     return Math.round((dive.reached_m - dive.target_m) * 10) / 10;
   }
 
-  // Take in what the heavier verdicts do, whatever the dive was for: days without deep dives, a stand-down. What happened
-  // before the season lowers its ladders too, as long as it still holds on the first day.
+  // Take in what the heavier verdicts do, whatever the dive was for: days without deep dives, a stand-down. What
+  // happened before the season lowers its ladders too, as long as it still holds on the first day.
   /** @param {number} n @param {Dive} dive @param {Verdict} verdict */
   harmed(n, dive, verdict) {
     const table = this.sheet.verdicts[verdict.name];

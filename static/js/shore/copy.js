@@ -31,6 +31,7 @@ function sender(input) {
   const button = document.createElement("button");
   button.type = "button";
   button.textContent = "Send the link";
-  button.addEventListener("click", () => navigator.share({ url: input.value }).catch(() => {})); // closing the share dialog is no error
+  // closing the share dialog is no error
+  button.addEventListener("click", () => navigator.share({ url: input.value }).catch(() => {}));
   return button;
 }

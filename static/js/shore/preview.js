@@ -1,6 +1,7 @@
 // Redraws the plan shortly after typing stops. Without script the button "Show the plan" does the same.
 const WAIT_MS = 700;
-const FRAGMENT = "X-Fragment"; // the server sets this header on its answer: a sign-in page must not appear in the preview
+// the server sets this header on its answer: a sign-in page must not appear in the preview
+const FRAGMENT = "X-Fragment";
 
 /** @type {HTMLFormElement} */
 const form = document.querySelector("form[data-preview]");

@@ -76,7 +76,8 @@ export function asSent({ op, schema, kind, record, action, fields, base, counter
 }
 
 /**
- * Inside a write transaction: the only place in this app that removes rows from the outbox. It removes those that an answer
+ * Inside a write transaction: the only place in this app that removes rows from the outbox. It removes those that an
+ * answer
  * names as stored or refused, and no others; refused rows are parked with their reasons. Returns the rows that stay.
  */
 export function acknowledge({ outbox, parked }, waiting, results) {

@@ -1,6 +1,8 @@
 // Questions about rows of the phone's storage: is a row whole, and whose is it?
 
-/** Whether a row can be sent at all. A row that a failing disk has damaged would wait for ever: no answer can name it. */
+/**
+ * Whether a row can be sent at all. A row that a failing disk has damaged would wait for ever: no answer can name it.
+ */
 export function isWhole({ op, kind, record, action, fields }) {
   return [op, kind, record, action].every((value) => typeof value === "string") && isObject(fields);
 }

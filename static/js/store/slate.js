@@ -30,7 +30,9 @@ export async function readSlate() {
   const outbox = own(found.outbox);
   const parked = own(found.parked);
   const records = own(found.records);
-  const rows = withStates([...records, ...withoutRecord(records, parked)].map(markDamaged), outbox, parked).sort(byTime);
+  const rows = withStates([...records, ...withoutRecord(records, parked)].map(markDamaged), outbox, parked).sort(
+    byTime,
+  );
   const alive = rows.filter((row) => !row.deleted && !row.damaged);
   return {
     user,

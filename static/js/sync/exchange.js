@@ -12,7 +12,10 @@ const SCHEMA = 1;
 const MOST_BYTES = 240_000; // the server accepts 256 kB, and the fields around the operations need some of it
 const size = (value) => new TextEncoder().encode(JSON.stringify(value)).length;
 
-/** Sync once with at most `most` operations. Resolves to what came back; an answer has {sent, left, more, offering} too. */
+/**
+ * Sync once with at most `most` operations. Resolves to what came back; an answer has {sent, left, more, offering}
+ * too.
+ */
 export async function exchange(most) {
   const { request, sent, sheetId } = await compose(most);
   const reply = /** @type {Word} */ (await post(request, sheetId));
@@ -43,7 +46,8 @@ async function compose(most) {
   }));
   const damaged = waiting.filter((row) => !isWhole(row));
   if (damaged.length > 0) await parkDamaged(damaged);
-  const own = feed?.offering ? [] : waiting.filter((row) => isOf(id, row) && isWhole(row)); // a restored server is read first
+  // a restored server is read first
+  const own = feed?.offering ? [] : waiting.filter((row) => isOf(id, row) && isWhole(row));
   const sent = own.slice(0, countThatFits(own, most));
   const request = {
     schema: SCHEMA,
@@ -79,7 +83,8 @@ function deviceId() {
   });
 }
 
-// The mark moves in the same transaction as the changes that it covers: a page killed here starts again from the old mark.
+// The mark moves in the same transaction as the changes that it covers: a page killed here starts again from the old
+// mark.
 // If the log was removed meanwhile, the phone has another device name by now, and the answer to the old one is dropped.
 function takeIn(body, device) {
   const { user, results, epoch, more, snapshot } = body;
@@ -87,7 +92,14 @@ function takeIn(body, device) {
   const snapshotKey = keyOf.snapshot(user.id);
   return write(STORES, (stores) => {
     const { records, outbox, parked, kept } = stores;
-    const requests = { waiting: outbox.getAll(), parked: parked.getAll(), rows: records.getAll(), device: kept.get("device"), feed: kept.get(feedKey), snapshot: kept.get(snapshotKey) };
+    const requests = {
+      waiting: outbox.getAll(),
+      parked: parked.getAll(),
+      rows: records.getAll(),
+      device: kept.get("device"),
+      feed: kept.get(feedKey),
+      snapshot: kept.get(snapshotKey),
+    };
     let left = [];
     let offering = false;
     whenAll(requests, (found) => {
@@ -107,7 +119,8 @@ function takeIn(body, device) {
   });
 }
 
-// The server leaves the sheet out when this phone has it. If another tab has stored a newer sheet since, that one stays.
+// The server leaves the sheet out when this phone has it. If another tab has stored a newer sheet since, that one
+// stays.
 function withSheet(snapshot, before) {
   if ("sheet" in snapshot) return snapshot;
   return before?.sheet_id === snapshot.sheet_id ? { ...snapshot, sheet: before.sheet } : before;

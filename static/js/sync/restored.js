@@ -9,7 +9,12 @@ import { shown } from "./fold.js";
 export function offerAgain(id) {
   return write(STORES, ({ records, outbox, parked, kept }) => {
     let offered = 0;
-    const requests = { rows: records.getAll(), waiting: outbox.getAll(), parked: parked.getAll(), feed: kept.get(keyOf.feed(id)) };
+    const requests = {
+      rows: records.getAll(),
+      waiting: outbox.getAll(),
+      parked: parked.getAll(),
+      feed: kept.get(keyOf.feed(id)),
+    };
     whenAll(requests, (found) => {
       if (!found.feed?.offering) return;
       for (const { offer, ...row } of found.rows.filter((each) => each.offer && isOf(id, each))) {

@@ -1,10 +1,12 @@
-// One request to /sync, and what its answer means. Only the app's own answers count: a Wi-Fi sign-in page answers 200 too.
+// One request to /sync, and what its answer means. Only the app's own answers count: a Wi-Fi sign-in page answers 200
+// too.
 const APP = "lineslate";
 const PATIENCE_MS = 20_000;
 
 /**
  * Post to /sync. Resolves, never rejects, to {kind, body?, says?, faults?, waitS?} with kind
- * "answer": the server's own envelope · "sign-in": sign in first · "too-much": send fewer operations · "slow": no answer in
+ * "answer": the server's own envelope · "sign-in": sign in first · "too-much": send fewer operations · "slow": no
+ * answer in
  * time · "busy": try later · "refused": not accepted, with the reason · "other-user": another diver is signed in ·
  * "no-server": no answer, or an answer of something else.
  * `sheetId` names the ladder sheet that the phone has: the answer then leaves the sheet out, as the signal may be weak.

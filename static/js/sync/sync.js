@@ -1,4 +1,5 @@
-// When to sync: at start, when the signal or the page comes back, after each saved dive, and by a timer that slows down.
+// When to sync: at start, when the signal or the page comes back, after each saved dive, and by a timer that slows
+// down.
 import { getKept, setKept } from "../store/db.js";
 import { CHANGED, SAVED, hear, tell } from "../store/news.js";
 import { park } from "../store/outbox.js";
@@ -68,7 +69,8 @@ async function run() {
       tell(CHANGED);
       most = Math.min(MOST_OPERATIONS, most * 2);
       const offered = reply.more ? 0 : await offerAgain(reply.body.user.id);
-      if (!reply.more && !offered && (reply.left.length === 0 || (stuck(reply) && !reply.offering))) return finish(reply);
+      if (!reply.more && !offered && (reply.left.length === 0 || (stuck(reply) && !reply.offering)))
+        return finish(reply);
     } else if (reply.kind === "other-user" && (await askWhoIsSignedIn()).kind === "answer") {
       continue;
     } else if (!(await reduced(reply))) {

@@ -33,7 +33,7 @@ export function stepper(name, control, step, [less, more]) {
 
 /**
  * A group of large toggles; `type` is radio (one choice) or checkbox (any number). `options` are [value, words].
- * @param {string} type @param {string} name @param {any} legend @param {any[]} options @param {any} chosen
+ * @param {string} type @param {string} name @param {any} legend @param {any} options @param {any} chosen
  * @param {{ hint?: any, look?: string }} [choices]
  */
 export function toggles(type, name, legend, options, chosen, { hint, look = "" } = {}) {

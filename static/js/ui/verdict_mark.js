@@ -1,4 +1,5 @@
-// The shape of a verdict, the same in lists, panels and on the ladder. It differs by form, and its word stands beside it.
+// The shape of a verdict, the same in lists, panels and on the ladder. It differs by form, and its word stands beside
+// it.
 import { svg } from "./dom.js";
 
 const SHAPES = {

@@ -29,7 +29,20 @@ export function restMinutes(seconds) {
 
 // Written out here: asking the browser for them loads its tables of all languages, before the first target is drawn.
 const WEEKDAYS = ["Sunday", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"];
-const MONTHS = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
+const MONTHS = [
+  "January",
+  "February",
+  "March",
+  "April",
+  "May",
+  "June",
+  "July",
+  "August",
+  "September",
+  "October",
+  "November",
+  "December",
+];
 
 function dayWords(day) {
   const [year, month, date] = day.split("-").map(Number);

@@ -7,8 +7,7 @@ import { holds, isCleared, iso, stopSays, stopValues, widened } from "./standdow
 import { lowered, moved, resumed } from "./standing.js";
 import { judge } from "./verdict.js";
 
-const NEVER = -1000000;
-const DAY_MS = 86400000;
+const [NEVER, DAY_MS] = [-1000000, 86400000];
 
 /**
  * The plan of this sheet with this log on this day: days with targets, each ladder's standing and goals, the next deep
@@ -24,7 +23,9 @@ class Fold {
   /** @param {Sheet} sheet @param {Dive[]} log @param {string} today */
   constructor(sheet, log, today) {
     this.sheet = sheet;
-    [this.words, this.numbers, this.ladders] = [sheet.words, sheet.numbers, sheet.disciplines];
+    this.words = sheet.words;
+    this.numbers = sheet.numbers;
+    this.ladders = sheet.disciplines;
     this.today = number(today);
     this.first = number(sheet.first_day);
     this.now = mapped(this.ladders, ({ start, start_why }) => ({ rung: start, clean: 0, run: 0, why: start_why }));
@@ -222,7 +223,6 @@ class Fold {
   }
 
   // Whether a turned dive leaves a second try: turned early, without a sign and without hard effort.
-  /** @param {Dive} dive */
   mayTryAgain(dive) {
     const calm = dive.signs.length === 0 && (dive.effort === null || dive.effort < this.numbers.hard_effort);
     return calm && dive.reached_m < this.numbers.second_try_share * dive.target_m;

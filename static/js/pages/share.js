@@ -1,12 +1,17 @@
 // The buddy's page: asks for the list, keeps it for the boat, and shows the kept one when there is no signal.
+import { localDay } from "../clock.js";
 import { forget, keep, kept } from "../store/lists.js";
-import { caution, h, put } from "../ui/dom.js";
+import { caution, h, put, redraw } from "../ui/dom.js";
+import { everySecond } from "../ui/every_second.js";
 import { diveName, longDay, metres, minutes } from "../ui/words.js";
 
 const path = location.pathname.replace(/\/$/, "");
 /** @type {NodeListOf<HTMLElement>} */
 const marked = document.querySelectorAll("[data-share]");
 const places = Object.fromEntries([...marked].map((place) => [place.dataset.share, place]));
+
+let shown = null; // the list that is drawn
+let drawnDay = null; // and this phone's day at that moment
 
 const moment = (text) => new Date(text).toLocaleString("en-GB", { dateStyle: "medium", timeStyle: "short" });
 
@@ -36,34 +41,48 @@ function dive(one) {
     safety(one.safety));
 }
 
-/** @param {BuddyDay} one */
-function day(one) {
+function day(one, over) {
   return h("section", { class: `buddy-day ${one.dives.length || one.over ? "sheet" : "buddy-none"}` },
     h("h2", null, h("time", { datetime: one.date }, longDay(one.date))),
-    one.over && h("p", { class: "buddy-over" }, "No more dives today"),
+    one.over && h("p", { class: "buddy-over" }, over),
     one.dives.length > 0 && h("ul", { class: "buddy-dives" }, one.dives.map(dive)),
     one.dives.length === 0 && !one.over && h("p", null, `${begin(one.why)}.`));
 }
 
-/** @param {BuddyList} list */
-function show(list) {
-  const heard = list.last_sync ? `; the diver's phone was last heard ${moment(list.last_sync)}` : "";
+/** Days before `from` are folded: a dive of yesterday must not stand where one looks for today's. */
+function days(list, from) {
+  const past = list.days.filter((one) => one.date < from);
+  const coming = list.days.filter((one) => one.date >= from);
+  return [
+    coming.length > 0 ? coming.map((one) => day(one, "No more dives today")) : h("p", null, "No dives are planned from today on."),
+    past.length > 0 && h("details", { class: "level", id: "past-days" },
+      h("summary", { id: "past-days-head" }, `Past days (${past.length})`),
+      h("div", null, past.map((one) => day(one, "No more dives on this day")))),
+  ];
+}
+
+// What the server has just given begins with the diver's own day; what was kept begins with this phone's.
+function show(list, from = "") {
+  const heard = list.last_sync ? `; last sync of the diver's phone: ${moment(list.last_sync)}` : "";
   put(places.head, `Dives of ${list.diver}`);
   put(places.about, [list.season, list.site].filter(Boolean).join(" · "));
   put(places["as-of"], `As of ${moment(list.as_of)}${heard}.`);
   put(places.cautions, caution(list.cautions));
-  put(places.days, list.days.length ? list.days.map(day) : h("p", null, "No dives are planned from today on."));
+  redraw(places.days, days(list, from));
+  shown = list;
+  drawnDay = localDay();
 }
 
 async function showKept() {
   const list = await kept(path);
   if (!list) return;
-  show(list);
+  show(list, localDay());
   say(`No signal: this is the list as it was ${moment(list.as_of)}. It may have changed since.`);
 }
 
 async function gone() {
   await forget(path);
+  shown = null;
   for (const place of Object.values(places)) place.replaceChildren();
   put(places.head, "This link is not valid any more");
   say("The diver took it back, or it was never given. Ask them for a new one.");
@@ -96,4 +115,10 @@ for (const time of moments) time.textContent = moment(time.dateTime);
 document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && refresh());
 addEventListener("online", refresh);
 refresh();
+// A page left open overnight turns to the new day at once; the answer may take long, or never come.
+everySecond(() => {
+  if (!shown || drawnDay === localDay()) return;
+  show(shown, localDay());
+  refresh();
+});
 keepPages();

@@ -1,0 +1,104 @@
+"""The app as it was first released meets this one: `releases/first.zip` is its tree, frozen."""
+
+from __future__ import annotations
+
+import sqlite3
+import zipfile
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, expect
+from support.boat import MORNING, PHONE, ROOT, TODAY, BoatPhone, Server
+
+RELEASE = Path(__file__).parent / "releases" / "first.zip"
+SAVE = """async (fields) => {
+  const { save } = await import("/static/js/outbox.js");
+  const { getKept } = await import("/static/js/db.js");
+  return save({ kind: "dive", fields, user: (await getKept("user")).id });
+}"""
+UPDATE = """async () => {
+  const known = await navigator.serviceWorker.ready;
+  await known.update();
+  const worker = known.installing ?? known.waiting;
+  while (worker.state === "installing") await new Promise((next) => worker.addEventListener("statechange", next));
+  return worker.state;
+}"""
+
+
+@pytest.fixture
+def server(tmp_path: Path) -> Iterator[Server]:
+    """The first release on a data file of its own."""
+    tree = tmp_path / "first"
+    with zipfile.ZipFile(RELEASE) as packed:
+        packed.extractall(tree)
+    running = Server(tmp_path / "data.sqlite3", tree)
+    yield running
+    running.stop()
+
+
+@pytest.fixture
+def phone(chromium: Browser, server: Server) -> Iterator[BoatPhone]:
+    """A phone with the first release, whose worker keeps it."""
+    context = chromium.new_context(**PHONE)
+    context.clock.install(time=MORNING)
+    made = BoatPhone(context, server)
+    page = made.open("/account/sign-up")
+    page.get_by_label("Name").fill("Runa Tidewell")
+    page.get_by_label("Password").fill("slow kelp drifts")
+    page.get_by_role("button", name="Make the account").click()
+    page.wait_for_url("**/seasons/new")
+    made.open("/boat/log")
+    made.says("Last sent")
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    page.reload()
+    yield made
+    context.close()
+
+
+def save(phone: BoatPhone, reached_m: float) -> str:
+    """Save a dive with the first release's own module, as it is on the phone."""
+    fields: dict[str, Any] = {
+        "date": TODAY, "at": "07:30", "surfaced_at": None, "discipline": "FIM", "role": "deep", "target_m": None,
+        "reached_m": reached_m, "dive_s": 80, "effort": None, "signs": [], "note": "",
+    }  # fmt: skip
+    return str(phone.page.evaluate(SAVE, fields))
+
+
+def on_shore(server: Server) -> list[str]:
+    with closing(sqlite3.connect(server.data)) as connection:
+        return sorted(row[0] for row in connection.execute("SELECT record FROM record WHERE NOT deleted"))
+
+
+def test_the_first_release_comes_back_after_the_move_updates_and_loses_no_dive(
+    phone: BoatPhone, server: Server
+) -> None:
+    server.stop()
+    saved = [save(phone, 20), save(phone, 21)]
+    server.root = ROOT
+    server.start()
+
+    assert phone.page.evaluate(UPDATE) == "installed"
+    assert {row["record"] for row in phone.kept("records")} == set(saved)
+    with phone.page.expect_navigation():
+        phone.page.get_by_role("button", name="Use it now").click()
+    expect(phone.page.get_by_role("heading", level=1)).to_have_text("Log")
+    phone.sent()
+
+    assert on_shore(server) == sorted(saved)
+    for record in saved:
+        expect(phone.page.locator(f"[data-record='{record}']")).to_be_visible()
+    assert phone.page.evaluate("import('/static/js/store/db.js').then(() => true)")
+
+
+def test_the_first_release_goes_on_with_this_server_until_its_diver_updates(phone: BoatPhone, server: Server) -> None:
+    server.stop()
+    server.root = ROOT
+    server.start()
+    phone.page.reload()
+    saved = save(phone, 22)
+    phone.sent()
+
+    assert on_shore(server) == [saved]

@@ -11,7 +11,18 @@ from pathlib import Path
 from playwright.sync_api import Browser, Playwright, sync_playwright
 
 NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
+# The last list of features counts: the first part is what Playwright itself turns off. Then what costs each window of
+# a full Chromium more processor time than a page of ours, and nobody sees (the pages behind the address bar), and the
+# brake on a worker that is being installed: three files at a time.
+FEATURES_OFF = (
+    "AimEnabled,AvoidCorsURLLoaderRestartOnRedirect,AvoidUnnecessaryBeforeUnloadCheckSync,"
+    "DestroyProfileOnBrowserClose,HttpsFirstBalancedModeAutoEnable,HttpsUpgrades,LensOverlay,MediaRouter,"
+    "NetworkTimeServiceQuerying,OptimizationHints,PaintHolding,PreconnectToSearch,TcpPortRandomizationWin,"
+    "ThirdPartyStoragePartitioning,"
+    "WebUIOmniboxPopup,WebUIOmniboxAimPopup,ThrottleInstallingServiceWorker"
+)
 ARGS = [
+    f"--disable-features={FEATURES_OFF}",
     "--no-sandbox",
     "--disable-gpu",
     "--disable-quic",

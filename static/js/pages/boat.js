@@ -6,6 +6,7 @@ import { BLOCKED, CHANGED, OUTDATED, hear } from "../store/news.js";
 import { readSlate } from "../store/slate.js";
 import { startSync } from "../sync/sync.js";
 import { warn } from "../ui/alarm.js";
+import { byId } from "../ui/dom.js";
 
 const LONGEST_FRAME_MS = 1_000;
 const TROUBLE = {
@@ -22,6 +23,7 @@ export async function startBoat(draw) {
       drawOutbox(slate);
     } catch (error) {
       console.error(error);
+      byId("boat-foot").hidden = false;
       warn(error.name === "VersionError" ? TROUBLE[OUTDATED]
         : "This window cannot keep dives: its storage does not answer. Use another browser window, or paper.");
     }

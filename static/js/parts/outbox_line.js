@@ -29,6 +29,8 @@ export function drawOutbox(slate) {
   if (words !== lastWords) line.textContent = words; // a screen reader reads it once for each change
   lastWords = words;
   redraw(byId("outbox-more"), more(slate));
+  // what stands above it is still to come on a phone that has not heard from the server yet
+  if (slate.user || slate.kept.sync) byId("boat-foot").hidden = false;
 }
 
 /** @param {Slate} slate */

@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, settings
 from playwright.sync_api import Browser, expect
+from support.boat import MORNING, PHONE, BoatPhone, Server
 from support.browsers import running_browser
+
+from webapp.cli import demo
+from webapp.web.app import create_app
 
 settings.register_profile(
     "lineslate",
@@ -24,3 +30,23 @@ def chromium() -> Iterator[Browser]:
     """One browser for the whole run; each test opens its own contexts."""
     with running_browser() as browser:
         yield browser
+
+
+@pytest.fixture(scope="session")
+def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo's data as of a known morning, and its key; made once, copied for each test."""
+    path = tmp_path_factory.mktemp("demo") / "demo.sqlite3"
+    demo.make_if_missing(create_app({"DATA_FILE": str(path), "NOW": lambda: MORNING}), MORNING)
+    return path
+
+
+@pytest.fixture(scope="session")
+def signed_in(chromium: Browser, demo_file: Path) -> list[Any]:
+    """The cookies of one sign-in, which every later copy of the data knows."""
+    server = Server(demo_file)
+    context = chromium.new_context(**PHONE, service_workers="block")
+    BoatPhone(context, server).fill_in_sign_in("/account/")
+    cookies = context.cookies()
+    context.close()
+    server.stop()
+    return cookies

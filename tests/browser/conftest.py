@@ -1,27 +1,14 @@
-"""What the browser tests share: the demo's data as of a known morning, a server on a copy of it, phones."""
+"""What the browser tests share: a server on a copy of the demo's data, and phones."""
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext
-from support.boat import MORNING, PHONE, ROOT, BoatPhone, Server
-
-from webapp.cli import demo
-from webapp.web.app import create_app
-
-
-@pytest.fixture(scope="session")
-def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo's data as of a known morning; made once, copied for each test."""
-    path = tmp_path_factory.mktemp("demo") / "demo.sqlite3"
-    app = create_app({"DATA_FILE": str(path), "SECRET_KEY": "for tests only", "NOW": lambda: MORNING})
-    demo.make_if_missing(app, MORNING)
-    return path
+from support.boat import MORNING, PHONE, ROOT, BoatPhone, Server, copied
 
 
 @pytest.fixture
@@ -31,11 +18,9 @@ def root() -> Path:
 
 
 @pytest.fixture
-def server(demo_file: Path, tmp_path: Path, root: Path) -> Iterator[Server]:
-    data = tmp_path / "data.sqlite3"
-    for part in demo_file.parent.glob(f"{demo_file.name}*"):  # the write-ahead log too, if there is one
-        shutil.copy(part, tmp_path / part.name.replace(demo_file.name, data.name))
-    running = Server(data, root)
+def server(demo_file: Path, signed_in: list[Any], tmp_path: Path, root: Path) -> Iterator[Server]:
+    """A server of each test's own."""
+    running = Server(copied(demo_file, tmp_path), root)
     yield running
     running.stop()
 
@@ -57,8 +42,18 @@ def new_phone(chromium: Browser, server: Server) -> Iterator[Callable[..., BoatP
 
 
 @pytest.fixture
-def phone(new_phone: Callable[..., BoatPhone]) -> BoatPhone:
+def signed_in_phone(new_phone: Callable[..., BoatPhone], signed_in: list[Any]) -> Callable[..., BoatPhone]:
+    """Make phones, each after one signed-in visit."""
+
+    def make(**options: Any) -> BoatPhone:
+        phone = new_phone(**options)
+        phone.visit(signed_in)
+        return phone
+
+    return make
+
+
+@pytest.fixture
+def phone(signed_in_phone: Callable[..., BoatPhone]) -> BoatPhone:
     """A phone after one signed-in visit."""
-    made = new_phone()
-    made.sign_in()
-    return made
+    return signed_in_phone()

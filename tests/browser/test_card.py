@@ -283,9 +283,8 @@ def test_the_fullest_card_is_one_sheet_too(server: Server, phone: BoatPhone) -> 
     assert "as of 2026-05-20" in words
 
 
-def test_paper_is_black_on_white_at_night_too(new_phone: NewPhone) -> None:
-    phone = new_phone(color_scheme="dark")
-    phone.sign_in()
+def test_paper_is_black_on_white_at_night_too(signed_in_phone: NewPhone) -> None:
+    phone = signed_in_phone(color_scheme="dark")
     page = phone.open("/boat/card")
     figures(page)
     page.emulate_media(media="print", color_scheme="dark")

@@ -56,10 +56,9 @@ def assert_no_violations(page: Page) -> None:
     [{"color_scheme": "light"}, {"color_scheme": "dark"}, {"contrast": "more"}, {"forced_colors": "active"}],
     ids=lambda look: " ".join(look.values()),
 )
-def test_axe_finds_nothing_on_any_boat_page(new_phone: NewPhone, look: dict[str, str]) -> None:
+def test_axe_finds_nothing_on_any_boat_page(signed_in_phone: NewPhone, look: dict[str, str]) -> None:
     """With text at 7 to 1, in a fresh state and on a day that ended badly."""
-    phone = new_phone(**look)
-    phone.sign_in()
+    phone = signed_in_phone(**look)
     for path in ("/boat/today", "/boat/dive", "/boat/card"):
         assert_no_violations(phone.open(path))
     fill_pages(phone)
@@ -77,9 +76,8 @@ def test_axe_finds_nothing_on_a_form_with_faults(phone: BoatPhone) -> None:
 
 
 @pytest.mark.parametrize("width", [320, 390, 1280])
-def test_nothing_goes_sideways_and_every_target_is_large_enough(new_phone: NewPhone, width: int) -> None:
-    phone = new_phone(viewport={"width": width, "height": 700})
-    phone.sign_in()
+def test_nothing_goes_sideways_and_every_target_is_large_enough(signed_in_phone: NewPhone, width: int) -> None:
+    phone = signed_in_phone(viewport={"width": width, "height": 700})
     fill_pages(phone)
     for path in PAGES:
         page = phone.open(path)

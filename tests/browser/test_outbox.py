@@ -223,13 +223,12 @@ def test_two_tabs_that_log_at_once_send_each_dive_once(phone: BoatPhone, server:
 
 
 def test_two_devices_that_change_different_fields_of_one_dive_both_keep_theirs(
-    new_phone: NewPhone, phone: BoatPhone, server: Server
+    signed_in_phone: NewPhone, phone: BoatPhone, server: Server
 ) -> None:
     phone.open("/boat/log")
     record = save(phone)
     phone.sent()
-    tablet = new_phone()
-    tablet.sign_in()
+    tablet = signed_in_phone()
     tablet.open("/boat/log")
     edit = SAVE_RAW.replace('kind: "dive", fields', f'kind: "dive", record: "{record}", fields')
     for device, fields in ((phone, {"effort": 9}), (tablet, {"note": "late turn"})):

@@ -6,10 +6,11 @@ import re
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
-from support.boat import ROOT, BoatPhone
+from support.boat import ROOT, BoatPhone, copied
 from support.chaos import HOLD, REFUSE, Chaos, Fault
 from support.faulty import FaultyServer, NewPhone, Saved, all_on_shore, dives, nothing_lost, pour, save, send_now, until
 
@@ -34,12 +35,11 @@ def tree(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def server(demo_file: Path, tmp_path_factory: pytest.TempPathFactory, tree: Path) -> Iterator[FaultyServer]:
+def server(
+    demo_file: Path, signed_in: list[Any], tmp_path_factory: pytest.TempPathFactory, tree: Path
+) -> Iterator[FaultyServer]:
     """A server on that copy."""
-    folder = tmp_path_factory.mktemp("server")
-    for part in demo_file.parent.glob(f"{demo_file.name}*"):
-        shutil.copy(part, folder / part.name)
-    running = FaultyServer(folder / demo_file.name, tree)
+    running = FaultyServer(copied(demo_file, tmp_path_factory.mktemp("server")), tree)
     yield running
     running.stop()
 

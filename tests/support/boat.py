@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -15,7 +16,9 @@ from typing import Any
 
 from playwright.sync_api import Browser, BrowserContext, Error, Page, Request, expect
 
+from support import serving
 from support.browsers import ARGS, browser_path
+from support.running import Forked
 from webapp.cli import demo
 
 MORNING = datetime(2026, 5, 20, 8, 0, tzinfo=UTC)  # a dive day of the demo season with a deep dive
@@ -40,6 +43,8 @@ class Server:
     still at `moment`.
     """
 
+    main, quiet = staticmethod(serving.main), False
+
     def __init__(self, data: Path, root: Path = ROOT, moment: datetime = MORNING) -> None:
         self.data, self.root, self.moment = data, root, moment
         self.port = 0
@@ -50,19 +55,32 @@ class Server:
         return f"http://127.0.0.1:{self.port}"
 
     def start(self) -> None:
-        serving = [sys.executable, str(self.root / "tests" / "support" / "serving.py"), self.moment.isoformat()]
-        command = [*serving, "--port", str(self.port), "--data", str(self.data)]
-        self.process = subprocess.Popen(command, cwd=self.root, stdout=subprocess.PIPE, text=True)
+        argv = [*self.wanted(), "--port", str(self.port), "--data", str(self.data)]
+        self.process = Forked(self.main, argv, self.quiet) if self.root == ROOT else self._started(argv)
         assert self.process.stdout is not None
         said = self.process.stdout.readline()
         found = re.search(r":(\d+)/", said)
         assert found, f"the server did not say where it is: {said!r}"
         self.port = int(found[1])
 
+    def wanted(self) -> list[str]:
+        """What `main` asks for before the server's own arguments."""
+        return [self.moment.isoformat()]
+
+    def _started(self, argv: list[str]) -> subprocess.Popen[str]:
+        """Start it from the other tree, with that tree's app."""
+        script = self.root / "tests" / "support" / f"{self.main.__module__.split('.')[-1]}.py"
+        errors = subprocess.DEVNULL if self.quiet else None
+        return subprocess.Popen(
+            [sys.executable, script, *argv], cwd=self.root, stdout=subprocess.PIPE, stderr=errors, text=True
+        )
+
     def stop(self) -> None:
-        if self.process.returncode is None:
+        if self.process.poll() is None:
             self.process.kill()
-            self.process.communicate()
+        self.process.wait()
+        if self.process.stdout:
+            self.process.stdout.close()
 
 
 class BoatPhone:
@@ -79,13 +97,27 @@ class BoatPhone:
 
     def sign_in(self, name: str = demo.NAME, password: str = demo.PASSWORD) -> None:
         """Sign in and wait until the log has come and the worker keeps the app."""
-        page = self.open("/account/sign-in?next=/boat/today")
+        self.fill_in_sign_in("/boat/today", name, password)
+        self.settled()
+
+    def fill_in_sign_in(self, then: str, name: str = demo.NAME, password: str = demo.PASSWORD) -> None:
+        """Sign in by the form, which leads to `then`."""
+        page = self.open(f"/account/sign-in?next={then}")
         page.get_by_label("Name").fill(name)
         page.get_by_label("Password").fill(password)
         page.get_by_role("main").get_by_role("button", name="Sign in").click()
-        page.wait_for_url("**/boat/today")
+        page.wait_for_url(f"**{then}")
+
+    def visit(self, cookies: list[Any]) -> None:
+        """Come to Today with the cookies of an earlier sign-in, and wait as after signing in."""
+        self.context.add_cookies(cookies)
+        self.open("/boat/today")
+        self.settled()
+
+    def settled(self) -> None:
+        """Wait until the log has come and the worker keeps the app."""
         self.says("Last sent")
-        page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+        self.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
 
     def says(self, words: str) -> None:
         """Wait until the line at the foot of the page contains these words."""
@@ -127,6 +159,13 @@ def operations(request: Request) -> list[dict[str, Any]]:
     """The operations that a request to /sync carries."""
     found: list[dict[str, Any]] = json.loads(request.post_data or "{}").get("operations", [])
     return found
+
+
+def copied(file: Path, to: Path) -> Path:
+    """Copy a data file with its key and its write-ahead log; return the copy."""
+    for part in file.parent.glob(f"{file.name}*"):
+        shutil.copy(part, to / part.name)
+    return to / file.name
 
 
 @contextmanager

@@ -13,7 +13,7 @@ import resource
 import sys
 import threading
 import time
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -28,9 +28,9 @@ POINTS = ("before_the_batch", "mid_batch", "before_the_records", "before_commit"
 this = threading.local()  # .carries: this thread handles a request with operations; .wrote: their records are written
 
 
-def main() -> int:
-    """Serve with the wishes of the test."""
-    wishes, moment, rest = json.loads(sys.argv[1]), datetime.fromisoformat(sys.argv[2]), sys.argv[3:]
+def main(argv: Sequence[str]) -> int:
+    """Serve, with what was wished."""
+    wishes, moment, rest = json.loads(argv[0]), datetime.fromisoformat(argv[1]), argv[2:]
     if "busy_ms" in wishes:
         database.PRAGMAS["busy_timeout"] = wishes["busy_ms"]
     make = serve.create_app
@@ -107,4 +107,4 @@ def place_points(wished: str | None) -> None:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(main(sys.argv[1:]))

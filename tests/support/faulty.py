@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import json
-import re
 import sqlite3
-import subprocess
-import sys
 from collections.abc import Callable, Mapping
 from contextlib import closing
 from typing import Any
 
-from support.boat import MORNING, TODAY, BoatPhone, Server
+from support import crash
+from support.boat import TODAY, BoatPhone, Server
 
 DIVE: dict[str, Any] = {
     "date": TODAY, "at": "09:10", "surfaced_at": None, "discipline": "CNF", "role": "drill", "target_m": 18,
@@ -52,18 +50,10 @@ class FaultyServer(Server):
     """The real server, started so that it dies or fails where a test wants it to; see tests/support/crash.py."""
 
     wishes: Mapping[str, Any] = {}
+    main, quiet = staticmethod(crash.main), True
 
-    def start(self) -> None:
-        failing = [str(self.root / "tests/support/crash.py"), json.dumps(dict(self.wishes)), MORNING.isoformat()]
-        command = [sys.executable, *failing, "--port", str(self.port), "--data", str(self.data)]
-        self.process = subprocess.Popen(
-            command, cwd=self.root, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
-        )
-        assert self.process.stdout is not None
-        said = self.process.stdout.readline()
-        found = re.search(r":(\d+)/", said)
-        assert found, f"the server did not say where it is: {said!r}"
-        self.port = int(found[1])
+    def wanted(self) -> list[str]:
+        return [json.dumps(dict(self.wishes)), *super().wanted()]
 
     def again(self, **wishes: Any) -> None:
         """Kill it and start it at the same address with other wishes."""
@@ -72,9 +62,8 @@ class FaultyServer(Server):
         self.start()
 
     def ended(self) -> int:
-        """Wait until it has ended by itself; return its exit status."""
-        self.process.communicate(timeout=30)
-        return int(self.process.returncode)
+        """Wait until it has died by itself; return its exit status."""
+        return self.process.wait(timeout=30)
 
     def ask(self, sql: str, *values: object) -> list[tuple[Any, ...]]:
         """Query the file directly, without the app."""

@@ -47,43 +47,62 @@ SPACINGS = st.sampled_from(
 )
 
 
+# Strategies are made once: Hypothesis takes longer to make and check one than to draw from it.
+NAME = st.sampled_from(DISCIPLINES)
+NAMES = st.lists(NAME, min_size=1, max_size=3, unique=True)
+LEADS = st.lists(st.integers(0, 2), min_size=1, max_size=3)
+BEST, BELOW_BEST, SINCE = depths(8, 125), depths(0, 7), st.integers(0, 500)
+START = st.none() | depths(5, 120) | tenths(5, 20)
+STEP = st.sampled_from([0.5, 0.7, 1, 1.25, 1.5, 2, 2.3, 2.5, 3, 5, 10])
+GOALS = st.just([]) | st.lists(depths(5, 140), min_size=3, max_size=3)
+CLOSED = st.lists(st.integers(0, 60), max_size=6)
+BOTTOM, DRILLED = tenths(9, 140), st.none() | depths(5, 60)
+TO_4, TO_60, DAYS_ON, DAYS_OFF = st.integers(1, 4), st.integers(1, 60), st.integers(1, 5), st.integers(0, 3)
+BLOCK, BREAK = st.integers(1, 40), st.integers(0, 7)
+
+
 @st.composite
 def levels(draw: st.DrawFn, name: str) -> dict[str, Any]:
     """One discipline of a season."""
-    best_m = draw(depths(8, 125))
-    goals = sorted(draw(st.lists(depths(5, 140), min_size=3, max_size=3)))
+    best_m = draw(BEST)
     return {
         "discipline": name,
         "best_m": best_m,
-        "comfortable_m": draw(st.just(max(0.5, best_m - draw(depths(0, 7))))),
-        "comfortable_on": day(-draw(st.integers(0, 500))),
-        "start_m": draw(st.none() | depths(5, 120) | tenths(5, 20)),
-        "step_m": draw(st.sampled_from([0.5, 0.7, 1, 1.25, 1.5, 2, 2.3, 2.5, 3, 5, 10])),
-        "repeats": draw(st.integers(1, 4)),
-        "goals": draw(st.sampled_from([{}, dict(zip(("floor_m", "aim_m", "dream_m"), goals, strict=True))])),
+        "comfortable_m": max(0.5, best_m - draw(BELOW_BEST)),
+        "comfortable_on": day(-draw(SINCE)),
+        "start_m": draw(START),
+        "step_m": draw(STEP),
+        "repeats": draw(TO_4),
+        "goals": dict(zip(("floor_m", "aim_m", "dream_m"), sorted(draw(GOALS)), strict=False)),
     }
+
+
+LEVELS = {name: levels(name) for name in DISCIPLINES}
 
 
 @st.composite
 def seasons(draw: st.DrawFn) -> dict[str, Any]:
     """A whole season as typed, always acceptable."""
-    names = draw(st.lists(st.sampled_from(DISCIPLINES), min_size=1, max_size=3, unique=True))
-    length = draw(st.integers(1, 60))
-    drill = {"discipline": draw(st.sampled_from(DISCIPLINES)), "depth_m": draw(depths(5, 60)), "dives": 2}
+    names = draw(NAMES)
+    length = draw(TO_60)
+    drill_m = draw(DRILLED)
     return {
         "first_day": day(0),
         "last_day": day(length - 1),
-        "days_on": draw(st.integers(1, 5)),
-        "days_off": draw(st.integers(0, 3)),
-        "block_days": draw(st.integers(1, 40)),
-        "break_days": draw(st.integers(0, 7)),
-        "closed_days": [day(at) for at in draw(st.lists(st.integers(0, 60), max_size=6))],
-        "site": {"name": "Invented Bay", "bottom_m": draw(tenths(9, 140)), "water": "salt", "latitude": 40},
-        "disciplines": [draw(levels(name)) for name in names],
-        "lead": draw(st.lists(st.sampled_from(names), min_size=1, max_size=3)),
-        "drill": draw(st.sampled_from([None, drill])),
+        "days_on": draw(DAYS_ON),
+        "days_off": draw(DAYS_OFF),
+        "block_days": draw(BLOCK),
+        "break_days": draw(BREAK),
+        "closed_days": [day(at) for at in draw(CLOSED)],
+        "site": {"name": "Invented Bay", "bottom_m": draw(BOTTOM), "water": "salt", "latitude": 40},
+        "disciplines": [draw(LEVELS[name]) for name in names],
+        "lead": [names[at % len(names)] for at in draw(LEADS)],
+        "drill": drill_m and {"discipline": draw(NAME), "depth_m": drill_m, "dives": 2},
         "rules": draw(SPACINGS),
     }
+
+
+SEASONS = seasons()
 
 
 def sheet_of(raw: dict[str, Any]) -> dict[str, Any]:
@@ -118,30 +137,42 @@ def _done(deed: str, wanted: dict[str, Any], on: str, signs: list[str]) -> dict[
     return dive(**{**base, **fields, **changes.get(deed, {})})
 
 
+# Also made once.
+ON_A_PLAN, OFF_PLAN = st.sampled_from(DEEDS), st.sampled_from((*["skip"] * 9, *DEEDS))
+TWO_SIGNS = st.lists(st.sampled_from(SIGNS), max_size=2, unique=True)
+CLOCKS = st.none() | st.integers(7, 16).map(lambda hour: f"{hour:02}:30")
+EARLIER = st.lists(st.tuples(st.integers(1, 20), st.sampled_from([[], ["lmc"], ["blood"], ["blackout"]])), max_size=2)
+CLEARED = st.none() | st.integers(-20, 5)
+
+
 @st.composite
-def stories(draw: st.DrawFn) -> tuple[dict[str, Any], list[dict[str, Any]], str]:
-    """A ladder sheet, a log that mostly follows its plan, and the day on which it is read."""
-    sheet = sheet_of(draw(seasons()))
+def _dived(draw: st.DrawFn, sheet: dict[str, Any], count: int) -> list[dict[str, Any]]:
+    """What was logged on the first days of a season, mostly by its plan."""
     log: list[dict[str, Any]] = []
-    count = draw(st.integers(0, min(len(sheet["days"]), 16)))
-    for at in range(count):
-        on = sheet["days"][at]["date"]
+    for on in [each["date"] for each in sheet["days"][:count]]:
         planned = next(one for one in read(sheet, log, on)["days"] if one["date"] == on)["dives"]
         for wanted in planned or [{"discipline": "CWT", "role": "deep", "target_m": 30.0}]:
-            deed = draw(st.sampled_from(DEEDS if planned else (*["skip"] * 9, *DEEDS)))
+            deed = draw(ON_A_PLAN if planned else OFF_PLAN)
             if deed == "clear":
                 log.append({"id": f"c{len(log)}", "kind": "clearance", "clearance": on, "by": "Dr. Invented"})
             elif deed != "skip":
-                record = _done(deed, wanted, on, draw(st.lists(st.sampled_from(SIGNS), max_size=2, unique=True)))
-                clock = draw(st.none() | st.integers(7, 16).map(lambda hour: f"{hour:02}:30"))
-                log.append({**record, "id": f"d{len(log)}", "at": clock})
+                record = _done(deed, wanted, on, draw(TWO_SIGNS) if deed == "signs" else [])
+                log.append({**record, "id": f"d{len(log)}", "at": draw(CLOCKS)})
                 if deed == "turned_high" and draw(st.booleans()):
                     log.append({**record, "id": f"d{len(log)}", "at": "17:00", "reached_m": record["target_m"]})
-    for at in range(draw(st.integers(0, 2))):
-        signs = draw(st.sampled_from([[], ["lmc"], ["blood"], ["blackout"]]))
-        log.append(dive(id=f"old{at}", date=day(-draw(st.integers(1, 20))), signs=signs))
-    if draw(st.booleans()):
-        cleared = day(draw(st.integers(-20, 5)))
-        log.append({"id": "oldc", "kind": "clearance", "clearance": cleared, "by": "Dr. Invented"})
+    return log
+
+
+@st.composite
+def stories(draw: st.DrawFn) -> tuple[dict[str, Any], list[dict[str, Any]], str]:
+    """A ladder sheet, a log that mostly follows its plan, and the day on which it is read."""
+    sheet = sheet_of(draw(SEASONS))
+    count = draw(st.integers(0, min(len(sheet["days"]), 16)))
+    log = draw(_dived(sheet, count))
+    for at, (ago, signs) in enumerate(draw(EARLIER)):
+        log.append(dive(id=f"old{at}", date=day(-ago), signs=signs))
+    cleared = draw(CLEARED)
+    if cleared is not None:
+        log.append({"id": "oldc", "kind": "clearance", "clearance": day(cleared), "by": "Dr. Invented"})
     today = day(max(-3, count + draw(st.integers(-4, 8))))
     return sheet, draw(st.permutations(log)), today

@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from webapp.cli.serve import main
+from webapp.cli import serve
+
+
+def main(argv: Sequence[str]) -> int:
+    """Serve, on a day that does not pass."""
+    moment = datetime.fromisoformat(argv[0])
+    return serve.main(argv[1:], {"NOW": lambda: moment})
+
 
 if __name__ == "__main__":
-    moment = datetime.fromisoformat(sys.argv[1])
-    sys.exit(main(sys.argv[2:], {"NOW": lambda: moment}))
+    sys.exit(main(sys.argv[1:]))

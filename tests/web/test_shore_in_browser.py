@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
-from support.boat import MORNING, Server, operations
+from support.boat import MORNING, Server, copied, operations
 
 from webapp.cli import demo
-from webapp.web.app import create_app
 
 RULES = ["wcag2a", "wcag2aa", "wcag2aaa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 PAGES = [
@@ -34,19 +34,17 @@ TOO_SMALL = """() => [...document.querySelectorAll("a, button, input, select, te
 
 
 @pytest.fixture
-def server(tmp_path: Path) -> Iterator[Server]:
+def server(demo_file: Path, signed_in: list[Any], tmp_path: Path) -> Iterator[Server]:
     """A server of its own with the demo's diver."""
-    data = tmp_path / "demo.sqlite3"
-    demo.make_if_missing(create_app({"DATA_FILE": str(data), "NOW": lambda: MORNING}), MORNING)
-    running = Server(data)
+    running = Server(copied(demo_file, tmp_path))
     yield running
     running.stop()
 
 
 @pytest.fixture
-def open_page(chromium: Browser, server: Server) -> Iterator:
+def open_page(chromium: Browser, server: Server, signed_in: list[Any]) -> Iterator:
     """Open a browser of one's own, signed in or not; faults in the page's scripts fail the test."""
-    contexts, broken = [], []
+    contexts, broken, cookies = [], [], signed_in
 
     def make(*, signed_in: bool = True, **options) -> Page:
         context = chromium.new_context(base_url=server.url, locale="en-GB", timezone_id="UTC", **options)
@@ -54,11 +52,7 @@ def open_page(chromium: Browser, server: Server) -> Iterator:
         page = context.new_page()
         page.on("pageerror", lambda error: broken.append(str(error)))
         if signed_in:
-            page.goto("/account/sign-in")
-            page.get_by_label("Name").fill(demo.NAME)
-            page.get_by_label("Password").fill(demo.PASSWORD)
-            page.get_by_role("button", name="Sign in").click()
-            page.wait_for_url("**/boat/today")
+            context.add_cookies(cookies)
         return page
 
     yield make

@@ -12,7 +12,6 @@ import gsw
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from webapp.water.card import Line, Marks, Overdue, Safety, make_card
-from webapp.water.interval import Rule, pauses
 from webapp.water.pressure import Water, pressure_table
 from webapp.water.times import Pace
 
@@ -27,9 +26,8 @@ def our_cards() -> float:
     bars = pressure_table(130, 0.5, water)
     pace, line = Pace(1.0, 0.9, 1.0, 3, 20), Line(200, 0.5, 3)
     marks, safety, overdue = Marks(22, (30, 50)), Safety(1 / 3, 30, 25, 1.0, 5, 0.5), Overdue(0.2, 20)
-    rules = [Rule("2 x", per_dive=2), Rule("x bar", per_dive_bar=1), Rule("m", per_m=12), Rule("deep", fixed_s=900)]
-    for rung, bar in zip(RUNGS, bars[1:], strict=True):
-        make_card(rung, pace, line, marks, safety, overdue, water, pauses(rung, 2 * rung + 3, bar, rules))
+    for rung in RUNGS:
+        make_card(rung, pace, line, marks, safety, overdue, water)
     return (bars[-1] - water.surface_bar) * 10
 
 

@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 
 from webapp.water.card import Line, Marks, Overdue, Safety, make_card
 from webapp.water.errors import OutOfRange
-from webapp.water.interval import Pause
 from webapp.water.pressure import Water, gauge_shows_m
 from webapp.water.times import Pace, even_pace
 
@@ -23,8 +22,8 @@ SAFETY = Safety(meet_share=1 / 3, meet_most_m=30, own_limit_m=None, speed_m_s=1.
 OVERDUE = Overdue(share=0.2, least_s=20)
 
 
-def card(target_m=60, pace=EVEN, line=LINE, marks=MARKS, safety=SAFETY, overdue=OVERDUE, water=SEA, pauses=()):
-    return make_card(target_m, pace, line, marks, safety, overdue, water, pauses)
+def card(target_m=60, pace=EVEN, line=LINE, marks=MARKS, safety=SAFETY, overdue=OVERDUE, water=SEA):
+    return make_card(target_m, pace, line, marks, safety, overdue, water)
 
 
 # source (computed; the third of the depth is on a school's page, seen): 60 m at 1 m/s, met at 20 m on the way up
@@ -113,13 +112,6 @@ def test_times_to_leave_and_to_raise_the_alarm_are_rounded_to_the_earlier_second
     assert found["safety"]["leave_s"] == 71  # 71.89 s
     assert found["overdue_s"] == 133  # 133.65 s
     assert found["total_s"] == 111  # 110.91 s, an expected time
-
-
-def test_the_next_dive_is_not_before_the_longest_pause():
-    found = card(pauses=[Pause("a", 900), Pause("b", 240)])
-    assert found["next_after_s"] == 900
-    assert found["pauses"][1] == {"name": "b", "seconds": 240}
-    assert card()["next_after_s"] == 0
 
 
 def test_a_card_says_what_to_prepare_and_nothing_that_sounds_like_a_clearance():

@@ -9,7 +9,7 @@ import pytest
 from webapp.water.buoyancy import Diver, body_density_of_fat, net_kgf, sink_speed_m_s
 from webapp.water.card import Line, Marks, Overdue, Safety
 from webapp.water.errors import OutOfRange
-from webapp.water.interval import Rule, pauses
+from webapp.water.interval import Rule
 from webapp.water.load import LoadedDive, Repetition, alveolar_nitrogen_bar, haldane_bar
 from webapp.water.lungs import predicted_lungs, volume_at_l
 from webapp.water.mouthfill import equalise_ml, reach_m
@@ -28,7 +28,6 @@ def test_a_depth_that_is_none_is_refused_everywhere(depth_m):
         lambda: at_descent_s(depth_m, even_pace(1, 3)),
         lambda: equalise_ml(10, 0, depth_m, SEA),
         lambda: reach_m(200, depth_m, 20, 50, SEA),
-        lambda: pauses(depth_m, 60, 4, []),
         lambda: LoadedDive(depth_m, 60, 0, 60),
         lambda: Marks(mouthfill_m=depth_m if depth_m is not None else "none"),
     ):
@@ -58,7 +57,6 @@ def test_a_depth_that_is_none_is_refused_everywhere(depth_m):
         (lambda: sink_speed_m_s(-1, 0), "drag", "5 to 200 N"),
         (lambda: Pace(10, 1, 1, 3), "swim_m_s", "0.05 to 4 m/s"),
         (lambda: Rule("own", per_dive=-2), "per_dive", "0 to 50"),
-        (lambda: pauses(30, 0, 4, []), "dive_s", "1 to 1200 s"),
         (lambda: alveolar_nitrogen_bar(-1), "bar", "0.4 to 110 bar"),
         (lambda: haldane_bar(0.75, 3, 10, 0), "half_time_min", "0.5 to 1000 min"),
         (lambda: Repetition(40, 3, 3600, math.inf, 3), "factor", "0 to 50"),

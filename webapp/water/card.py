@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from math import floor
 from typing import Any
 
 from .errors import OutOfRange
-from .interval import Pause, longest_s
 from .pressure import Water, absolute_bar, gauge_shows_m, rope_for_gauge_m
 from .ranges import check, choose
 from .times import Pace, at_ascent_s, at_descent_s, total_s
@@ -93,7 +91,6 @@ def make_card(
     safety: Safety,
     overdue: Overdue,
     water: Water,
-    pauses: Sequence[Pause] = (),
 ) -> dict[str, Any]:
     """Return the card of a dive to a target of 0 to 1000 m, as plain JSON values; seconds count from the start.
 
@@ -128,8 +125,6 @@ def make_card(
         "total_s": round(total),
         "safety": meeting,
         "overdue_s": overdue_s,
-        "next_after_s": longest_s(pauses),
-        "pauses": [{"name": pause.name, "seconds": pause.seconds} for pause in pauses],
         "cautions": cautions,
         "says": [
             f"Line {line_m:.1f} m, {above_bottom_m:.1f} m above the bottom.",

@@ -5,9 +5,7 @@ A rule is a row of plain factors, so that a table of rows and pressures is enoug
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import ceil
 
 from .pressure import Water, pressure_table
 from .ranges import check
@@ -33,36 +31,6 @@ class Rule:
         for field in ("per_m", "fixed_s"):
             check(field, getattr(self, field), "seconds")
         check("from_m", self.from_m, "depth_m")
-
-
-@dataclass(frozen=True)
-class Pause:
-    """What one rule asks for, in whole seconds."""
-
-    name: str
-    seconds: int
-
-
-def pauses(depth_m: float, dive_s: float, bar: float, rules: Iterable[Rule]) -> list[Pause]:
-    """Return each rule's pause, the longest first, after a dive to 0 to 1000 m of 1 to 1200 s.
-
-    `bar` is the absolute pressure at the turn; rules that ask for nothing are left out. Errors: OutOfRange.
-    """
-    depth, seconds, pressure = check("depth_m", depth_m), check("dive_s", dive_s), check("bar", bar)
-    asked = [
-        Pause(
-            rule.name,
-            ceil(seconds * rule.per_dive + seconds * pressure * rule.per_dive_bar + depth * rule.per_m + rule.fixed_s),
-        )
-        for rule in rules
-        if depth >= rule.from_m
-    ]
-    return sorted((pause for pause in asked if pause.seconds > 0), key=lambda pause: -pause.seconds)
-
-
-def longest_s(found: Sequence[Pause]) -> int:
-    """Return the seconds of the longest pause; 0 when no rule asks for one."""
-    return max((pause.seconds for pause in found), default=0)
 
 
 def bars_by_metre(to_m: float, water: Water) -> tuple[float, ...]:

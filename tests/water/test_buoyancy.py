@@ -10,14 +10,12 @@ from hypothesis import strategies as st
 
 from webapp.water.buoyancy import (
     Diver,
-    body_density_of_fat,
     buoyancy_kgf,
     free_fall_depth_m,
     lead_change_kg,
     lead_for_neutral_kg,
     net_kgf,
     neutral_depth_m,
-    sink_speed_m_s,
 )
 from webapp.water.pressure import Water, absolute_bar, density_kg_m3, gauge_bar
 
@@ -94,16 +92,10 @@ def test_lead_that_would_be_negative_is_not_possible():
 
 
 # source (computed): v = sqrt(W g / k) with k = 25; the drag from passive-drag swimming literature, memory
-@pytest.mark.parametrize(
-    ("net", "speed"), [(-0.5, 0.443), (-1, 0.626), (-2, 0.886), (-3, 1.085), (-4, 1.253), (0.5, 0.0)]
-)
-def test_sinking_speed(net, speed):
-    assert sink_speed_m_s(net, 25) == pytest.approx(speed, abs=0.002)
-
-
-# source (memory: Siri 1961): 1.065 kg/L is 14.79 % fat
-def test_body_density_of_fat():
-    assert body_density_of_fat(14.79) == pytest.approx(1.065, abs=1e-4)
+@pytest.mark.parametrize(("net", "speed"), [(-0.5, 0.443), (-1, 0.626), (-2, 0.886), (-3, 1.085), (-4, 1.253)])
+def test_a_diver_falls_at_a_speed_from_where_the_weight_equals_its_drag(net, speed):
+    depth = free_fall_depth_m(REFERENCE, 2.0, speed, 25, PLAIN_SEA).value
+    assert buoyancy_kgf(REFERENCE, 2.0, depth, PLAIN_SEA) == pytest.approx(net, abs=0.005)
 
 
 # source (seen): Wikipedia's "Wetsuit": at about 15 m the thickness of foam is halved; a gas share of 0.836 by Boyle
@@ -127,7 +119,6 @@ def test_free_fall_begins_below_the_neutral_depth_and_deeper_for_a_faster_fall()
     slow = free_fall_depth_m(REFERENCE, 2.0, 0.6, 25, PLAIN_SEA).value
     fast = free_fall_depth_m(REFERENCE, 2.0, 0.9, 25, PLAIN_SEA).value
     assert neutral < slow < fast
-    assert sink_speed_m_s(buoyancy_kgf(REFERENCE, 2.0, slow, PLAIN_SEA), 25) == pytest.approx(0.6, abs=1e-6)
 
 
 def test_a_diver_who_is_never_neutral_gets_words_instead_of_a_depth():

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from webapp.water.buoyancy import Diver, body_density_of_fat, net_kgf, sink_speed_m_s
+from webapp.water.buoyancy import Diver, free_fall_depth_m, net_kgf
 from webapp.water.card import Line, Marks, Overdue, Safety
 from webapp.water.errors import OutOfRange
 from webapp.water.interval import Rule
@@ -53,8 +53,7 @@ def test_a_depth_that_is_none_is_refused_everywhere(depth_m):
         (lambda: Diver(75, 1065, 7, 0.1, 5, 1, 0.8, 1), "body_density", "0.95 to 1.15 kg/L"),
         (lambda: Diver(75, 1.06, 7, 0.1, 5, 1, 80, 1), "suit_gas_share", "0 to 1"),
         (lambda: net_kgf(Diver(75, 1.06, 7, 0.1, 5, 1, 0.8, 1), -2, 1025, 0.5), "lead_kg", "0 to 30 kg"),
-        (lambda: body_density_of_fat(0.15), "fat_percent", "2 to 60 %"),
-        (lambda: sink_speed_m_s(-1, 0), "drag", "5 to 200 N"),
+        (lambda: free_fall_depth_m(Diver(75, 1.06, 7, 0.1, 5, 1, 0.8, 1), 2, 0.6, 0, SEA), "drag", "5 to 200 N"),
         (lambda: Pace(10, 1, 1, 3), "swim_m_s", "0.05 to 4 m/s"),
         (lambda: Rule("own", per_dive=-2), "per_dive", "0 to 50"),
         (lambda: alveolar_nitrogen_bar(-1), "bar", "0.4 to 110 bar"),

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import pow as power
-from math import sqrt
 
 from . import constants as c
 from .pressure import Water, absolute_bar, deepest_bar, density_kg_m3, depth_of_bar
@@ -48,11 +47,6 @@ class Answer:
     says: str
 
 
-def body_density_of_fat(fat_percent: float) -> float:
-    """Return the density in kg/L of a body with 2 to 60 % fat; errors: OutOfRange. Source: Siri 1961 (memory)."""
-    return c.SIRI[0] / (check("fat_percent", fat_percent) + c.SIRI[1])
-
-
 def net_kgf(diver: Diver, lead_kg: float, density: float, pressure_ratio: float) -> float:
     """Return the net force in kgf, up positive; density in kg/m3, ratio = surface pressure / pressure at depth.
 
@@ -84,14 +78,6 @@ def free_fall_depth_m(diver: Diver, lead_kg: float, fall_m_s: float, drag: float
     speed = check("fall_m_s", fall_m_s, "speed_m_s")
     wanted = -check("drag", drag) * speed**2 / c.STANDARD_GRAVITY
     return _depth_of(diver, lead_kg, wanted, water, f"falls at {speed:g} m/s from")
-
-
-def sink_speed_m_s(net: float, drag: float) -> float:
-    """Return the speed in m/s at which a net force in kgf (negative sinks) is balanced; 0 for a diver who floats.
-
-    Errors: OutOfRange for the drag. Source: weight equals drag, W = k v2.
-    """
-    return sqrt(max(0.0, -net) * c.STANDARD_GRAVITY / check("drag", drag))
 
 
 def lead_for_neutral_kg(diver: Diver, depth_m: float, water: Water) -> Answer:

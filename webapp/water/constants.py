@@ -60,7 +60,6 @@ TOTAL_SPREAD_L: Final = {"man": 0.70, "woman": 0.60}
 RELAXED_SPREAD_L: Final = {"man": 0.60, "woman": 0.50}
 
 LEAD_KG_L: Final = 11.34
-SIRI: Final = (495.0, 450.0)
 VAPOUR_BAR: Final = 0.0627
 NITROGEN_SHARE: Final = 0.79
 HALF_TIMES_MIN: Final = (
@@ -131,7 +130,6 @@ CONSTANTS: tuple[Constant, ...] = (
         for sex in ("man", "woman")
     ),
     Constant("lead", LEAD_KG_L, "kg/L", "Density of lead.", "handbook value", "memory"),
-    Constant("siri", SIRI, "kg/L, %", "Fat percent = 495 / body density - 450.", "Siri 1961", "memory"),
     Constant(
         "vapour",
         VAPOUR_BAR,

@@ -41,7 +41,6 @@ RANGES: dict[str, Range] = {
     "share": Range(0, 1, "", "a share of one"),
     "body_kg": Range(30, 200, "kg", "mass of the body"),
     "body_density": Range(0.95, 1.15, "kg/L", "density of the body without gas"),
-    "fat_percent": Range(2, 60, "%", "fat in percent of the body's mass"),
     "gut_l": Range(0, 2, "L", "gas in the gut at the surface"),
     "suit_l": Range(0, 25, "L", "volume of the suit at the surface"),
     "suit_kg": Range(0, 15, "kg", "mass of the suit"),

@@ -17,7 +17,6 @@ from webapp.water.load import (
     after_dive,
     after_pause,
     alveolar_nitrogen_bar,
-    haldane_bar,
     longer_pause,
     rank_plans,
     ranking_number,
@@ -48,7 +47,7 @@ def test_nitrogen_in_the_lungs(bar, expected):
     ("half_time", "expected"), [(4, 2.693357), (5, 2.520584), (8, 2.118406), (12.5, 1.755271), (27, 1.285171)]
 )
 def test_haldane(half_time, expected):
-    assert haldane_bar(CALM, 3.110467, 10, half_time) == pytest.approx(expected, abs=1e-6)
+    assert schreiner_bar(CALM, 3.110467, 0, 10, half_time) == pytest.approx(expected, abs=1e-6)
 
 
 # source (computed from Schreiner's equation, seen): ambient 1.01325 rising by 6 bar/min for 1 min
@@ -70,7 +69,7 @@ def test_schreiner_has_the_values_of_another_implementation(rate, expected):
     ("half_time", "expected"), [(4, 0.1768), (5, 0.2500), (8, 0.4204), (12.5, 0.5743), (27, 0.7736), (54.3, 0.8802)]
 )
 def test_what_a_pause_leaves(half_time, expected):
-    assert haldane_bar(CALM + 1, CALM, 10, half_time) - CALM == pytest.approx(expected, abs=1e-4)
+    assert schreiner_bar(CALM + 1, CALM, 0, 10, half_time) - CALM == pytest.approx(expected, abs=1e-4)
 
 
 # source (computed, 1025 kg/m3, air breathed as an upper bound): nitrogen at surfacing, 1 m/s both ways
@@ -176,14 +175,12 @@ def test_no_name_in_the_module_speaks_of_a_limit():
 def test_schreiner_without_a_rate_is_haldane(start, lungs, minutes, half_time):
     by_halves = lungs + (start - lungs) * 2 ** (-minutes / half_time)
     assert schreiner_bar(start, lungs, 0, minutes, half_time) == pytest.approx(by_halves, rel=1e-9)
-    assert haldane_bar(start, lungs, minutes, half_time) == schreiner_bar(start, lungs, 0, minutes, half_time)
 
 
 @given(start=nitrogen, lungs=nitrogen, half_time=half_times, count=st.integers(1, 8))
 def test_each_half_time_halves_what_is_missing(start, lungs, half_time, count):
-    after = haldane_bar(start, lungs, min(1440, count * half_time), half_time)
-    if count * half_time <= 1440:
-        assert after - lungs == pytest.approx((start - lungs) * 0.5**count, abs=1e-9)
+    after = schreiner_bar(start, lungs, 0, count * half_time, half_time)
+    assert after - lungs == pytest.approx((start - lungs) * 0.5**count, abs=1e-9)
 
 
 @given(depth=st.floats(1, 150), more=st.floats(0.5, 50))

@@ -74,25 +74,17 @@ def alveolar_nitrogen_bar(bar: float) -> float:
     return max(0.0, (check("bar", bar) - c.VAPOUR_BAR) * c.NITROGEN_SHARE)
 
 
-def haldane_bar(start_bar: float, lungs_bar: float, minutes: float, half_time_min: float) -> float:
-    """Return a compartment's nitrogen in bar after minutes (0 to 1440) at a constant nitrogen pressure in the lungs.
-
-    Errors: OutOfRange. Source: Haldane's equation.
-    """
-    return schreiner_bar(start_bar, lungs_bar, 0.0, minutes, half_time_min)
-
-
 def schreiner_bar(
     start_bar: float, lungs_bar: float, rate_bar_min: float, minutes: float, half_time_min: float
 ) -> float:
     """Return a compartment's nitrogen in bar after minutes while that in the lungs changes at a constant rate.
 
-    `lungs_bar` is the nitrogen pressure in the lungs at the beginning. Ranges: see `ranges`; errors: OutOfRange.
+    `lungs_bar` is the nitrogen pressure in the lungs at the beginning; at a rate of 0 this is Haldane's equation.
     Source: Schreiner & Kelley 1971 (memory), equation seen in public texts.
     """
-    start, lungs = check("start_bar", start_bar, "nitrogen_bar"), check("lungs_bar", lungs_bar, "nitrogen_bar")
-    k = log(2) / check("half_time_min", half_time_min)
-    return _schreiner(start, lungs, check("rate_bar_min", rate_bar_min), check("minutes", minutes), k)
+    k = log(2) / half_time_min
+    gap = lungs_bar - start_bar - rate_bar_min / k
+    return lungs_bar + rate_bar_min * (minutes - 1 / k) - gap * exp(-k * minutes)
 
 
 def rested(water: Water) -> Loads:
@@ -207,11 +199,7 @@ def _surfacings(dives: Sequence[LoadedDive], water: Water) -> list[Loads]:
 
 def _ramp(loads: Loads, begin: float, end: float, minutes: float) -> Loads:
     rate = (end - begin) / minutes if minutes else 0.0
-    return tuple(_schreiner(load, begin, rate, minutes, k) for load, k in zip(loads, _DECAY, strict=True))
-
-
-def _schreiner(start: float, lungs: float, rate: float, minutes: float, k: float) -> float:
-    return lungs + rate * (minutes - 1 / k) - (lungs - start - rate / k) * exp(-k * minutes)
-
-
-_DECAY = tuple(log(2) / half_time for half_time in c.HALF_TIMES_MIN)
+    return tuple(
+        schreiner_bar(load, begin, rate, minutes, half_time)
+        for load, half_time in zip(loads, c.HALF_TIMES_MIN, strict=True)
+    )

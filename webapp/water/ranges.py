@@ -54,10 +54,6 @@ RANGES: dict[str, Range] = {
     "dive_s": Range(1, 1200, "s", "dive time"),
     "volume_ml": Range(0, 2000, "mL", "a small volume of gas"),
     "times": Range(0, 50, "", "a factor"),
-    "minutes": Range(0, 1440, "min", "minutes within a day"),
-    "half_time_min": Range(0.5, 1000, "min", "half-time of a compartment"),
-    "rate_bar_min": Range(-1000, 1000, "bar/min", "rate at which the nitrogen pressure in the lungs changes"),
-    "nitrogen_bar": Range(0, 100, "bar", "partial pressure of nitrogen"),
     "count": Range(0, 1000, "", "a count"),
 }
 

@@ -10,7 +10,6 @@ from webapp.water.errors import OutOfRange
 from webapp.water.lungs import (
     Lungs,
     Volume,
-    depth_of_volume_m,
     measured_lungs,
     predicted_lungs,
     residual_markers,
@@ -76,7 +75,9 @@ def test_seven_litres_shrink_as_boyle_says(depth_m, litres):
     ],
 )
 def test_depth_where_the_lungs_are_at_residual_volume(start_l, residual_l, depth_m):
-    assert depth_of_volume_m(start_l, residual_l, STANDARD) == pytest.approx(depth_m, abs=0.15)
+    lungs = Lungs(Volume(start_l, 0.0), None, Volume(residual_l, 0.0), "example")
+    (row,) = residual_markers(lungs, 0.0, STANDARD)
+    assert row["depth_m"] == pytest.approx(depth_m, abs=0.15)
 
 
 def test_one_spread_of_residual_volume_alone_moves_the_marker_from_23_to_43_m():
@@ -124,8 +125,10 @@ def test_pressure_times_volume_stays_the_same(start, depth_m):
 
 
 @given(start=st.floats(1.5, 16), depth_m=st.floats(0, 30))
-def test_the_depth_of_a_shrunk_volume_is_where_it_shrank(start, depth_m):
+def test_the_marker_is_where_the_breath_has_shrunk_to_the_residual_volume(start, depth_m):
     water = Water(20, 10, 55)
     shrunk = volume_at_l(start, depth_m, water)
     if shrunk >= 0.3:
-        assert depth_of_volume_m(start, shrunk, water) == pytest.approx(depth_m, abs=1e-5)
+        lungs = Lungs(Volume(start, 0.0), None, Volume(shrunk, 0.0), "example")
+        (row,) = residual_markers(lungs, 0.0, water)
+        assert row["depth_m"] == pytest.approx(depth_m, abs=1e-5)

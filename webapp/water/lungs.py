@@ -87,17 +87,6 @@ def volume_at_l(start_l: float, depth_m: float, water: Water, *, dry: bool = Fal
     return check("start_l", start_l, "lung_l") * (water.surface_bar - vapour) / (absolute_bar(depth_m, water) - vapour)
 
 
-def depth_of_volume_m(start_l: float, volume_l: float, water: Water) -> float:
-    """Return the depth in m at which a breath of `start_l` has shrunk to `volume_l` (both 0.3 to 16 L).
-
-    Errors: OutOfRange, also when `volume_l` is the larger one. Source: Boyle's law.
-    """
-    start, end = check("start_l", start_l, "lung_l"), check("volume_l", volume_l, "lung_l")
-    if end > start:
-        raise OutOfRange("volume_l", f"must be at most the {start:g} L of the start, not {end:g}")
-    return depth_of_bar(water.surface_bar * start / end, water)
-
-
 def residual_markers(lungs: Lungs, packing_l: float, water: Water) -> list[dict[str, object]]:
     """Return where each start reaches residual volume: {start, start_l, depth_m, from_m, to_m, says}.
 

@@ -25,9 +25,9 @@ def left_ml(charge_ml: float, charge_m: float, cavity_ml: float, depth_m: float,
 
     Ranges: volumes 0 to 2000 mL, depths 0 to 1000 m; errors: OutOfRange. Source: Boyle's law.
     """
-    charge, cavity = check("charge_ml", charge_ml, "volume_ml"), check("cavity_ml", cavity_ml, "volume_ml")
-    start, end = absolute_bar(charge_m, water), absolute_bar(depth_m, water)
-    return max(0.0, (charge * start - cavity * (end - start)) / end)
+    charge = check("charge_ml", charge_ml, "volume_ml")
+    shrunk = charge * absolute_bar(charge_m, water) / absolute_bar(depth_m, water)
+    return max(0.0, shrunk - equalise_ml(cavity_ml, charge_m, depth_m, water))
 
 
 def reach_m(charge_ml: float, charge_m: float, cavity_ml: float, least_ml: float, water: Water) -> float:

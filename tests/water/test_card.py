@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 from webapp.water.card import Line, Marks, Overdue, Safety, make_card
 from webapp.water.errors import OutOfRange
 from webapp.water.pressure import Water, gauge_shows_m
-from webapp.water.times import Pace, even_pace
+from webapp.water.times import Pace
 
 SEA = Water(35, 22, 30)
-EVEN = even_pace(1.0, 0)
+EVEN = Pace(1.0, 1.0, 1.0, 0)
 LINE = Line(bottom_m=90, below_target_m=0, least_above_bottom_m=3)
 MARKS = Marks(mouthfill_m=22, alarms_m=(50, 30, 95))
 SAFETY = Safety(meet_share=1 / 3, meet_most_m=30, own_limit_m=None, speed_m_s=1.0, margin_s=0, latest_share=1.0)
@@ -108,7 +108,7 @@ def test_overdue_comes_after_the_share_of_the_time_but_at_least_after_the_least(
 
 
 def test_times_to_leave_and_to_raise_the_alarm_are_rounded_to_the_earlier_second():
-    found = card(61, even_pace(1.1, 0), safety=replace(SAFETY, margin_s=0.2), overdue=Overdue(0.205, 20))
+    found = card(61, Pace(1.1, 1.1, 1.1, 0), safety=replace(SAFETY, margin_s=0.2), overdue=Overdue(0.205, 20))
     assert found["safety"]["leave_s"] == 71  # 71.89 s
     assert found["overdue_s"] == 133  # 133.65 s
     assert found["total_s"] == 111  # 110.91 s, an expected time

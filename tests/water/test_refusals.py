@@ -14,7 +14,7 @@ from webapp.water.load import LoadedDive, Repetition, alveolar_nitrogen_bar
 from webapp.water.lungs import predicted_lungs, volume_at_l
 from webapp.water.mouthfill import equalise_ml, reach_m
 from webapp.water.pressure import Water, absolute_bar, depth_of_bar, gauge_bar, named_water, pressure_table, surface_bar
-from webapp.water.times import Pace, at_descent_s, even_pace
+from webapp.water.times import Pace, at_descent_s
 
 SEA = Water(35, 20, 30)
 NOT_NUMBERS = [math.nan, math.inf, -math.inf, "30", None, True, 10**400, [30]]
@@ -25,7 +25,7 @@ def test_a_depth_that_is_none_is_refused_everywhere(depth_m):
     for refuse in (
         lambda: gauge_bar(depth_m, SEA),
         lambda: volume_at_l(6, depth_m, SEA),
-        lambda: at_descent_s(depth_m, even_pace(1, 3)),
+        lambda: at_descent_s(depth_m, Pace(1, 1, 1, 3)),
         lambda: equalise_ml(10, 0, depth_m, SEA),
         lambda: reach_m(200, depth_m, 20, 50, SEA),
         lambda: LoadedDive(depth_m, 60, 0, 60),

@@ -11,9 +11,7 @@ from webapp.water.times import (
     Pace,
     at_ascent_s,
     at_descent_s,
-    even_pace,
     fitted,
-    mean_speed_m_s,
     speed_from_log,
     total_s,
 )
@@ -36,7 +34,8 @@ def test_a_dive_of_1967_takes_as_long_as_its_printed_speeds_say():
 # source (seen): Mulder et al., Front Physiol 2021;12:651128, abstract: 73 m in 150 s; Scott et al. 2021: 60 m in 2 min
 @pytest.mark.parametrize(("depth_m", "dive_s", "expected"), [(73, 150, 0.973), (60, 120, 1.0)])
 def test_mean_speed_of_published_dives(depth_m, dive_s, expected):
-    assert mean_speed_m_s(depth_m, dive_s, 0) == pytest.approx(expected, abs=0.001)
+    found = speed_from_log([(depth_m, dive_s)], 0.8, 0, 1, (0.3, 2.0))
+    assert (found.m_s, found.dives) == (pytest.approx(expected, abs=0.001), 1)
 
 
 # source (computed): 1.0 m/s down, 0.9 m/s up, 3 s at the turn
@@ -55,7 +54,7 @@ def test_free_fall_changes_the_speed_at_its_depth():
 
 def test_a_point_below_the_target_is_refused():
     with pytest.raises(OutOfRange, match="0 to 40 m"):
-        at_ascent_s(41, 40, even_pace(1, 3))
+        at_ascent_s(41, 40, Pace(1, 1, 1, 3))
 
 
 def test_speed_comes_from_the_log_when_there_are_enough_dives_and_says_how_many():
@@ -73,9 +72,8 @@ def test_speed_comes_from_the_rulebook_when_the_log_is_thin():
     assert speed_from_log([], 0.8, 3, 0, (0.3, 2.0)).dives == 0
 
 
-def test_a_dive_shorter_than_its_turn_is_refused():
-    with pytest.raises(OutOfRange, match="more than the 5 s"):
-        mean_speed_m_s(10, 4, 5)
+def test_a_dive_no_longer_than_its_turn_counts_as_a_typing_error():
+    assert speed_from_log([(10, 4), (10, 5)], 0.8, 5, 1, (0.3, 2.0)).dives == 0
 
 
 @given(pace=paces, target=st.floats(1, 200), share=st.floats(0, 1))
@@ -97,5 +95,5 @@ def test_a_fitted_pace_takes_the_divers_own_time(swim, fall, ascent, free_fall_m
     pace = Pace(swim, fall, ascent, 3, free_fall_m)
     own = fitted(pace, target, mean)
     assert total_s(target, own) == pytest.approx(2 * target / mean + 3)
-    assert mean_speed_m_s(target, total_s(target, own), 3) == pytest.approx(mean)
+    assert speed_from_log([(target, total_s(target, own))], 0.1, 3, 1, (0.3, 2.0)).m_s == pytest.approx(mean)
     assert own.swim_m_s / own.ascent_m_s == pytest.approx(pace.swim_m_s / pace.ascent_m_s)

@@ -51,7 +51,6 @@ RANGES: dict[str, Range] = {
     "drag": Range(5, 200, "N per (m/s)2", "drag of a streamlined diver"),
     "speed_m_s": Range(0.05, 4, "m/s", "speed along the line"),
     "seconds": Range(0, 86_400, "s", "a time within a day"),
-    "dive_s": Range(1, 1200, "s", "dive time"),
     "volume_ml": Range(0, 2000, "mL", "a small volume of gas"),
     "times": Range(0, 50, "", "a factor"),
     "count": Range(0, 1000, "", "a count"),

@@ -37,11 +37,6 @@ class MeanSpeed:
     says: str
 
 
-def even_pace(mean_m_s: float, turn_s: float) -> Pace:
-    """Return the pace of a diver who moves at the same speed down and up; ranges and errors as `Pace`."""
-    return Pace(mean_m_s, mean_m_s, mean_m_s, turn_s)
-
-
 def at_descent_s(depth_m: float, pace: Pace) -> float:
     """Return the seconds after the start at which the diver passes a depth of 0 to 1000 m on the way down."""
     depth = check("depth_m", depth_m)
@@ -81,17 +76,6 @@ def fitted(pace: Pace, target_m: float, mean_m_s: float) -> Pace:
         fall_m_s=pace.fall_m_s * factor,
         ascent_m_s=pace.ascent_m_s * factor,
     )
-
-
-def mean_speed_m_s(reached_m: float, dive_s: float, turn_s: float) -> float:
-    """Return 2 x depth / (dive time - turn) in m/s; dive time 1 to 1200 s and longer than the turn.
-
-    Errors: OutOfRange.
-    """
-    seconds, turn = check("dive_s", dive_s), check("turn_s", turn_s, "seconds")
-    if seconds <= turn:
-        raise OutOfRange("dive_s", f"must be more than the {turn:g} s of the turn, not {seconds:g}")
-    return 2 * check("reached_m", reached_m, "depth_m") / (seconds - turn)
 
 
 def speed_from_log(

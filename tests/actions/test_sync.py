@@ -11,12 +11,13 @@ from typing import Any
 
 import pytest
 from support.phones import DIVE, NOW, SEASON, Phone, new_id, operation
+from support.restoring import renew_epoch
 
 from webapp import store
 from webapp.actions import histories, seasons, sync
 from webapp.actions.errors import NotFound
 from webapp.actions.sync import PAGE
-from webapp.store import journal, meta, users
+from webapp.store import journal, users
 from webapp.store.values import User
 
 
@@ -118,7 +119,7 @@ def test_a_changed_epoch_answers_everything_from_the_start(send: Any) -> None:
     send(phone)
     assert send(phone)["changes"] == []
     with store.transaction():
-        epoch = meta.renew_epoch()
+        epoch = renew_epoch()
 
     answer = send(phone)
 
@@ -131,7 +132,7 @@ def test_a_phone_that_knew_the_file_before_a_restore_first_sees_what_is_left_and
     send(phone)
     phone.put()
     with store.transaction():
-        meta.renew_epoch()
+        renew_epoch()
 
     assert send(phone)["results"] == []
     assert len(phone.outbox) == 1

@@ -7,7 +7,7 @@ import pytest
 
 from webapp import store
 from webapp.protocol.values import Record
-from webapp.store import meta, records, users
+from webapp.store import records, users
 from webapp.store.sqlite.database import execute
 
 
@@ -146,9 +146,3 @@ def test_deleting_a_diver_deletes_everything_of_theirs(file: Path, runa: int) ->
         ]
         left = {name: connection.execute(f"SELECT count(*) FROM {name}").fetchone()[0] for name in tables}  # noqa: S608
     assert {"migration", "meta"} == {name for name, count in left.items() if count}
-
-
-def test_a_restored_file_can_be_given_a_new_epoch(file: Path) -> None:
-    with store.transaction():
-        before = meta.epoch()
-        assert meta.renew_epoch() == meta.epoch() != before

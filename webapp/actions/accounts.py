@@ -12,7 +12,7 @@ from webapp.actions.times import stamp
 from webapp.actions.tokens import hashed, make_token
 from webapp.rulebook.faults import Fault, Refused
 from webapp.store import users
-from webapp.store.values import SignIn, User
+from webapp.store.values import User
 
 NAME_LONGEST = 60
 PASSWORD_SHORTEST, PASSWORD_LONGEST = 10, 1000
@@ -115,12 +115,6 @@ def close_sign_in(token: str) -> None:
     """End a sign-in: its token no longer works."""
     with store.transaction():
         users.end_sign_in(hashed(token))
-
-
-def sign_ins(user_id: int) -> list[SignIn]:
-    """Return where a diver is signed in."""
-    with store.reading():
-        return users.list_sign_ins(user_id)
 
 
 def close_all_sign_ins(user_id: int) -> int:

@@ -82,12 +82,6 @@ def find_sign_in(token_hash: str) -> SignIn | None:
     return _sign_in(row) if row else None
 
 
-def list_sign_ins(user_id: int) -> list[SignIn]:
-    """Return a diver's sign-ins, the latest seen first."""
-    rows = SignInRow.select().where(SignInRow.user_id == user_id).order_by(SignInRow.seen_at.desc(), SignInRow.id)
-    return [_sign_in(row) for row in rows]
-
-
 def touch_sign_in(sign_in_id: int, at: str) -> None:
     """Note that a sign-in was seen."""
     SignInRow.update(seen_at=at).where(SignInRow.id == sign_in_id).execute()

@@ -9,7 +9,7 @@ const CHECK_EVERY_MS = 15 * 60 * 1000;
 let asked = false;
 
 /** Register the worker; resolves to its registration, or null where there are no workers. */
-export async function registerWorker() {
+async function registerWorker() {
   if (!("serviceWorker" in navigator)) return null;
   try {
     return await navigator.serviceWorker.register(WORKER, { type: "module", scope: "/", updateViaCache: "none" });

@@ -6,7 +6,7 @@ import { localMoment } from "../clock.js";
  * @param {Dive} dive
  * @returns {number}
  */
-export function surfaced(dive) {
+function surfaced(dive) {
   if (dive.surfaced_at) return Date.parse(dive.surfaced_at);
   return dive.at ? localMoment(dive.date, dive.at) : null;
 }

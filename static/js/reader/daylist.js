@@ -38,7 +38,7 @@ export function rungOf(sheet, name, now) {
  * @param {string} why
  * @returns {PlannedDive}
  */
-export function deep(sheet, lead, now, why) {
+function deep(sheet, lead, now, why) {
   const { rungs, repeats } = sheet.disciplines[lead];
   return dive(lead, "deep", rungs[now.rung].depth_m, Math.min(now.clean + 1, repeats), repeats, why);
 }

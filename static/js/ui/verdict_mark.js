@@ -14,7 +14,7 @@ const SHAPES = {
   goal: () => svg("path", { d: "M0 -6L6 0L0 6L-6 0Z", class: "mark-open" }),
 };
 
-export function shapeOf(verdict) {
+function shapeOf(verdict) {
   return SHAPES[verdict] ? verdict : "over";
 }
 

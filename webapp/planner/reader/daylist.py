@@ -21,7 +21,7 @@ def planned(sheet: Json, lead: str, now: Mapping[str, Standing], kind: str) -> l
     why, numbers = sheet["words"]["warm_up"], range(1, count + 1)
     warm = [_dive(lead, "warm-up", rung["warm_up_m"], number, count, why) for number in numbers]
     drills = _drills(sheet, rung["drill_m"], sheet["words"]["drill"])
-    return [*warm, deep(sheet, lead, now[lead], now[lead].why), *drills]
+    return [*warm, _deep(sheet, lead, now[lead], now[lead].why), *drills]
 
 
 def rung_of(sheet: Json, name: str, now: Mapping[str, Standing]) -> Json:
@@ -30,7 +30,7 @@ def rung_of(sheet: Json, name: str, now: Mapping[str, Standing]) -> Json:
     return rung
 
 
-def deep(sheet: Json, lead: str, now: Standing, why: str) -> dict[str, Any]:
+def _deep(sheet: Json, lead: str, now: Standing, why: str) -> dict[str, Any]:
     """Return the deep dive of a day as planned from this standing."""
     ladder = sheet["disciplines"][lead]
     repeat = min(now.clean + 1, ladder["repeats"])
@@ -44,7 +44,7 @@ def again(sheet: Json, lead: str, now: Standing, turned: Json) -> dict[str, Any]
         "depth": turned["target_m"],
         "percent": sheet["numbers"]["second_try_percent"],
     }
-    return {**deep(sheet, lead, now, fill(sheet["words"]["second_try"], said)), "again": True}
+    return {**_deep(sheet, lead, now, fill(sheet["words"]["second_try"], said)), "again": True}
 
 
 def tick(dives: list[dict[str, Any]], dive: Json) -> None:

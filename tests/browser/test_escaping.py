@@ -48,5 +48,5 @@ def test_no_text_of_a_diver_becomes_an_element_or_code_on_any_page_of_the_boat(
         page.wait_for_timeout(300)
         assert page.locator("img[src=x], script:not([src])").count() == 0, path
         assert page.evaluate("window.harmed ?? null") is None, path
-    phone.open("/boat/log")
+    phone.open("/boat/log").locator(f"[data-record='{record}'] summary").click()
     assert EVIL in phone.page.locator(f"[data-record='{record}'] .note").inner_text()

@@ -1,4 +1,4 @@
-"""The log: edit, delete, undo, restore; nothing disappears without a trace, and text stays text."""
+"""The log: a line a dive; edit, delete, undo, restore; nothing disappears without a trace, and text stays text."""
 
 from __future__ import annotations
 
@@ -9,12 +9,78 @@ from playwright.sync_api import expect
 from support.boat import BoatPhone
 
 
+def test_a_week_of_diving_is_a_line_a_dive_under_slim_heads_of_its_days(phone: BoatPhone) -> None:
+    page = phone.open("/boat/log")
+    heads = page.locator("#log h3")
+    expect(heads.first).to_have_text("Mon 18 May")
+    dives = [row["fields"] for row in phone.kept("records")]
+    days = sorted({dive["date"] for dive in dives}, reverse=True)[:7]
+    week = [dive for dive in dives if dive["date"] in days]
+    assert len(week) >= 18
+
+    seventh = page.locator("#log ul").nth(6)
+    expect(seventh.locator("> li")).to_have_count(len([dive for dive in week if dive["date"] == days[6]]))
+    last = seventh.bounding_box()
+    first = heads.first.bounding_box()
+    assert last is not None
+    assert first is not None
+    assert page.locator("#log ul").nth(6).locator("> li").count() == len(
+        [one for one in week if one["date"] == days[6]]
+    )
+    assert last["y"] + last["height"] - first["y"] <= 50 * len(week) + 40 * len(days)
+    small = page.locator("#log summary").evaluate_all(
+        "(all) => all.filter((one) => one.checkVisibility() && one.getBoundingClientRect().height < 48).length"
+    )
+    assert small == 0
+
+
+def test_a_line_tells_the_dive_and_opens_to_all_of_it_by_keyboard(phone: BoatPhone) -> None:
+    page = phone.open("/boat/log")
+    entry = page.locator("li", has_text="turned, good decision")
+    line = entry.locator("summary")
+    expect(line).to_have_text(re.compile(r"^\s*10:10\s+FIM deep dive\s+35\.3 m\s+turned early\s+1:19\s*$"))
+    expect(line.locator("svg.mark")).to_be_visible()
+    for hidden in (entry.locator(".note"), entry.locator(".state"), entry.get_by_text("Edit")):
+        expect(hidden).to_be_hidden()
+
+    line.focus()
+    page.keyboard.press("Enter")
+    expect(entry.locator(".note")).to_be_visible()
+    for words in ("planned 42 m", "effort 6", "ears slow", "Turned early: ", "sent"):
+        expect(entry.get_by_text(words).last).to_be_visible()
+    for role, name in (("link", "Edit"), ("link", "History"), ("button", "Delete")):
+        expect(entry.get_by_role(role, name=f"{name} FIM deep dive, 35.3 m")).to_be_visible()
+
+
+def test_only_a_dive_that_is_not_sent_yet_says_so_in_its_line(phone: BoatPhone) -> None:
+    phone.context.set_offline(True)
+    phone.log_as_planned()
+    page = phone.open("/boat/log")
+    expect(page.locator("#log h3").first).to_have_text("Today, Wed 20 May")
+    expect(page.locator(".state").filter(visible=True)).to_have_text(["saved here"])
+    phone.context.set_offline(False)
+    phone.sent()
+    expect(page.locator(".state").filter(visible=True)).to_have_count(0)
+
+
+def test_a_line_that_was_opened_stays_open_when_the_page_is_drawn_anew(phone: BoatPhone) -> None:
+    page = phone.open("/boat/log")
+    line = page.locator("#log summary").nth(1)
+    line.click()
+    page.locator("#log li").evaluate_all("(all) => all.forEach((one) => { one.dataset.before = true; })")
+    page.evaluate("import('/static/js/store/news.js').then(({ CHANGED, tellHere }) => tellHere(CHANGED))")
+    expect(page.locator("[data-before]")).to_have_count(0)
+    expect(line).to_be_focused()
+    expect(page.locator("#log details[open]")).to_have_count(1)
+
+
 def test_a_deleted_dive_comes_back_by_undo_and_later_from_the_deleted_ones(phone: BoatPhone) -> None:
     phone.log_as_planned()
     record = phone.dives_today()[0]["record"]
     page = phone.open("/boat/log")
     entry = page.locator(f".rows > [data-record='{record}']")
 
+    entry.locator("summary").click()
     entry.get_by_role("button", name="Delete").click()
     expect(page.locator("#deleted summary")).to_have_text(re.compile(r"Deleted \(1\)"))
     page.get_by_role("button", name="Undo").click()
@@ -40,7 +106,9 @@ def test_deleting_a_dive_takes_it_out_of_the_plan_and_undo_puts_it_back(phone: B
     record = phone.dives_today()[0]["record"]
 
     page = phone.open("/boat/log")
-    page.locator(f".rows > [data-record='{record}']").get_by_role("button", name="Delete").click()
+    entry = page.locator(f".rows > [data-record='{record}']")
+    entry.locator("summary").click()
+    entry.get_by_role("button", name="Delete").click()
     expect(page.get_by_role("button", name="Undo")).to_be_visible()
     expect(phone.open("/boat/today").locator(".next-dive")).to_be_visible()
     page = phone.open("/boat/log")
@@ -58,14 +126,18 @@ def test_deleting_a_dive_with_a_sign_that_ends_the_day_says_so_for_as_long_as_th
     page = phone.open("/boat/log")
     says = page.get_by_text("It had a sign that ends a day of diving.")
 
-    page.locator(".rows > li", has_text="Blood").get_by_role("button", name="Delete").click()
+    bloody = page.locator(".rows > li", has_text="Blood")
+    bloody.locator("summary").click()
+    bloody.get_by_role("button", name="Delete").click()
     expect(says).to_be_visible()
     page.clock.fast_forward("00:30")
     expect(says).to_be_visible()
     page.get_by_role("button", name="Undo").click()
-    expect(page.locator(".rows > li", has_text="Blood")).to_be_visible()
+    expect(bloody).to_be_visible()
 
-    page.locator(".rows > li", has_not_text="Blood").first.get_by_role("button", name="Delete").click()
+    other = page.locator(".rows > li", has_not_text="Blood").first
+    other.locator("summary").click()
+    other.get_by_role("button", name="Delete").click()
     expect(page.get_by_role("button", name="Undo")).to_be_visible()
     expect(says).to_have_count(0)
 
@@ -75,7 +147,8 @@ def test_an_edit_sends_only_the_fields_that_changed(phone: BoatPhone) -> None:
     phone.sent()
     phone.context.set_offline(True)
     page = phone.open("/boat/log")
-    page.locator(".rows").get_by_role("link", name="Edit").first.click()
+    page.locator(".rows summary").first.click()
+    page.locator(".rows").get_by_role("link", name="Edit").click()
     expect(page.get_by_role("heading", level=1)).to_contain_text("Edit: FIM deep dive")
     page.get_by_label("Note").fill("soft turn")
     page.get_by_role("button", name="Save").click()

@@ -35,7 +35,8 @@ def fill_pages(phone: BoatPhone) -> None:
     """Fill the pages: a pause, a deleted dive, a stand-down with its first aid."""
     phone.log_as_planned()
     page = phone.open("/boat/log")
-    page.locator(".rows").get_by_role("button", name="Delete").nth(2).click()
+    page.locator(".rows summary").nth(2).click()
+    page.locator(".rows").get_by_role("button", name="Delete").click()
     expect(page.locator("#deleted")).to_be_visible()
     page = phone.open("/boat/dive")
     page.get_by_role("checkbox", name="Cough after the dive").check()

@@ -229,5 +229,6 @@ def test_a_file_of_unsent_dives_is_brought_on_shore_and_the_phone_sends_them_too
     phone.sent()
     with closing(sqlite3.connect(server.data)) as connection:
         assert connection.execute("SELECT count(*) FROM journal WHERE record = ?", (record,)).fetchone() == (2,)
-    phone.page.get_by_role("link", name="History").first.click()
+    phone.page.locator(f"[data-record='{record}'] summary").click()
+    phone.page.get_by_role("link", name="History").click()
     expect(phone.page.get_by_role("heading", level=1)).to_contain_text("History of")

@@ -1,13 +1,26 @@
-// The log: every dive of this diver, newest first, with the way it has gone; edit, delete, undo, restore.
+// The log: a line a dive, by day, newest first; a line opens to all of the dive, with edit, history and delete.
 import { isGrave, signGone, verdictLine } from "../parts/dive_says.js";
 import { kindLabel, recordDay, recordHeading } from "../labels.js";
-import { toldOf } from "../plan/lookups.js";
+import { judgedDive } from "../plan/lookups.js";
 import { remove, restore } from "../store/outbox.js";
 import { readSlate } from "../store/slate.js";
 import { STATES } from "../store/states.js";
 import { warn } from "../ui/alarm.js";
 import { byId, h, put, redraw } from "../ui/dom.js";
-import { FIELDS, NOT_SAVED, count, diveName, longDay, metres, minutes, sentence, signWords } from "../ui/words.js";
+import { mark } from "../ui/verdict_mark.js";
+import {
+  FIELDS,
+  NOT_SAVED,
+  VERDICTS,
+  count,
+  diveName,
+  longDay,
+  metres,
+  minutes,
+  sentence,
+  shortDay,
+  signWords,
+} from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
 const PAGE = 50;
@@ -17,53 +30,85 @@ let shown = PAGE;
 
 startBoat(draw);
 
-/** @param {Slate} slate */
 function draw(slate) {
   const newest = slate.rows.toReversed();
   const alive = newest.filter((row) => !row.deleted);
   const look = newest.filter((row) => row.state === STATES.look);
   const gone = newest.filter((row) => row.deleted);
-  redraw(byId("log"),
-    look.length > 0 && h("section", { "aria-labelledby": "needs-a-look" },
-      h("h2", { id: "needs-a-look", tabindex: "-1" }, "Needs a look"),
-      h("p", null, "The server could not take these as they are. They stay on this phone until you change them."),
-      h("ul", { class: "rows" }, look.map((row) => entry(slate, row)))),
+  redraw(
+    byId("log"),
+    look.length > 0 &&
+      h(
+        "section",
+        { "aria-labelledby": "needs-a-look" },
+        h("h2", { id: "needs-a-look", tabindex: "-1" }, "Needs a look"),
+        h("p", null, "The server could not take these as they are. They stay on this phone until you change them."),
+        h(
+          "ul",
+          { class: "rows" },
+          look.map((row) => card(slate, row)),
+        ),
+      ),
     h("h2", null, count(alive.length, "record")),
     alive.length === 0 && h("p", null, "Nothing logged yet."),
-    h("ul", { class: "rows" }, alive.filter((row) => row.state !== STATES.look).slice(0, shown)
-      .map((row) => entry(slate, row))),
-    alive.length - look.length > shown && h("button", { type: "button", id: "more", click: () => more(slate) },
-      "Show older ones"),
-    gone.length > 0 && h("details", { class: "sheet", id: "deleted" },
-      h("summary", null, `Deleted (${gone.length})`),
-      h("ul", { class: "rows" }, gone.map((row) => deletedEntry(row)))));
+    byDay(alive.filter((row) => row.state !== STATES.look).slice(0, shown)).map(([day, rows]) => [
+      h("h3", { class: "log-day" }, dayHead(day, slate.today)),
+      h(
+        "ul",
+        { class: "rows" },
+        rows.map((row) => (row.damaged ? card(slate, row) : line(slate, row))),
+      ),
+    ]),
+    alive.length - look.length > shown &&
+      h("button", { type: "button", id: "more", click: () => more(slate) }, "Show older ones"),
+    gone.length > 0 &&
+      h(
+        "details",
+        { class: "sheet", id: "deleted" },
+        h("summary", null, `Deleted (${gone.length})`),
+        h(
+          "ul",
+          { class: "rows" },
+          gone.map((row) => deletedEntry(row)),
+        ),
+      ),
+  );
 }
 
-/** @param {Slate} slate */
 function more(slate) {
   shown += PAGE;
   draw(slate);
 }
 
-/** @param {ShownRow} row */
-function title({ kind, fields, damaged }) {
-  if (damaged) return "A record that cannot be read any more";
-  if (kind === "clearance") return `Doctor's clearance by ${fields.by}`;
-  if (kind !== "dive") return [sentence(kindLabel(kind)).slice(0, -1), recordHeading({ kind, fields })].filter(Boolean).join(", ");
-  const target = fields.target_m === null || fields.target_m === fields.reached_m ? "" : `, planned ${metres(fields.target_m)}`;
-  return `${diveName(fields)}, ${metres(fields.reached_m)}${target}`;
+function byDay(rows) {
+  const days = new Map();
+  for (const row of rows) days.set(recordDay(row), [...(days.get(recordDay(row)) ?? []), row]);
+  return [...days];
 }
 
-/** @param {ShownRow} row @param {Sheet} sheet */
-function facts({ kind, fields, damaged }, sheet) {
-  if (kind !== "dive" || damaged) return null;
-  const signs = signWords(fields.signs, sheet);
-  const parts = [
-    fields.dive_s !== null && minutes(fields.dive_s),
-    fields.effort !== null && `effort ${fields.effort}`,
-    signs,
-  ].filter(Boolean);
-  return [parts.length > 0 && h("p", null, parts.join(" · ")), fields.note && h("p", { class: "note" }, fields.note)];
+function dayHead(day, today) {
+  if (day === null) return "No date";
+  const year = day.slice(0, 4) === today.slice(0, 4) ? "" : ` ${day.slice(0, 4)}`;
+  return h("time", { datetime: day }, `${day === today ? "Today, " : ""}${shortDay(day)}${year}`);
+}
+
+function title(row) {
+  if (row.damaged) return "A record that cannot be read any more";
+  if (row.kind !== "dive") return kindName(row);
+  return [`${diveName(row.fields)}, ${metres(row.fields.reached_m)}`, plannedDepth(row)].filter(Boolean).join(", ");
+}
+
+// Any other kind than a dive: what it is, and what tells it from others of its day.
+function kindName(row) {
+  return [sentence(kindLabel(row.kind)).slice(0, -1), recordHeading(row)].filter(Boolean).join(", ");
+}
+
+function plannedDepth({ fields }) {
+  return fields.target_m !== null && fields.target_m !== fields.reached_m && `planned ${metres(fields.target_m)}`;
+}
+
+function diveTime({ fields }) {
+  return fields.dive_s !== null && minutes(fields.dive_s);
 }
 
 function when(row) {
@@ -71,40 +116,124 @@ function when(row) {
   return [day && longDay(day), row.fields.at].filter(Boolean).join(", ");
 }
 
-/** @param {Slate} slate @param {ShownRow} row */
-function entry(slate, row) {
-  const told = toldOf(slate.plan, row.record);
-  const address = encodeURIComponent(row.record);
-  const about = h("span", { class: "visually-hidden" }, ` ${title(row)}, ${when(row)}`);
-  return h("li", { class: "sheet", "data-record": row.record },
+/** All of one record openly: what needs a look must not wait for a touch. */
+function card(slate, row) {
+  return h(
+    "li",
+    { class: "sheet", "data-record": row.record },
     h("p", { class: "soft small" }, when(row)),
     h("h3", null, title(row)),
-    facts(row, slate.sheet),
-    verdictLine(told),
-    h("p", { class: "word state" }, row.state),
-    row.faults.length > 0 && h("ul", { class: "reasons" },
-      row.faults.map(({ field, says }) => h("li", null, `${FIELDS[field] ?? field} ${says}.`.trim()))),
-    row.conflict.length > 0 && h("p", { class: "small" },
-      `Changed on another device too: ${row.conflict.map((name) => FIELDS[name] ?? name).join(", ")}. `
-        + "The later one is shown; the other is in the history."),
-    h("div", { class: "row" },
-      row.kind === "dive" && !row.damaged
-        && h("a", { class: "button", id: `edit-${row.record}`, href: `/boat/dive?id=${address}` }, "Edit", about),
-      row.rev > 0
-        && h("a", { class: "button button-quiet", href: `/history/${address}` }, "History", about.cloneNode(true)),
-      h("button", { type: "button", class: "button-quiet", id: `delete-${row.record}`, click: () => drop(row) },
-        "Delete", about.cloneNode(true))));
+    facts(row, slate.sheet, diveTime),
+    verdictLine(judgedDive(slate.plan, row.record), slate),
+    stateWord(row),
+    row.faults.length > 0 &&
+      h(
+        "ul",
+        { class: "reasons" },
+        row.faults.map(({ field, says }) => h("li", null, `${FIELDS[field] ?? field} ${says}.`.trim())),
+      ),
+    changedTwice(row),
+    acts(row),
+  );
 }
 
-/** @param {ShownRow} row */
-function deletedEntry(row) {
+/** One record as one line; what is usual stands behind it, and what is still to happen in it. */
+function line(slate, row) {
+  const judged = judgedDive(slate.plan, row.record);
+  const waits = row.state !== STATES.sent;
   return h("li", { "data-record": row.record },
-    h("p", null, `${title(row)}, ${when(row)} `, h("span", { class: "word" }, row.state)),
-    h("button", { type: "button", class: "button-quiet", id: `restore-${row.record}`, click: () => bringBack(row) },
-      "Restore", h("span", { class: "visually-hidden" }, ` ${title(row)}`)));
+    h("details", { id: `line-${row.record}` },
+      h("summary", { class: "log-line", id: `line-head-${row.record}` },
+        h("span", { class: "log-at" }, row.fields.at), " ",
+        row.kind === "dive" ? top(row) : h("span", { class: "log-top" }, kindName(row)), " ",
+        h("span", { class: "log-sub" },
+          h("span", { class: "log-how" },
+            judged && [mark(judged.verdict), VERDICTS[judged.verdict] ?? judged.verdict], " ",
+            waits && stateWord(row), " ",
+            row.conflict.length > 0 && h("span", { class: "word" }, "changed elsewhere too")), " ",
+          row.kind === "dive" && h("span", { class: "log-time" }, diveTime(row)))),
+      h("div", { class: "log-more" },
+        facts(row, slate.sheet, plannedDepth),
+        verdictLine(judged, slate),
+        !waits && stateWord(row),
+        changedTwice(row),
+        acts(row))));
 }
 
-/** @param {ShownRow} row */
+function top({ fields }) {
+  return h("span", { class: "log-top" },
+    h("span", { class: "log-what" }, diveName(fields)), " ",
+    h("strong", { class: "log-depth" }, metres(fields.reached_m)));
+}
+
+function facts(row, sheet, first) {
+  const { kind, fields, damaged } = row;
+  if (kind !== "dive" || damaged) return null;
+  const parts = [
+    first(row),
+    fields.effort !== null && `effort ${fields.effort}`,
+    signWords(fields.signs, sheet),
+  ].filter(Boolean);
+  return [parts.length > 0 && h("p", null, parts.join(" · ")), fields.note && h("p", { class: "note" }, fields.note)];
+}
+
+function stateWord({ state }) {
+  return h("span", { class: "word state" }, state);
+}
+
+function changedTwice({ conflict }) {
+  if (conflict.length === 0) return null;
+  return h(
+    "p",
+    { class: "small" },
+    `Changed on another device too: ${conflict.map((name) => FIELDS[name] ?? name).join(", ")}. ` +
+      "The later one is shown; the other is in the history.",
+  );
+}
+
+function acts(row) {
+  const about = h("span", { class: "visually-hidden" }, ` ${title(row)}, ${when(row)}`);
+  return h(
+    "div",
+    { class: "row" },
+    row.kind === "dive" &&
+      !row.damaged &&
+      h(
+        "a",
+        { class: "button", id: `edit-${row.record}`, href: `/boat/dive?id=${encodeURIComponent(row.record)}` },
+        "Edit",
+        about,
+      ),
+    row.rev > 0 &&
+      h(
+        "a",
+        { class: "button button-quiet", href: `/history/${encodeURIComponent(row.record)}` },
+        "History",
+        about.cloneNode(true),
+      ),
+    h(
+      "button",
+      { type: "button", class: "button-quiet", id: `delete-${row.record}`, click: () => drop(row) },
+      "Delete",
+      about.cloneNode(true),
+    ),
+  );
+}
+
+function deletedEntry(row) {
+  return h(
+    "li",
+    { "data-record": row.record },
+    h("p", null, `${title(row)}, ${when(row)} `, h("span", { class: "word" }, row.state)),
+    h(
+      "button",
+      { type: "button", class: "button-quiet", id: `restore-${row.record}`, click: () => bringBack(row) },
+      "Restore",
+      h("span", { class: "visually-hidden" }, ` ${title(row)}`),
+    ),
+  );
+}
+
 async function drop(row) {
   if (!(await done(remove, row))) return;
   const grave = row.kind === "dive" && !row.damaged && isGrave(row.fields, (await readSlate()).sheet);
@@ -117,13 +246,13 @@ async function drop(row) {
   if (!grave) setTimeout(() => bar.remove(), UNDO_MS);
 }
 
-/** @param {ShownRow} row */
 async function bringBack(row) {
   put(byId("undo-bar"));
-  if (await done(restore, row)) byId(`delete-${row.record}`)?.focus();
+  if (!(await done(restore, row))) return;
+  byId(`line-${row.record}`)?.setAttribute("open", ""); // the keyboard goes on where the dive is
+  byId(`delete-${row.record}`)?.focus();
 }
 
-/** @param {(edit: Edit) => Promise<unknown>} act @param {ShownRow} row */
 async function done(act, { record }) {
   try {
     const { user } = await readSlate();

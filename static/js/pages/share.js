@@ -54,10 +54,20 @@ function days(list, from) {
   const past = list.days.filter((one) => one.date < from);
   const coming = list.days.filter((one) => one.date >= from);
   return [
-    coming.length > 0 ? coming.map((one) => day(one, "No more dives today")) : h("p", null, "No dives are planned from today on."),
-    past.length > 0 && h("details", { class: "level", id: "past-days" },
-      h("summary", { id: "past-days-head" }, `Past days (${past.length})`),
-      h("div", null, past.map((one) => day(one, "No more dives on this day")))),
+    coming.length > 0
+      ? coming.map((one) => day(one, "No more dives today"))
+      : h("p", null, "No dives are planned from today on."),
+    past.length > 0 &&
+      h(
+        "details",
+        { class: "level", id: "past-days" },
+        h("summary", { id: "past-days-head" }, `Past days (${past.length})`),
+        h(
+          "div",
+          null,
+          past.map((one) => day(one, "No more dives on this day")),
+        ),
+      ),
   ];
 }
 

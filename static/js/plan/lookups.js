@@ -17,7 +17,6 @@ export function judgedDive(plan, record) {
   return null;
 }
 
-export { judgedDive as toldOf }; // the name that pages/log.js still imports
 
 /** The expected seconds of a dive to this depth, or null when the ladder has no such rung. */
 export function expectedSeconds(sheet, discipline, depth_m) {

@@ -197,6 +197,33 @@ def test_wet_fingers_can_log_without_the_keyboard(phone: BoatPhone) -> None:
     expect(page.get_by_label("Depth reached")).to_have_value("43")
 
 
+def test_a_time_that_a_touch_filled_in_is_not_taken_for_the_divers_own_until_it_is_changed(phone: BoatPhone) -> None:
+    """Else the plan's expectation comes back as the diver's speed, and times the safety diver."""
+    page = phone.open("/boat/dive")
+    page.get_by_role("button", name="Five seconds more").click()
+    expect(page.get_by_label("Dive time")).not_to_have_value("")
+    page.reload()  # the unfinished form keeps where its time is from
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    (dive,) = phone.dives_today()
+    assert dive["fields"]["time_from"] == "expected"
+
+    page.get_by_role("link", name="Edit this dive").click()
+    page.get_by_role("button", name="Five seconds more").click()
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    (changed,) = phone.dives_today()
+    assert changed["fields"]["time_from"] is None
+    assert changed["fields"]["dive_s"] == dive["fields"]["dive_s"] + 5
+
+
+def test_a_typed_time_is_the_divers_own(phone: BoatPhone) -> None:
+    phone.log_as_planned("1:31")
+    (dive,) = phone.dives_today()
+    assert dive["fields"]["dive_s"] == 91
+    assert "time_from" not in dive["fields"]
+
+
 def test_two_quick_touches_on_save_make_one_dive(phone: BoatPhone) -> None:
     page = phone.open("/boat/dive")
     expect(page.get_by_role("button", name="Save")).to_be_visible()

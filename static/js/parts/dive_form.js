@@ -130,18 +130,22 @@ export function askWhetherTypingError(form, sheet) {
 // A time that was filled in and left as it is stays marked: only times that the diver typed or changed are theirs.
 function time(typed, hints) {
   const from = h("input", { type: "hidden", name: "time_from", value: typed.time_from });
-  const own = () => { from.value = ""; };
+  let fillsIn = false;
+  const touched = () => {
+    from.value = fillsIn ? "expected" : "";
+    fillsIn = false;
+  };
   const control = input("dive_s", typed.dive_s, {
     inputmode: "decimal",
     class: "figure",
     placeholder: "m:ss",
     change: asClock,
-    input: own,
+    input: touched,
   });
   const step = (text, sign) => {
     const before = seconds(text);
     if (before !== null && !Number.isNaN(before)) return minutes(before + sign * TIME_STEP_S);
-    queueMicrotask(() => { from.value = hints.expected_s ? "expected" : ""; }); // after the input event of this step
+    fillsIn = Boolean(hints.expected_s);
     return minutes(hints.expected_s ?? 0);
   };
   const buttons = [

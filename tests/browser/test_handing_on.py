@@ -34,7 +34,7 @@ LISTS = """new Promise((resolve) => {
     asked.onsuccess = () => { request.result.close(); resolve(asked.result); };
   };
 })"""
-OF_SOMEBODY = (demo.NAME, "csrf", "Skarn", "reached_m")
+OF_SOMEBODY = (demo.NAME, "csrf", "Skarn", "2026-05")  # the diver, a token, the site, a day of the log
 
 
 def made_link(server: Server) -> str:

@@ -28,7 +28,7 @@ FAULTS = (
     ("static/js/pages/today.js", "plan?.stand_down", "plan?.standdown"),  # a part of the plan
     ("static/js/store/outbox.js", '["outbox", "parked"]', '["outbx", "parked"]'),  # the name of a store
     ("static/js/sync/exchange.js", 'put(now(), "last_sent")', 'put("now", "last_sent")'),  # text for a number
-    ("static/js/pages/today.js", "toldOf(plan, dive.done)", "toldOf(plan)"),  # too few arguments
+    ("static/js/pages/today.js", "judgedDive(plan, dive.done)", "judgedDive(plan)"),  # too few arguments
     ("static/js/parts/clearance.js", "warn(NOT_SAVED)", "warn(NOT_SAVED, error)"),  # too many arguments
     ("static/js/parts/dive_check.js", "import { show }", "import { shows }"),  # a name that is not exported
     ("static/js/parts/pause_clock.js", "ui/every_second.js", "ui/every_secnd.js"),  # a file that is not there

@@ -144,7 +144,7 @@ def test_what_was_parked_is_tried_too_and_what_cannot_be_taken_is_named_with_its
     page = bring(diver, unsent(good, bad, "x", {}, parked=[parked, bad]))
 
     assert "2 changes from the file are stored" in page.words
-    assert "4 could not be taken" in page.words
+    assert "4 could not be stored" in page.words
     assert "2027-05-03 09:40 FIM : reached_m must be a number from" in page.words
     assert {dive["at"] for dive in seasons.log_of(1)} == {"09:40", "11:11"}
 

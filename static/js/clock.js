@@ -23,7 +23,11 @@ export function offsetMinutes(ms = now()) {
   return -new Date(ms).getTimezoneOffset();
 }
 
-/** A moment as the records store it: UTC, whole seconds. */
+/**
+ * A moment as the records store it: UTC, whole seconds.
+ * @param {number} [ms]
+ * @returns {string}
+ */
 export function instant(ms = now()) {
   return `${new Date(ms).toISOString().slice(0, 19)}Z`;
 }

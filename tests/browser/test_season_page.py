@@ -108,7 +108,7 @@ def change_season(server: Server, **fields: Any) -> None:
 def deep_days(phone: BoatPhone, *, done: bool) -> list[str]:
     """The days of the FIM deep dives that the chart shows, by the planner itself: those done, or those to come."""
     sheet = next(value["sheet"] for value in phone.kept("kept") if isinstance(value, dict) and value.get("sheet"))
-    log = [{**row["fields"], "id": row["record"]} for row in phone.kept("records")]
+    log = [{**row["fields"], "id": row["record"], "kind": row["kind"]} for row in phone.kept("records")]
     days = read(sheet, log, TODAY)["days"]
     which = "done" if done else "dives"
     return [

@@ -107,7 +107,8 @@ def test_a_season_day_from_the_plan_to_the_buddy(
 def plan_on(phone: BoatPhone, day: str) -> dict[str, Any]:
     """The plan of this day by the planner itself, from the sheet and the log that the phone keeps."""
     sheet = next(value["sheet"] for value in phone.kept("kept") if isinstance(value, dict) and value.get("sheet"))
-    log = [{**row["fields"], "id": row["record"]} for row in phone.kept("records") if not row.get("deleted")]
+    alive = [row for row in phone.kept("records") if not row.get("deleted")]
+    log = [{**row["fields"], "id": row["record"], "kind": row["kind"]} for row in alive]
     return read(sheet, log, day)
 
 

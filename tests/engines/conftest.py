@@ -14,9 +14,9 @@ from engines.firefox import firefox
 from engines.phone import EnginePhone
 from engines.webkit import webkit
 from support.boat import Server
-from webapp.app import create_app
 
-from webapp import demo
+from webapp.cli import demo
+from webapp.web.app import create_app
 
 ENGINES: dict[str, Any] = {"webkit": webkit, "firefox": firefox}
 FLAG = "LINESLATE_TEST_ENGINES"

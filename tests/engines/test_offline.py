@@ -16,7 +16,7 @@ from engines.phone import EnginePhone
 from engines.processes import until
 from support.boat import Server
 
-from webapp import demo
+from webapp.cli import demo
 
 # Words on the pages, as the diver reads them.
 NAME, PASSWORD, SIGN_IN = "Name", "Password", "Sign in"

@@ -14,7 +14,10 @@ const TROUBLE = {
   [OUTDATED]: "A newer version of Lineslate is open in another tab. Reload this page. What you saved stays.",
 };
 
-/** Draw the page with `draw(slate)` now and after each change of what the phone keeps. */
+/**
+ * Draw the page with `draw(slate)` now and after each change of what the phone keeps.
+ * @param {(slate: Slate) => unknown} draw
+ */
 export async function startBoat(draw) {
   const show = oneAtATime(async () => {
     try {
@@ -49,6 +52,7 @@ function drawn() {
 }
 
 // A change during the drawing draws the page once more: older data never replaces newer data.
+/** @param {() => Promise<void>} work */
 function oneAtATime(work) {
   let running = null;
   let again = false;

@@ -66,6 +66,7 @@ function draw(slate) {
 
 // The rung that the address asks for. A depth between two rungs gets the card of the deeper one; notes say what was
 // missing.
+/** @param {Slate} slate */
 function choose({ sheet, plan }) {
   const names = Object.keys(sheet.disciplines);
   const has = names.includes(asked.discipline);
@@ -97,6 +98,7 @@ function nextWords({ plan, today }, discipline, depth_m) {
 }
 
 // Why nobody should dive today, or null. The card says so first, and on paper too.
+/** @param {Slate} slate */
 function whyNotToday(slate) {
   return slate.plan?.stand_down?.why ?? overOf(slate, slate.today);
 }

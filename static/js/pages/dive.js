@@ -65,6 +65,7 @@ function fresh() {
 }
 
 // On a day that is over the rest of the list was cancelled: the form must not offer it.
+/** @param {Slate} slate @returns {PlannedDive} */
 function plannedDive({ plan, today }) {
   const chosen = asked.get("plan");
   const day = dayOf(plan, today);
@@ -73,6 +74,7 @@ function plannedDive({ plan, today }) {
 }
 
 // The depth of the open planned dive of this kind, as typed: "" when there is none.
+/** @param {Typed} typed */
 function plannedDepth({ discipline, role }) {
   const { plan, today } = page.slate;
   const day = dayOf(plan, today);

@@ -30,6 +30,7 @@ let shown = PAGE;
 
 startBoat(draw);
 
+/** @param {Slate} slate */
 function draw(slate) {
   const newest = slate.rows.toReversed();
   const alive = newest.filter((row) => !row.deleted);
@@ -75,6 +76,7 @@ function draw(slate) {
   );
 }
 
+/** @param {Slate} slate */
 function more(slate) {
   shown += PAGE;
   draw(slate);
@@ -92,6 +94,7 @@ function dayHead(day, today) {
   return h("time", { datetime: day }, `${day === today ? "Today, " : ""}${shortDay(day)}${year}`);
 }
 
+/** @param {ShownRow} row */
 function title(row) {
   if (row.damaged) return "A record that cannot be read any more";
   if (row.kind !== "dive") return kindName(row);
@@ -111,6 +114,7 @@ function diveTime({ fields }) {
   return fields.dive_s !== null && minutes(fields.dive_s);
 }
 
+/** @param {ShownRow} row */
 function when(row) {
   const day = recordDay(row);
   return [day && longDay(day), row.fields.at].filter(Boolean).join(", ");
@@ -166,6 +170,7 @@ function top({ fields }) {
     h("strong", { class: "log-depth" }, metres(fields.reached_m)));
 }
 
+/** @param {ShownRow} row @param {Sheet} sheet */
 function facts(row, sheet, first) {
   const { kind, fields, damaged } = row;
   if (kind !== "dive" || damaged) return null;
@@ -220,6 +225,7 @@ function acts(row) {
   );
 }
 
+/** @param {ShownRow} row */
 function deletedEntry(row) {
   return h(
     "li",
@@ -234,6 +240,7 @@ function deletedEntry(row) {
   );
 }
 
+/** @param {ShownRow} row */
 async function drop(row) {
   if (!(await done(remove, row))) return;
   const grave = row.kind === "dive" && !row.damaged && isGrave(row.fields, (await readSlate()).sheet);
@@ -246,6 +253,7 @@ async function drop(row) {
   if (!grave) setTimeout(() => bar.remove(), UNDO_MS);
 }
 
+/** @param {ShownRow} row */
 async function bringBack(row) {
   put(byId("undo-bar"));
   if (!(await done(restore, row))) return;
@@ -253,6 +261,7 @@ async function bringBack(row) {
   byId(`delete-${row.record}`)?.focus();
 }
 
+/** @param {(edit: Edit) => Promise<unknown>} act @param {ShownRow} row */
 async function done(act, { record }) {
   try {
     const { user } = await readSlate();

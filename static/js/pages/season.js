@@ -75,12 +75,14 @@ function showNewest(before) {
 }
 
 // The discipline of the next deep dive comes first.
+/** @param {Plan} plan */
 function leading(plan) {
   const names = Object.keys(plan.disciplines);
   return [...names.filter((name) => name === plan.next?.discipline),
     ...names.filter((name) => name !== plan.next?.discipline)];
 }
 
+/** @param {Slate} slate @param {string} name */
 function ladder(slate, name) {
   const { plan } = slate;
   const { goals } = plan.disciplines[name];

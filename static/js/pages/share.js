@@ -41,6 +41,7 @@ function dive(one) {
     safety(one.safety));
 }
 
+/** @param {BuddyDay} one */
 function day(one, over) {
   return h("section", { class: `buddy-day ${one.dives.length || one.over ? "sheet" : "buddy-none"}` },
     h("h2", null, h("time", { datetime: one.date }, longDay(one.date))),
@@ -72,6 +73,7 @@ function days(list, from) {
 }
 
 // What the server has just given begins with the diver's own day; what was kept begins with this phone's.
+/** @param {BuddyList} list */
 function show(list, from = "") {
   const heard = list.last_sync ? `; last sync of the diver's phone: ${moment(list.last_sync)}` : "";
   put(places.head, `Dives of ${list.diver}`);

@@ -72,6 +72,7 @@ function missing({ plan, trouble, user }) {
 }
 
 // First aid comes first; on later days of a stand-down it is folded.
+/** @param {Slate} slate */
 function ended(slate) {
   const { plan, today } = slate;
   const stop = plan?.stand_down, over = overOf(slate, today);
@@ -117,6 +118,7 @@ function cardLink(sheet, dive, look) {
     h("span", { class: "visually-hidden" }, ` of ${diveName(dive)}, ${metres(dive.target_m)}`));
 }
 
+/** @param {Slate} slate @param {Day} day @param {number} nextIndex */
 function list(slate, day, nextIndex) {
   if (day.dives.length + day.done.length === 0) return null;
   const planned = new Set(day.dives.map((dive) => dive.done));
@@ -143,6 +145,7 @@ function list(slate, day, nextIndex) {
   );
 }
 
+/** @param {Slate} slate @param {Day} day @param {PlannedDive} dive @param {number} index @param {number} nextIndex */
 function item(slate, day, dive, index, nextIndex) {
   const { plan, sheet } = slate;
   const name = `${diveName(dive)}, ${metres(dive.target_m)}`;

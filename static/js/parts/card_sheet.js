@@ -7,7 +7,12 @@ import { metres, minutes, restMinutes, sentence } from "../ui/words.js";
 
 const NOT_KNOWN = "not known";
 
-/** The card of one rung, for the screen and for paper. What the sheet does not say is shown as not known. */
+/**
+ * The card of one rung, for the screen and for paper. What the sheet does not say is shown as not known.
+ * @param {Slate} slate
+ * @param {string} discipline
+ * @param {Rung} rung
+ */
 export function cardSheet({ sheet, season, today }, discipline, rung) {
   const { card, depth_m } = rung;
   if (!card)
@@ -136,6 +141,11 @@ function source(sheet, discipline, card, depth_m) {
 }
 
 // The paper may be older than the plan: it names the site, the season and the day on which it was printed.
+/**
+ * @param {Pick<Slate, "season" | "today">} slate
+ * @param {ReturnType<typeof needed>} rules
+ * @param {Sheet} sheet
+ */
 function paperFoot({ season, today }, rules, sheet) {
   const by =
     rules.length > 0

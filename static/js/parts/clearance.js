@@ -15,6 +15,7 @@ let since = null;
 
 /**
  * The stand-down with what to do, the clearances recorded, and the form if one is needed; null without a stand-down.
+ * @param {Slate} slate
  */
 export function clearancePart({ plan, today, user, rows }) {
   const stop = plan.stand_down;

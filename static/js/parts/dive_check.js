@@ -5,7 +5,10 @@ import { show } from "../ui/words.js";
 
 const number = (text) => (/^-?\d+([.,]\d+)?$/.test(text) ? Number(text.replace(",", ".")) : NaN);
 
-/** Seconds of `2:05`, `2.05`, `2,05` or `125`; null for an empty text; NaN for anything else. */
+/**
+ * Seconds of `2:05`, `2.05`, `2,05` or `125`; null for an empty text; NaN for anything else.
+ * @param {string} text
+ */
 export function seconds(text) {
   const typed = text.trim();
   if (typed === "") return null;
@@ -14,7 +17,10 @@ export function seconds(text) {
   return /^\d{1,4}$/.test(typed) ? Number(typed) : NaN;
 }
 
-/** Metres of `40`, `40.5` or `40,5`; null for an empty text; NaN for anything else. */
+/**
+ * Metres of `40`, `40.5` or `40,5`; null for an empty text; NaN for anything else.
+ * @param {string} text
+ */
 export function depth(text) {
   return text.trim() === "" ? null : number(text.trim());
 }
@@ -68,6 +74,7 @@ function measured(fields, name, says, bound, fault) {
 }
 
 // The moment filled in is exact to the second; once the diver changes date or time, the typed one is used.
+/** @param {Typed} typed @param {Fields} before */
 function moment(typed, before) {
   if (!typed.at) return null;
   const kept = before && before.date === typed.date && before.at === typed.at;

@@ -44,6 +44,7 @@ export function typedIn(form) {
 }
 
 // Which dive it was. The plan filled this in; it is folded while nothing is missing.
+/** @param {Typed} typed @param {Sheet} sheet @param {Hints} hints */
 function what(typed, sheet, { today }) {
   return h(
     "details",
@@ -97,7 +98,12 @@ export function updateHints(form, { today, expected_s }) {
   form.querySelector("#dive_s-hint").textContent = timeHint(expected_s);
 }
 
-/** Put another planned depth into the fields that still show the last one; what the diver typed stays. */
+/**
+ * Put another planned depth into the fields that still show the last one; what the diver typed stays.
+ * @param {HTMLFormElement} form
+ * @param {string} last
+ * @param {string} next
+ */
 export function refill(form, last, next) {
   for (const name of ["target_m", "reached_m"]) {
     const control = form.elements[name];
@@ -128,6 +134,7 @@ export function askWhetherTypingError(form, sheet) {
 
 // The hints are read at each touch: another kind of dive takes another time.
 // A time that was filled in and left as it is stays marked: only times that the diver typed or changed are theirs.
+/** @param {Typed} typed @param {Hints} hints */
 function time(typed, hints) {
   const from = h("input", { type: "hidden", name: "time_from", value: typed.time_from });
   let fillsIn = false;
@@ -167,6 +174,7 @@ function timeHint(expected_s) {
 }
 
 // Signs that end the day come first; each part keeps the rulebook's order.
+/** @param {Typed} typed @param {Sheet} sheet */
 function signs(typed, sheet) {
   const known = Object.entries(sheet?.signs ?? {});
   if (known.length === 0)

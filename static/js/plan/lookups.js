@@ -8,6 +8,7 @@ export function dayOf(plan, day) {
 /**
  * The logged dive `record` with what the plan says of it: {verdict, says, flags}; null when its day is outside the
  * season.
+ * @param {Plan} plan @param {string} record @returns {DoneDive}
  */
 export function judgedDive(plan, record) {
   for (const day of plan?.days ?? []) {
@@ -18,7 +19,12 @@ export function judgedDive(plan, record) {
 }
 
 
-/** The expected seconds of a dive to this depth, or null when the ladder has no such rung. */
+/**
+ * The expected seconds of a dive to this depth, or null when the ladder has no such rung.
+ * @param {Sheet} sheet
+ * @param {string} discipline
+ * @param {number} depth_m
+ */
 export function expectedSeconds(sheet, discipline, depth_m) {
   const rungs = sheet?.disciplines[discipline]?.rungs ?? [];
   return rungs.find((rung) => rung.depth_m === depth_m)?.expected_s ?? null;
@@ -27,6 +33,8 @@ export function expectedSeconds(sheet, discipline, depth_m) {
 /**
  * How long a dive took, {seconds, rung_m}: as logged (rung_m is null), else the time of the nearest rung, of two the
  * deeper.
+ * @param {Sheet} sheet
+ * @param {Fields} dive
  */
 export function takenSeconds(sheet, { discipline, reached_m, dive_s }) {
   if (dive_s !== null && dive_s !== undefined) return { seconds: dive_s, rung_m: null };

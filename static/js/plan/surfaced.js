@@ -11,7 +11,10 @@ function surfaced(dive) {
   return dive.at ? localMoment(dive.date, dive.at) : null;
 }
 
-/** The dives with a known time of surfacing as {dive, ms}, in order of that time; the others are left out. */
+/**
+ * The dives with a known time of surfacing as {dive, ms}, in order of that time; the others are left out.
+ * @param {Dive[]} dives
+ */
 export function inOrder(dives) {
   const known = dives.map((dive) => ({ dive, ms: surfaced(dive) })).filter(({ ms }) => ms !== null);
   return known.sort((first, second) => first.ms - second.ms);

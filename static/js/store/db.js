@@ -20,6 +20,7 @@ function giveUp(tx) {
 }
 
 // An upgrade only adds: the outbox of an older version must survive it.
+/** @param {IDBDatabase} db @param {number} from */
 function upgrade(db, from) {
   if (from < 1) {
     db.createObjectStore("records", { keyPath: "record" }); // what the diver sees, and what the server knew last of it
@@ -115,17 +116,32 @@ export function read(names, ask) {
 /**
  * Write in one transaction, on the disk when this resolves. `work(stores)` is synchronous: it must not await.
  * It may return a function: that is called once all is written, and its value is the result.
+ * @template Answer
+ * @param {StoreName[]} names
+ * @param {(stores: Stores) => (() => Answer) | void} work
+ * @returns {Promise<Answer>}
  */
 export function write(names, work) {
   return run(names, "readwrite", "strict", work);
 }
 
-/** Like `write`, for what may be lost when the battery dies: the unfinished form. */
+/**
+ * Like `write`, for what may be lost when the battery dies: the unfinished form.
+ * @template Answer
+ * @param {StoreName[]} names
+ * @param {(stores: Stores) => (() => Answer) | void} work
+ * @returns {Promise<Answer>}
+ */
 export function writeRelaxed(names, work) {
   return run(names, "readwrite", "relaxed", work);
 }
 
-/** Inside a transaction: wait for several requests, then call `then({name: result})` in the same transaction. */
+/**
+ * Inside a transaction: wait for several requests, then call `then({name: result})` in the same transaction.
+ * @template {Asked} Requests
+ * @param {Requests} requests
+ * @param {(found: Found<Requests>) => void} then
+ */
 export function whenAll(requests, then) {
   const names = Object.keys(requests);
   const answers = /** @type {any} */ ({});

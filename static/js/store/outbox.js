@@ -21,7 +21,10 @@ export async function save({ kind, record = newId(), fields, user, draft }) {
   return record;
 }
 
-/** Delete a record: it stays on the phone, marked as deleted, and can be restored. */
+/**
+ * Delete a record: it stays on the phone, marked as deleted, and can be restored.
+ * @param {Edit} edit
+ */
 export function remove({ record, user }) {
   return change({ record, user }, (old, parked) => {
     const neverThere = !old || (parked.length > 0 && !old.rev);
@@ -29,13 +32,17 @@ export function remove({ record, user }) {
   });
 }
 
-/** Undo a deletion, with all fields. */
+/**
+ * Undo a deletion, with all fields.
+ * @param {Edit} edit
+ */
 export function restore({ record, user }) {
   return change({ record, user },
     (old) => ({ fields: old.fields, deleted: false, action: "put", changed: old.fields }));
 }
 
 // The fields to send. A refused edit never reached the server: the next edit starts from what the server last knew.
+/** @param {Row} old @param {ParkedOperation[]} parked @param {Fields} fields */
 function changedFields(old, parked, fields) {
   const before = parked.length > 0 ? (old.known?.fields ?? {}) : old.deleted ? {} : old.fields;
   const after = { ...old.fields, ...fields };
@@ -62,7 +69,13 @@ async function change({ kind, record, user, draft }, decide) {
   tell(SAVED);
 }
 
-/** A row for the outbox: a change of this record, based on the version that the phone has. */
+/**
+ * A row for the outbox: a change of this record, based on the version that the phone has.
+ * @param {Row} row
+ * @param {{ action: string, fields: Fields }} step
+ * @param {string} [op]
+ * @returns {Operation}
+ */
 export function operation({ user, kind, record, rev }, { action, fields }, op = newId()) {
   return { op, schema: SCHEMA, user, kind, record, action, fields, base: rev, made_at: instant() };
 }
@@ -79,6 +92,9 @@ export function asSent({ op, schema, kind, record, action, fields, base, counter
  * Inside a write transaction: the only place in this app that removes rows from the outbox. It removes those that an
  * answer
  * names as stored or refused, and no others; refused rows are parked with their reasons. Returns the rows that stay.
+ * @param {Pick<Stores, "outbox" | "parked">} stores
+ * @param {Operation[]} waiting
+ * @param {Result[]} results
  */
 export function acknowledge({ outbox, parked }, waiting, results) {
   const answered = new Map(results.map((result) => [result.op, result]));
@@ -91,7 +107,10 @@ export function acknowledge({ outbox, parked }, waiting, results) {
   });
 }
 
-/** Park rows that cannot be sent, as they are: the diver sees them and can save them as a file. */
+/**
+ * Park rows that cannot be sent, as they are: the diver sees them and can save them as a file.
+ * @param {Operation[]} rows
+ */
 export async function parkDamaged(rows) {
   for (const row of rows) {
     const op = typeof row.op === "string" ? row.op : newId();
@@ -100,7 +119,11 @@ export async function parkDamaged(rows) {
   }
 }
 
-/** Park an operation that the server refuses even alone. */
+/**
+ * Park an operation that the server refuses even alone.
+ * @param {Operation} row
+ * @param {Fault[]} faults
+ */
 export async function park(row, faults) {
   await write(["outbox", "parked"], (stores) => {
     acknowledge(stores, [row], [{ op: row.op, status: "refused", faults }]);

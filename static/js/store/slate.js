@@ -9,11 +9,15 @@ import { STATES } from "./states.js";
 
 const byTime = (a, b) => (order(a) < order(b) ? -1 : 1);
 
+/** @param {ShownRow} row */
 function order({ kind, fields, record }) {
   return `${recordDay({ kind, fields }) ?? ""} ${fields.at ?? ""} ${record}`;
 }
 
-/** Everything that a page needs, as of now; the rows of other divers of this phone are in `others`. */
+/**
+ * Everything that a page needs, as of now; the rows of other divers of this phone are in `others`.
+ * @returns {Promise<Slate>}
+ */
 export async function readSlate() {
   const found = await read(["kept", "records", "outbox", "parked"], ({ kept, records, outbox, parked }) => ({
     names: kept.getAllKeys(),
@@ -86,6 +90,7 @@ function groupByRecord(rows) {
 }
 
 // A sheet in a newer format than this page knows must not break the log.
+/** @param {Snapshot} snapshot @param {ShownRow[]} alive */
 function planOf(snapshot, alive) {
   const today = localDay();
   const sheet = snapshot?.sheet ?? null;

@@ -15,6 +15,8 @@ const size = (value) => new TextEncoder().encode(JSON.stringify(value)).length;
 /**
  * Sync once with at most `most` operations. Resolves to what came back; an answer has {sent, left, more, offering}
  * too.
+ * @param {number} most
+ * @returns {Promise<Exchanged>}
  */
 export async function exchange(most) {
   const { request, sent, sheetId } = await compose(most);
@@ -86,6 +88,7 @@ function deviceId() {
 // The mark moves in the same transaction as the changes that it covers: a page killed here starts again from the old
 // mark.
 // If the log was removed meanwhile, the phone has another device name by now, and the answer to the old one is dropped.
+/** @param {Envelope} body @param {string} device */
 function takeIn(body, device) {
   const { user, results, epoch, more, snapshot } = body;
   const feedKey = keyOf.feed(user.id);

@@ -8,17 +8,24 @@ export function refusedNow(waiting, results) {
 }
 
 // A restored server may know less than it once sent to this phone: that is put aside until its whole feed was read.
+/** @param {Row} row @returns {Row} */
 function forget(row) {
   return { ...row, known: null, rev: 0, offer: row.offer ?? lastKnown(row) };
 }
 
 // The last version that the server is known to have had; null for a row that never reached it and waits in the outbox.
+/** @param {Row} row @returns {Known} */
 function lastKnown({ known, rev, fields, deleted }) {
   if (rev === 0) return null;
   return known && known.rev >= rev ? known : { rev, fields, deleted };
 }
 
-/** The rows that this answer changes, with what the server now knows of them; the fields that the diver sees stay. */
+/**
+ * The rows that this answer changes, with what the server now knows of them; the fields that the diver sees stay.
+ * @param {Envelope} body
+ * @param {{ waiting: Operation[], rows: Row[] }} found
+ * @param {boolean} restored
+ */
 export function fold({ user, results, changes }, { waiting, rows }, restored) {
   const own = rows.filter((row) => isOf(user.id, row));
   const byId = new Map((restored ? own.map(forget) : own).map((row) => [row.record, row]));
@@ -39,7 +46,11 @@ export function fold({ user, results, changes }, { waiting, rows }, restored) {
   return changed.values();
 }
 
-/** The row as the diver sees it from now on: as the server knows it, if that is the newest version. */
+/**
+ * The row as the diver sees it from now on: as the server knows it, if that is the newest version.
+ * @param {Row} row
+ * @returns {Row}
+ */
 export function shown(row) {
   if (!row.known || row.known.rev < row.rev) return row; // the change itself comes with a later page of changes
   return { ...row, fields: row.known.fields, deleted: row.known.deleted };

@@ -5,7 +5,11 @@ import { operation } from "../store/outbox.js";
 import { isOf } from "../store/rows.js";
 import { shown } from "./fold.js";
 
-/** Queue what a restored server lacks, once its whole feed was read. Resolves to the number of records. */
+/**
+ * Queue what a restored server lacks, once its whole feed was read. Resolves to the number of records.
+ * @param {number} id
+ * @returns {Promise<number>}
+ */
 export function offerAgain(id) {
   return write(STORES, ({ records, outbox, parked, kept }) => {
     let offered = 0;
@@ -35,6 +39,7 @@ export function offerAgain(id) {
 
 // The change that the server lacks; null when the server is ahead. The same rev with other content means two histories:
 // then base is one less, so that the difference shows as a conflict and neither value is lost silently.
+/** @param {Known} offer @param {Known} known */
 function lacking(offer, known) {
   if (!known) return offer.deleted ? null : { action: "put", fields: offer.fields, base: offer.rev };
   if (known.rev > offer.rev) return null;

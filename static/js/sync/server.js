@@ -10,6 +10,9 @@ const PATIENCE_MS = 20_000;
  * time · "busy": try later · "refused": not accepted, with the reason · "other-user": another diver is signed in ·
  * "no-server": no answer, or an answer of something else.
  * `sheetId` names the ladder sheet that the phone has: the answer then leaves the sheet out, as the signal may be weak.
+ * @param {object} request
+ * @param {string} [sheetId]
+ * @returns {Promise<Word>}
  */
 export async function post(request, sheetId) {
   try {

@@ -80,12 +80,14 @@ async function run() {
 }
 
 // Whether an answer names none of the operations sent: then asking again at once would never end.
+/** @param {Exchanged} reply */
 function stuck({ sent, left }) {
   const waiting = new Set(left.map((row) => row.op));
   return sent.every((row) => waiting.has(row.op));
 }
 
 // Halve the batch, down to one operation. An operation that is refused alone is parked, and the others are sent.
+/** @param {Exchanged} reply */
 async function reduced({ kind, sent, says, faults = [] }) {
   if (!["too-much", "slow", "refused"].includes(kind) || sent.length === 0) return false;
   if (kind === "refused" && faults.length > 0) return false; // the request around the operations is at fault, no dive
@@ -95,6 +97,7 @@ async function reduced({ kind, sent, says, faults = [] }) {
   return true;
 }
 
+/** @param {Word & { left?: Operation[] }} reply */
 async function finish(reply) {
   const before = await getKept("sync");
   const state = { kind: reply.kind, says: reply.says ?? null };

@@ -62,7 +62,11 @@ export function caution(sentences, head, level = "h2") {
   return h("section", { class: "caution", "aria-label": head ?? "Caution" }, head && h(level, null, head), lines);
 }
 
-/** Redraw part of the page; the focus and the unfolded parts stay as they were. */
+/**
+ * Redraw part of the page; the focus and the unfolded parts stay as they were.
+ * @param {Element} place
+ * @param {...Child} children
+ */
 export function redraw(place, ...children) {
   const focused = place.contains(document.activeElement) ? document.activeElement.id : null;
   const unfolded = [...place.querySelectorAll("details[open][id]")].map((part) => part.id);

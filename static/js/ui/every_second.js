@@ -1,6 +1,9 @@
 // Calls a function each second while the page is visible.
 
-/** Call at once, each second, and when the page becomes visible again; returns the function that stops it. */
+/**
+ * Call at once, each second, and when the page becomes visible again; returns the function that stops it.
+ * @param {() => unknown} tick
+ */
 export function everySecond(tick) {
   const ifVisible = () => document.visibilityState === "visible" && tick();
   const timer = setInterval(ifVisible, 1000);

@@ -1,7 +1,13 @@
 // The parts of a form for wet hands: large toggles, a number with a button to each side, and a fault beside its field.
 import { byId, h } from "./dom.js";
 
-/** A field with its label; its faults appear below it. */
+/**
+ * A field with its label; its faults appear below it.
+ * @param {string} name
+ * @param {string} label
+ * @param {Child} control
+ * @param {string} [hint]
+ */
 export function field(name, label, control, hint) {
   return h("div", { class: "field" },
     h("label", { for: name }, label),
@@ -67,7 +73,13 @@ function toggle(type, name, [value, words], chosen) {
   return h("label", { class: "toggle" }, h("input", { type, name, value, checked }), h("span", null, words));
 }
 
-/** Show each fault beside its field, and all of them at the top; returns whether there are any. */
+/**
+ * Show each fault beside its field, and all of them at the top; returns whether there are any.
+ * @param {Element} form
+ * @param {Element} head
+ * @param {Fault[]} faults
+ * @param {{ [field: string]: string }} labels
+ */
 export function showFaults(form, head, faults, labels) {
   for (const place of form.querySelectorAll("[id$='-fault']")) place.replaceChildren();
   for (const marked of form.querySelectorAll("[aria-invalid]")) marked.removeAttribute("aria-invalid");

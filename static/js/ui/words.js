@@ -6,7 +6,10 @@ export const NOT_SAVED = "NOT saved. Everything you typed is still here: try aga
 
 export { DAYS, DISCIPLINES, FIELDS, GOALS, ROLES, VERDICTS } from "../labels.js";
 
-/** A number without needless zeros: 40, 72.5. */
+/**
+ * A number without needless zeros: 40, 72.5.
+ * @param {number} number
+ */
 export function show(number) {
   return String(Math.round(number * 100) / 100);
 }
@@ -22,7 +25,10 @@ export function minutes(seconds) {
   return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
 }
 
-/** Seconds of rest in whole minutes, rounded up: 8:54 looks like a time of day. */
+/**
+ * Seconds of rest in whole minutes, rounded up: 8:54 looks like a time of day.
+ * @param {number} seconds
+ */
 export function restMinutes(seconds) {
   return `${Math.ceil(seconds / 60)} min`;
 }
@@ -66,7 +72,11 @@ export function dayMonth(day) {
   return `${date} ${month.slice(0, 3)}`;
 }
 
-/** A date as people say it on the day `today`: today, tomorrow, Mon 4 May. */
+/**
+ * A date as people say it on the day `today`: today, tomorrow, Mon 4 May.
+ * @param {string} day
+ * @param {string} today
+ */
 export function whenDay(day, today) {
   if (day === today) return "today";
   return day === dayAfter(today) ? "tomorrow" : shortDay(day);
@@ -78,6 +88,7 @@ export function whenMoment(ms) {
   return day === localDay() ? localTime(ms) : `${dayMonth(day)} ${localTime(ms)}`;
 }
 
+/** @param {number} number @param {string} singular @param {string} [plural] */
 export function count(number, singular, plural = `${singular}s`) {
   return `${number} ${number === 1 ? singular : plural}`;
 }
@@ -92,7 +103,10 @@ export function signWords(signs, sheet) {
   return (signs ?? []).map((code) => sheet?.signs[code]?.says ?? code).join(", ");
 }
 
-/** Words of the rulebook as a sentence, with a capital and a full stop. */
+/**
+ * Words of the rulebook as a sentence, with a capital and a full stop.
+ * @param {string} words
+ */
 export function sentence(words) {
   const text = words.charAt(0).toUpperCase() + words.slice(1);
   return /[.!?]$/.test(text) ? text : `${text}.`;

@@ -87,7 +87,7 @@ def test_a_dive_logged_without_signal_after_a_restart_goes_out_once_when_the_ser
 
     with open_phone() as phone:
         phone.open("/boat/log")
-        phone.sees(WROTE, HERE, NOT_SENT)
+        phone.sees(HERE, NOT_SENT)
         assert phone.kept("outbox") == [waiting]
         server.start()
         phone.open("/boat/today")

@@ -6,13 +6,11 @@ export function now() {
   return Date.now();
 }
 
-/** @param {number} [ms] @returns {string} */
 export function localDay(ms = now()) {
   const date = new Date(ms);
   return `${date.getFullYear()}-${twoDigits(date.getMonth() + 1)}-${twoDigits(date.getDate())}`;
 }
 
-/** @param {number} [ms] @returns {string} */
 export function localTime(ms = now()) {
   const date = new Date(ms);
   return `${twoDigits(date.getHours())}:${twoDigits(date.getMinutes())}`;
@@ -23,21 +21,12 @@ export function offsetMinutes(ms = now()) {
   return -new Date(ms).getTimezoneOffset();
 }
 
-/**
- * A moment as the records store it: UTC, whole seconds.
- * @param {number} [ms]
- * @returns {string}
- */
+/** A moment as the records store it: UTC, whole seconds. */
 export function instant(ms = now()) {
   return `${new Date(ms).toISOString().slice(0, 19)}Z`;
 }
 
-/**
- * Milliseconds of a local date and time of day, or null.
- * @param {string} day
- * @param {string} time
- * @returns {number}
- */
+/** Milliseconds of a local date and time of day, or null. */
 export function localMoment(day, time) {
   const ms = Date.parse(`${day}T${time}:00`);
   return Number.isNaN(ms) ? null : ms;

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Protocol
 
-from engines.processes import until
+from engines.processes import EngineError, until
 from support.boat import READ_STORE, Server
 
 TEXT = "(part) => document.querySelector(part).innerText.replace(/\\s+/g, ' ')"
@@ -42,7 +42,17 @@ class EnginePhone:
 
     def press(self, words: str) -> None:
         until(lambda: self.engine.ask(IS_THERE, "main button", words))
-        self.engine.touch(FIND, "main button", words)
+        until(lambda: self._touched("main button", words))
+
+    def _touched(self, selector: str, words: str) -> bool:
+        """Touch it, unless the page was drawn anew under the finger: then it is looked for again."""
+        try:
+            self.engine.touch(FIND, selector, words)
+        except EngineError as error:
+            if "out of bounds" not in str(error):
+                raise
+            return False
+        return True
 
     def sees(self, *words: str) -> None:
         """Wait until all of these words stand on the page."""

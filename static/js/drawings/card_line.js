@@ -25,8 +25,6 @@ export const SIZES = {
 
 /**
  * What happens in a dive to this depth, in order of time: {kind, says, depth_m, at_s}; depth_m is null at the surface.
- * @param {Card} card
- * @param {number} depth_m
  */
 export function happenings(card, depth_m) {
   const { meet } = card;
@@ -43,12 +41,7 @@ export function happenings(card, depth_m) {
     .sort((first, second) => first.at_s - second.at_s);
 }
 
-/**
- * The drawing of one card; `pause_s` is null when no rule gives one.
- * @param {Rung} rung
- * @param {{ bottom_m: number, pause_s: number }} around
- * @param {typeof SIZES.screen} size
- */
+/** The drawing of one card; `pause_s` is null when no rule gives one. */
 export function cardLine(rung, { bottom_m, pause_s }, size) {
   const { card, depth_m } = rung;
   const { wide, gap } = size;
@@ -71,13 +64,6 @@ export function cardLine(rung, { bottom_m, pause_s }, size) {
     labels("right", rightOf(card, meet, surface, plate, size), plate + gap, x, size));
 }
 
-/**
- * @param {Rung} rung
- * @param {number} pause_s
- * @param {(at_m: number) => number} y
- * @param {number} surface
- * @param {typeof SIZES.screen} size
- */
 function leftOf({ card, depth_m }, pause_s, y, surface, { gap, words }) {
   return [
     { height: surface - gap, number: pause_s === null ? "not known" : restMinutes(pause_s), words: "rest at least" },
@@ -92,13 +78,6 @@ function leftOf({ card, depth_m }, pause_s, y, surface, { gap, words }) {
   ];
 }
 
-/**
- * @param {Card} card
- * @param {number} meet
- * @param {number} surface
- * @param {number} plate
- * @param {typeof SIZES.screen} size
- */
 function rightOf(card, meet, surface, plate, { gap, words }) {
   return [
     { height: surface - 2 * gap, number: minutes(card.overdue_s), words: words.overdue },
@@ -159,7 +138,6 @@ function ground(x, height, bottom_m) {
   ];
 }
 
-/** @param {Rung} rung @param {number} bottom_m @param {number} pause_s */
 function spoken({ card, depth_m }, bottom_m, pause_s) {
   const events = happenings(card, depth_m).map(
     ({ says, depth_m: at_m, at_s }) => `${says}${at_m === null ? "" : ` at ${metres(at_m)}`} after ${minutes(at_s)}`,

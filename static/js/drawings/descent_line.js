@@ -15,10 +15,6 @@ const LEAST_SHAPE = 0.65;
 
 /**
  * Return the drawing of one discipline: its deep dives done, those planned from today on, its goals; `wide` in pixels.
- * @param {Plan} plan
- * @param {string} discipline
- * @param {string} today
- * @param {number} wide
  */
 export function descentLine(plan, discipline, today, wide) {
   const marks = plan.days.flatMap((day) => marksOf(day, discipline, today));
@@ -55,7 +51,6 @@ function newestOf(marks, { x }) {
   return newest ? x(newest.date) : 0;
 }
 
-/** @param {Day} day @param {string} discipline @param {string} today */
 function marksOf(day, discipline, today) {
   const deep = (dive) => dive.role === "deep" && dive.discipline === discipline;
   const done = day.done.filter(deep).map((dive) => ({ date: day.date, depth_m: dive.reached_m, shape: dive.verdict }));
@@ -90,10 +85,7 @@ function goalWords(goals, y) {
   ]);
 }
 
-/**
- * @param {string} discipline @param {{ shape: string, depth_m: number, date: string }[]} marks @param {[string,
- * Goal][]} goals
- */
+/** Goal][]} goals */
 function spoken(discipline, marks, goals) {
   const done = marks.filter((mark) => mark.shape !== "planned").length;
   const far = Math.max(0, ...marks.map((mark) => mark.depth_m));

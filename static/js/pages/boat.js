@@ -52,7 +52,6 @@ function drawn() {
 }
 
 // A change during the drawing draws the page once more: older data never replaces newer data.
-/** @param {() => Promise<void>} work */
 function oneAtATime(work) {
   let running = null;
   let again = false;

@@ -18,7 +18,6 @@ function fromAddress() {
 
 startBoat(draw);
 
-/** @param {Slate} slate */
 function draw(slate) {
   const { sheet } = slate;
   if (!sheet) {
@@ -66,7 +65,6 @@ function draw(slate) {
 
 // The rung that the address asks for. A depth between two rungs gets the card of the deeper one; notes say what was
 // missing.
-/** @param {Slate} slate */
 function choose({ sheet, plan }) {
   const names = Object.keys(sheet.disciplines);
   const has = names.includes(asked.discipline);
@@ -98,7 +96,6 @@ function nextWords({ plan, today }, discipline, depth_m) {
 }
 
 // Why nobody should dive today, or null. The card says so first, and on paper too.
-/** @param {Slate} slate */
 function whyNotToday(slate) {
   return slate.plan?.stand_down?.why ?? overOf(slate, slate.today);
 }
@@ -109,13 +106,11 @@ function stamp(why) {
     h("p", { class: "over" }, sentence(why)));
 }
 
-/** @param {Slate} slate @param {string} discipline @param {Rung} rung */
 function unplanned({ plan }, discipline, { depth_m }) {
   const now_m = plan?.disciplines[discipline]?.rung_m ?? depth_m;
   return depth_m > now_m && `Not planned: ${metres(depth_m - now_m)} deeper than the current target.`;
 }
 
-/** @param {Sheet} sheet @param {string} discipline @param {string} ended */
 function ways(sheet, discipline, ended) {
   const names = Object.keys(sheet.disciplines);
   return h("div", { class: "ways no-print" },
@@ -126,7 +121,6 @@ function ways(sheet, discipline, ended) {
       "Print"));
 }
 
-/** @param {Slate} slate @param {string} discipline @param {Rung} rung @param {string} words */
 function step(slate, discipline, rung, words) {
   const go = () => {
     if (!rung) return;

@@ -65,7 +65,6 @@ function fresh() {
 }
 
 // On a day that is over the rest of the list was cancelled: the form must not offer it.
-/** @param {Slate} slate @returns {PlannedDive} */
 function plannedDive({ plan, today }) {
   const chosen = asked.get("plan");
   const day = dayOf(plan, today);
@@ -74,7 +73,6 @@ function plannedDive({ plan, today }) {
 }
 
 // The depth of the open planned dive of this kind, as typed: "" when there is none.
-/** @param {Typed} typed */
 function plannedDepth({ discipline, role }) {
   const { plan, today } = page.slate;
   const day = dayOf(plan, today);
@@ -83,12 +81,10 @@ function plannedDepth({ discipline, role }) {
   return dive ? show(dive.target_m) : "";
 }
 
-/** @param {Typed} typed */
 function expected(typed) {
   return expectedSeconds(page.slate.sheet, typed.discipline, Number(typed.target_m));
 }
 
-/** @param {Typed} typed */
 function draw(typed) {
   const { sheet, today } = page.slate;
   const hints = { today, expected_s: expected(typed) };
@@ -115,7 +111,6 @@ function say({ at }) {
 }
 
 function onTyped({ type, target }) {
-  /** @type {HTMLFormElement} */
   const form = byId("dive-form");
   if (type === "change" && ["discipline", "role"].includes(target.name)) changeKind(form);
   page.hints.expected_s = expected(typedIn(form));
@@ -180,7 +175,6 @@ async function showSaved(record, fields) {
   askToKeep();
 }
 
-/** @param {Fields} fields */
 function lostSign(fields) {
   const { row, slate } = page;
   return row && !row.damaged && isGrave(row.fields, slate.sheet) && !isGrave(fields, slate.sheet);

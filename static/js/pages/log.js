@@ -30,7 +30,6 @@ let shown = PAGE;
 
 startBoat(draw);
 
-/** @param {Slate} slate */
 function draw(slate) {
   const newest = slate.rows.toReversed();
   const alive = newest.filter((row) => !row.deleted);
@@ -76,7 +75,6 @@ function draw(slate) {
   );
 }
 
-/** @param {Slate} slate */
 function more(slate) {
   shown += PAGE;
   draw(slate);
@@ -94,7 +92,6 @@ function dayHead(day, today) {
   return h("time", { datetime: day }, `${day === today ? "Today, " : ""}${shortDay(day)}${year}`);
 }
 
-/** @param {ShownRow} row */
 function title(row) {
   if (row.damaged) return "A record that cannot be read any more";
   if (row.kind !== "dive") return kindName(row);
@@ -114,7 +111,6 @@ function diveTime({ fields }) {
   return fields.dive_s !== null && minutes(fields.dive_s);
 }
 
-/** @param {ShownRow} row */
 function when(row) {
   const day = recordDay(row);
   return [day && longDay(day), row.fields.at].filter(Boolean).join(", ");
@@ -170,7 +166,6 @@ function top({ fields }) {
     h("strong", { class: "log-depth" }, metres(fields.reached_m)));
 }
 
-/** @param {ShownRow} row @param {Sheet} sheet */
 function facts(row, sheet, first) {
   const { kind, fields, damaged } = row;
   if (kind !== "dive" || damaged) return null;
@@ -225,7 +220,6 @@ function acts(row) {
   );
 }
 
-/** @param {ShownRow} row */
 function deletedEntry(row) {
   return h(
     "li",
@@ -240,7 +234,6 @@ function deletedEntry(row) {
   );
 }
 
-/** @param {ShownRow} row */
 async function drop(row) {
   if (!(await done(remove, row))) return;
   const grave = row.kind === "dive" && !row.damaged && isGrave(row.fields, (await readSlate()).sheet);
@@ -253,7 +246,6 @@ async function drop(row) {
   if (!grave) setTimeout(() => bar.remove(), UNDO_MS);
 }
 
-/** @param {ShownRow} row */
 async function bringBack(row) {
   put(byId("undo-bar"));
   if (!(await done(restore, row))) return;
@@ -261,7 +253,6 @@ async function bringBack(row) {
   byId(`delete-${row.record}`)?.focus();
 }
 
-/** @param {(edit: Edit) => Promise<unknown>} act @param {ShownRow} row */
 async function done(act, { record }) {
   try {
     const { user } = await readSlate();

@@ -23,7 +23,6 @@ let mayForce = false; // the server did not answer once: the diver may remove th
 
 startBoat(draw);
 
-/** @param {Slate} slate */
 function draw(slate) {
   const names = onlyHere(slate);
   const ticked = Boolean(byId("agreed")?.checked) && [...names].every((name) => shown.has(name));
@@ -36,7 +35,6 @@ function draw(slate) {
     !isEmpty(slate) && removePart(slate, left, ticked));
 }
 
-/** @param {Slate} slate */
 function keeps(slate) {
   const { user, rows, season, others } = slate;
   if (isEmpty(slate)) return h("p", null, "This phone keeps no log.");
@@ -59,13 +57,11 @@ function keeps(slate) {
   ];
 }
 
-/** @param {Slate} slate */
 function isEmpty({ rows, outbox, parked, kept, others }) {
   const hasRows = [rows, outbox, parked, others.rows, others.outbox, others.parked].some((list) => list.length > 0);
   return !hasRows && lists === 0 && !kept.user && !Object.keys(kept).some((name) => name.startsWith("draft:"));
 }
 
-/** @param {Slate} slate @param {number} left */
 function onlyHerePart(slate, left) {
   const { outbox, parked, others } = slate;
   const send = () => void sendNow({ asked: true }); // the line of the outbox tells what became of it
@@ -96,7 +92,6 @@ function onlyHerePart(slate, left) {
   );
 }
 
-/** @param {Slate} slate @param {number} id */
 function ofOther({ others, kept }, id) {
   const theirs = (rows) => rows.filter((row) => row.user === id);
   return {
@@ -108,7 +103,6 @@ function ofOther({ others, kept }, id) {
   };
 }
 
-/** @param {Slate} slate @param {number} left @param {boolean} ticked */
 function removePart(slate, left, ticked) {
   const faults = faulty ? { "aria-invalid": "true", "aria-describedby": "agreed-fault" } : {};
   return h(
@@ -146,7 +140,6 @@ function removePart(slate, left, ticked) {
   );
 }
 
-/** @param {Slate} slate */
 async function remove(slate) {
   const agreed = onlyHere(slate);
   faulty = agreed.size > 0 && !byId("agreed").checked;
@@ -166,7 +159,6 @@ async function remove(slate) {
   }
 }
 
-/** @param {Set<number | string>} agreed */
 async function removed(agreed) {
   const done = await takeOff(agreed);
   if (done) lists = 0;

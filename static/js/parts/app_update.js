@@ -29,7 +29,6 @@ export async function startUpdates() {
   checkForUpdates(registration);
 }
 
-/** @param {ServiceWorker} worker */
 function follow(worker) {
   worker?.addEventListener("statechange", () => {
     if (worker.state !== "installed") return;
@@ -38,7 +37,6 @@ function follow(worker) {
   });
 }
 
-/** @param {ServiceWorker} worker */
 function offer(worker) {
   const use = () => {
     asked = true;
@@ -51,7 +49,6 @@ function offer(worker) {
   );
 }
 
-/** @param {string} words @param {...HTMLElement} buttons */
 function say(words, ...buttons) {
   put(byId("app-news"),
     h("div", { class: "news" }, h("p", null, words), buttons.length > 0 && h("div", { class: "row" }, buttons)));

@@ -7,12 +7,7 @@ import { metres, minutes, restMinutes, sentence } from "../ui/words.js";
 
 const NOT_KNOWN = "not known";
 
-/**
- * The card of one rung, for the screen and for paper. What the sheet does not say is shown as not known.
- * @param {Slate} slate
- * @param {string} discipline
- * @param {Rung} rung
- */
+/** The card of one rung, for the screen and for paper. What the sheet does not say is shown as not known. */
 export function cardSheet({ sheet, season, today }, discipline, rung) {
   const { card, depth_m } = rung;
   if (!card)
@@ -37,9 +32,7 @@ export function cardSheet({ sheet, season, today }, discipline, rung) {
   ];
 }
 
-/** @param {Card} card @param {{ pause_s: number }} around */
 function figures(card, { pause_s }) {
-  /** @type {[string, number, (value: number) => Child][]} */
   const rows = [
     ["Line to set", card.line_m, metres],
     ["Above the bottom", card.clearance_m, metres],
@@ -58,7 +51,6 @@ function rest(seconds) {
   return h("span", { class: "number" }, number, h("small", null, ` ${unit}`));
 }
 
-/** @param {Card} card @param {number} depth_m */
 function inOrder(card, depth_m) {
   const marked = card.down.some(([kind]) => kind !== "free_fall");
   return h(
@@ -96,7 +88,6 @@ function inOrder(card, depth_m) {
   );
 }
 
-/** @param {ReturnType<typeof needed>} rules @param {Sheet} sheet */
 function pauses(rules, sheet) {
   return h(
     "section",
@@ -130,7 +121,6 @@ function pauses(rules, sheet) {
   );
 }
 
-/** @param {Sheet} sheet @param {string} discipline @param {Card} card @param {number} depth_m */
 function source(sheet, discipline, card, depth_m) {
   const speed = sheet.speeds?.[discipline];
   return [
@@ -141,11 +131,6 @@ function source(sheet, discipline, card, depth_m) {
 }
 
 // The paper may be older than the plan: it names the site, the season and the day on which it was printed.
-/**
- * @param {Pick<Slate, "season" | "today">} slate
- * @param {ReturnType<typeof needed>} rules
- * @param {Sheet} sheet
- */
 function paperFoot({ season, today }, rules, sheet) {
   const by =
     rules.length > 0

@@ -15,7 +15,6 @@ let since = null;
 
 /**
  * The stand-down with what to do, the clearances recorded, and the form if one is needed; null without a stand-down.
- * @param {Slate} slate
  */
 export function clearancePart({ plan, today, user, rows }) {
   const stop = plan.stand_down;
@@ -29,7 +28,6 @@ export function clearancePart({ plan, today, user, rows }) {
     stop.needs_clearance && (formInUse ??= form(today, user)));
 }
 
-/** @param {ShownRow[]} rows */
 function recorded(rows) {
   if (rows.length === 0) return null;
   return [
@@ -43,7 +41,6 @@ function recorded(rows) {
 
 const firstDay = () => `${longDay(dayAfter(since))}, the day after it happened`;
 
-/** @param {string} today @param {Diver} user */
 function form(today, user) {
   const submit = (event) => keep(event, user);
   return h(
@@ -63,7 +60,6 @@ function form(today, user) {
   );
 }
 
-/** @param {FormSent} event @param {Diver} user */
 async function keep(event, user) {
   event.preventDefault();
   const data = new FormData(event.target);

@@ -5,10 +5,7 @@ import { show } from "../ui/words.js";
 
 const number = (text) => (/^-?\d+([.,]\d+)?$/.test(text) ? Number(text.replace(",", ".")) : NaN);
 
-/**
- * Seconds of `2:05`, `2.05`, `2,05` or `125`; null for an empty text; NaN for anything else.
- * @param {string} text
- */
+/** Seconds of `2:05`, `2.05`, `2,05` or `125`; null for an empty text; NaN for anything else. */
 export function seconds(text) {
   const typed = text.trim();
   if (typed === "") return null;
@@ -17,21 +14,12 @@ export function seconds(text) {
   return /^\d{1,4}$/.test(typed) ? Number(typed) : NaN;
 }
 
-/**
- * Metres of `40`, `40.5` or `40,5`; null for an empty text; NaN for anything else.
- * @param {string} text
- */
+/** Metres of `40`, `40.5` or `40,5`; null for an empty text; NaN for anything else. */
 export function depth(text) {
   return text.trim() === "" ? null : number(text.trim());
 }
 
-/**
- * Return {fields, faults}; `bounds` are the sheet's {depth_m: {min, max}, ...} where it brings them.
- * @param {Typed} typed
- * @param {Limits} [bounds]
- * @param {Fields} [before]
- * @returns {{ fields: Fields, faults: Fault[] }}
- */
+/** Return {fields, faults}; `bounds` are the sheet's {depth_m: {min, max}, ...} where it brings them. */
 export function check(typed, bounds = {}, before = null) {
   const faults = [];
   const fault = (field, says) => faults.push({ field, says });
@@ -74,7 +62,6 @@ function measured(fields, name, says, bound, fault) {
 }
 
 // The moment filled in is exact to the second; once the diver changes date or time, the typed one is used.
-/** @param {Typed} typed @param {Fields} before */
 function moment(typed, before) {
   if (!typed.at) return null;
   const kept = before && before.date === typed.date && before.at === typed.at;

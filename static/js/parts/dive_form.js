@@ -8,12 +8,7 @@ const DEPTH_STEP_M = 1; // of the two large buttons; any depth can be typed
 const TIME_STEP_S = 5;
 const EFFORTS = Array.from({ length: 11 }, (_, effort) => [effort, effort]);
 
-/**
- * Build the form from typed values; `hints` are {today, expected_s}, `sheet` may be missing.
- * @param {Typed} typed
- * @param {Sheet} sheet
- * @param {Hints} hints
- */
+/** Build the form from typed values; `hints` are {today, expected_s}, `sheet` may be missing. */
 export function diveForm(typed, sheet, hints) {
   return [
     what(typed, sheet, hints),
@@ -31,10 +26,7 @@ export function diveForm(typed, sheet, hints) {
   ];
 }
 
-/**
- * The values in the form now, as typed.
- * @param {HTMLFormElement} form @returns {Typed}
- */
+/** The values in the form now, as typed. */
 export function typedIn(form) {
   const data = new FormData(form);
   const text = (name) => String(data.get(name) ?? "");
@@ -44,7 +36,6 @@ export function typedIn(form) {
 }
 
 // Which dive it was. The plan filled this in; it is folded while nothing is missing.
-/** @param {Typed} typed @param {Sheet} sheet @param {Hints} hints */
 function what(typed, sheet, { today }) {
   return h(
     "details",
@@ -74,10 +65,7 @@ function what(typed, sheet, { today }) {
   );
 }
 
-/**
- * The disciplines of the season come first: they are logged on most days.
- * @param {Sheet} sheet @returns {[string, any][]}
- */
+/** The disciplines of the season come first: they are logged on most days. */
 function seasonFirst(sheet) {
   const isOther = (/** @type {any} */ [code]) => Number(!(code in (sheet?.disciplines ?? {})));
   return Object.entries(DISCIPLINES).sort((a, b) => isOther(a) - isOther(b));
@@ -85,7 +73,6 @@ function seasonFirst(sheet) {
 
 const isSettled = ({ discipline, role, date }) => Boolean(discipline && role && date);
 
-/** @param {Typed} typed @param {string} today */
 function whatWords(typed, today) {
   if (!isSettled(typed)) return "Which dive was it?";
   return [diveName(typed), typed.target_m && `target ${typed.target_m} m`, whenDay(typed.date, today)].filter(Boolean)
@@ -98,12 +85,7 @@ export function updateHints(form, { today, expected_s }) {
   form.querySelector("#dive_s-hint").textContent = timeHint(expected_s);
 }
 
-/**
- * Put another planned depth into the fields that still show the last one; what the diver typed stays.
- * @param {HTMLFormElement} form
- * @param {string} last
- * @param {string} next
- */
+/** Put another planned depth into the fields that still show the last one; what the diver typed stays. */
 export function refill(form, last, next) {
   for (const name of ["target_m", "reached_m"]) {
     const control = form.elements[name];
@@ -111,7 +93,6 @@ export function refill(form, last, next) {
   }
 }
 
-/** @param {Typed} typed */
 function reached(typed) {
   const control = input("reached_m", typed.reached_m,
     { inputmode: "decimal", class: "figure", required: true, "aria-describedby": "reached_m-slip reached_m-fault" });
@@ -134,7 +115,6 @@ export function askWhetherTypingError(form, sheet) {
 
 // The hints are read at each touch: another kind of dive takes another time.
 // A time that was filled in and left as it is stays marked: only times that the diver typed or changed are theirs.
-/** @param {Typed} typed @param {Hints} hints */
 function time(typed, hints) {
   const from = h("input", { type: "hidden", name: "time_from", value: typed.time_from });
   let fillsIn = false;
@@ -174,7 +154,6 @@ function timeHint(expected_s) {
 }
 
 // Signs that end the day come first; each part keeps the rulebook's order.
-/** @param {Typed} typed @param {Sheet} sheet */
 function signs(typed, sheet) {
   const known = Object.entries(sheet?.signs ?? {});
   if (known.length === 0)
@@ -194,17 +173,13 @@ function signs(typed, sheet) {
   });
 }
 
-/** @param {Typed} typed */
 function note(typed) {
   const area = h("textarea", { id: "note", name: "note", rows: 3, "aria-describedby": "note-fault" });
   area.value = typed.note;
   return area;
 }
 
-/**
- * A record's fields as they would have been typed.
- * @param {Fields} fields @returns {Typed}
- */
+/** A record's fields as they would have been typed. */
 export function asTyped(fields) {
   return {
     date: fields.date ?? "",
@@ -221,7 +196,6 @@ export function asTyped(fields) {
   };
 }
 
-/** @param {Typed} typed @param {boolean} editing */
 export function titleOf(typed, editing) {
   return editing ? `Edit: ${diveName(typed)}, ${longDay(typed.date)}` : "Log a dive";
 }

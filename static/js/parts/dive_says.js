@@ -18,10 +18,7 @@ import {
 } from "../ui/words.js";
 import { leastPause } from "./pause_clock.js";
 
-/**
- * The verdict of one logged dive; null when the plan has none for it. With a slate an injury names its signs.
- * @param {DoneDive} judged
- */
+/** The verdict of one logged dive; null when the plan has none for it. With a slate an injury names its signs. */
 export function verdictLine(judged, slate) {
   if (!judged) return null;
   const word = sentence(VERDICTS[judged.verdict] ?? judged.verdict).slice(0, -1);
@@ -45,8 +42,6 @@ function injurySigns({ id, verdict }, slate) {
 /**
  * The name of a logged dive: what was planned, and the depth reached if it differs: `FIM deep dive, 44 m, turned at 20
  * m`.
- * @param {DoneDive} judged
- * @param {Sheet} sheet
  */
 export function doneName(judged, sheet) {
   const { target_m, reached_m } = judged;
@@ -73,12 +68,7 @@ export function judgedOn({ plan, sheet, dives }, date) {
   });
 }
 
-/**
- * The sentence that ends this day, or null.
- * @param {Slate} slate
- * @param {string} date
- * @returns {string}
- */
+/** The sentence that ends this day, or null. */
 export function overOf(slate, date) {
   const day = dayOf(slate.plan, date);
   return day
@@ -88,12 +78,7 @@ export function overOf(slate, date) {
         .findLast(Boolean) ?? null);
 }
 
-/**
- * Everything to say at once after saving the dive `record` of the day `date`.
- * @param {Slate} slate
- * @param {string} record
- * @param {string} date
- */
+/** Everything to say at once after saving the dive `record` of the day `date`. */
 export function aftermath(slate, record, date) {
   const { plan, today, sheet } = slate;
   const judged = judgedOn(slate, date).find((dive) => dive.id === record);
@@ -119,7 +104,6 @@ export function aftermath(slate, record, date) {
 }
 
 // The rest of the day: the next dive, which is mostly a drill, and the pause before it.
-/** @param {Slate} slate */
 function restOfDay(slate) {
   const open = dayOf(slate.plan, slate.today)?.dives.find((dive) => dive.done === null);
   const pause_s = leastPause(slate);
@@ -135,28 +119,17 @@ function restOfDay(slate) {
   );
 }
 
-/**
- * Whether diving is over today, or on the day of the dive in question.
- * @param {Slate} slate
- * @param {string} [date]
- */
+/** Whether diving is over today, or on the day of the dive in question. */
 export function isOver(slate, date = slate.today) {
   return Boolean(slate.plan?.stand_down || overOf(slate, slate.today) || overOf(slate, date));
 }
 
-/**
- * Whether these fields of a dive end its day.
- * @param {Fields} fields
- * @param {Sheet} sheet
- */
+/** Whether these fields of a dive end its day. */
 export function isGrave(fields, sheet) {
   return Boolean(sheet?.verdicts[judge(sheet, fields).name].over);
 }
 
-/**
- * What to say when a sign that ends a day is deleted or edited away; `back` says how to restore it.
- * @param {string} back
- */
+/** What to say when a sign that ends a day is deleted or edited away; `back` says how to restore it. */
 export function signGone(back) {
   return h(
     "p",
@@ -166,11 +139,7 @@ export function signGone(back) {
   );
 }
 
-/**
- * The next deep dive of the plan, with its day and its reason; after the end of the day only as one small line.
- * @param {Slate} slate
- * @param {boolean} over
- */
+/** The next deep dive of the plan, with its day and its reason; after the end of the day only as one small line. */
 export function upNext({ plan, today }, over) {
   if (!plan) return null;
   const { next } = plan;

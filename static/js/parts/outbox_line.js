@@ -22,7 +22,6 @@ const LONG_WAIT_MS = 24 * 3_600_000; // a record that waits longer than this mus
 
 let lastWords = "";
 
-/** @param {Slate} slate */
 export function drawOutbox(slate) {
   const words = says(slate);
   const line = byId("outbox-says");
@@ -33,7 +32,6 @@ export function drawOutbox(slate) {
   if (slate.user || slate.kept.sync) byId("boat-foot").hidden = false;
 }
 
-/** @param {Slate} slate */
 function says({ outbox, parked, kept, rows }) {
   const waiting = new Set(outbox.map((row) => row.record)).size;
   const look = new Set(parked.map((row) => row.record ?? row.op)).size;
@@ -47,7 +45,6 @@ function says({ outbox, parked, kept, rows }) {
   return parts.filter(Boolean).join(" ");
 }
 
-/** @param {Slate} slate */
 function more(slate) {
   const { user, outbox, parked, kept, others } = slate;
   const strangers = others.outbox.length + others.parked.length;

@@ -10,10 +10,7 @@ import { diveName, metres, minutes } from "../ui/words.js";
 const BACK_S = -60; // the time filled in has no seconds: up to a minute ahead is rounding, more is a wrong clock
 const STALE_S = 3 * 3600; // this long after the end of the longest pause its table is hidden
 
-/**
- * The clock as an element that ticks while it is in the page; null when no dive of today has a surfacing time.
- * @param {Slate} slate
- */
+/** The clock as an element that ticks while it is in the page; null when no dive of today has a surfacing time. */
 export function pauseClock({ dives, sheet, today }) {
   const todays = dives.filter((dive) => dive.date === today);
   const timed = inOrder(todays);
@@ -54,7 +51,6 @@ export function pauseClock({ dives, sheet, today }) {
 
 /**
  * Seconds of the pause by the longest rule after the last dive of today that has a surfacing time; null without one.
- * @param {Slate} slate
  */
 export function leastPause({ dives, sheet, today }) {
   const timed = sheet ? inOrder(dives.filter((dive) => dive.date === today)) : [];
@@ -99,7 +95,6 @@ function table(rows, taken, sheet) {
 // Many deep dives make the longest pause longer still, and so does an earlier pause that still runs. That row comes
 // first,
 // as one more rule.
-/** @param {Sheet} sheet @param {ReturnType<typeof inOrder>} timed */
 function rowsOf(sheet, timed) {
   const dives = timed.map(({ dive, ms }) =>
     ({ reached_m: dive.reached_m, dive_s: takenSeconds(sheet, dive).seconds, surfaced_s: ms / 1000 }));

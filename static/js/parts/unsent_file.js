@@ -4,11 +4,7 @@ import { localDay } from "../clock.js";
 import { asSent } from "../store/outbox.js";
 import { h } from "../ui/dom.js";
 
-/**
- * Save one diver's unsent records as a file; `mark` in its name sets it apart from another diver's file.
- * @param {Waiting & Pick<Slate, "user" | "kept">} waiting
- * @param {string} [mark]
- */
+/** Save one diver's unsent records as a file; `mark` in its name sets it apart from another diver's file. */
 export function saveUnsent({ outbox, parked, rows, user, kept }, mark = "") {
   const ids = new Set([...outbox, ...parked].map((row) => row.record));
   const file = {

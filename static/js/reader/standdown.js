@@ -5,7 +5,7 @@ import { dateWords, fill } from "./sentences.js";
 const DAY_MS = 86400000;
 
 /**
- * Whether a clearance was recorded by day `n`; it has to be dated after the day of the event.
+ * Whether a clearance was recorded by day `n`; it must be dated after the day of the event.
  * @param {Stop} stop
  * @param {number[]} cleared
  * @param {number} n

@@ -11,12 +11,6 @@ function open() {
   });
 }
 
-/**
- * @template Answer
- * @param {IDBTransactionMode} mode
- * @param {(store: IDBObjectStore) => IDBRequest<Answer>} act
- * @returns {Promise<Answer>}
- */
 async function inStore(mode, act) {
   const db = await open();
   try {
@@ -31,11 +25,8 @@ async function inStore(mode, act) {
   }
 }
 
-/** @param {string} path @param {BuddyList} list */
 export const keep = (path, list) => inStore("readwrite", (store) => store.put({ path, list }));
-/** @param {string} path @returns {Promise<BuddyList>} */
 export const kept = async (path) => (await inStore("readonly", (store) => store.get(path)))?.list ?? null;
-/** @param {string} path */
 export const forget = (path) => inStore("readwrite", (store) => store.delete(path));
 export const howMany = () => inStore("readonly", (store) => store.count());
 export const forgetAll = () => inStore("readwrite", (store) => store.clear());

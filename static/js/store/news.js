@@ -13,18 +13,15 @@ export const SAVED = "saved"; // a new operation waits in the outbox
 export const BLOCKED = "blocked"; // another tab has an older database open
 export const OUTDATED = "outdated"; // a newer page wants to change the database: this page has closed its handle
 
-/** @param {string} what */
 export function tell(what) {
   repeat(what);
   elsewhere?.postMessage(what);
 }
 
-/** @param {string} what */
 export function tellHere(what) {
   repeat(what);
 }
 
-/** @param {(what: string) => unknown} listener */
 export function hear(listener) {
   here.addEventListener("news", (/** @type {CustomEvent} */ event) => listener(event.detail));
 }

@@ -5,13 +5,10 @@ import { forgetAll } from "../store/lists.js";
 import { CHANGED, tell } from "../store/news.js";
 import { post } from "./server.js";
 
-/** @param {Operation} row */
 const nameOf = (row) => row.counter ?? row.op; // a damaged row of the outbox may have lost its op
 
 /**
  * The names of the changes that are only on this phone: those that wait and those that need a look, of every diver.
- * @param {Pick<Slate, "outbox" | "parked" | "others">} slate
- * @returns {Set<number | string>}
  */
 export function onlyHere({ outbox, parked, others }) {
   return new Set([...outbox, ...parked, ...others.outbox, ...others.parked].map(nameOf));
@@ -22,8 +19,6 @@ export function onlyHere({ outbox, parked, others }) {
  * may be
  * removed. Resolves to false, with nothing removed, when another change waits by now: another tab may have saved a
  * dive.
- * @param {Set<number | string>} agreed
- * @returns {Promise<boolean>}
  */
 export async function takeOff(agreed) {
   const done = await write(STORES, (stores) => {

@@ -10,9 +10,6 @@ const PATIENCE_MS = 20_000;
  * time · "busy": try later · "refused": not accepted, with the reason · "other-user": another diver is signed in ·
  * "no-server": no answer, or an answer of something else.
  * `sheetId` names the ladder sheet that the phone has: the answer then leaves the sheet out, as the signal may be weak.
- * @param {object} request
- * @param {string} [sheetId]
- * @returns {Promise<Word>}
  */
 export async function post(request, sheetId) {
   try {
@@ -44,7 +41,6 @@ async function readJson(response) {
   }
 }
 
-/** @param {Response} response @param {any} body @returns {Word} */
 function judge(response, body) {
   if (response.status === 413) return { kind: "too-much" };
   if (response.ok) return isEnvelope(body) ? { kind: "answer", body } : { kind: "no-server" };

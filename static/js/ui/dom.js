@@ -1,7 +1,6 @@
 // Makes elements. Text enters the page as text nodes only: what a diver typed can never become markup.
 const SVG = "http://www.w3.org/2000/svg";
 
-/** @template {Element} Place @param {Place} element @param {Attributes} attributes @returns {Place} */
 function dress(element, attributes) {
   for (const [name, value] of Object.entries(attributes ?? {})) {
     if (value === null || value === undefined || value === false) continue;
@@ -11,62 +10,38 @@ function dress(element, attributes) {
   return element;
 }
 
-/** @template {Element} Place @param {Place} element @param {Child[]} children @returns {Place} */
 function fill(element, children) {
   element.append(...children.flat(Infinity)
     .filter((child) => child !== null && child !== undefined && child !== false));
   return element;
 }
 
-/**
- * `h("p", {class: "soft", click: tapped}, "text", child, [more])`; a function as attribute is a listener.
- * @template {keyof HTMLElementTagNameMap} Tag
- * @param {Tag} tag
- * @param {Attributes} [attributes]
- * @param {...Child} children
- * @returns {HTMLElementTagNameMap[Tag]}
- */
+/** `h("p", {class: "soft", click: tapped}, "text", child, [more])`; a function as attribute is a listener. */
 export function h(tag, attributes, ...children) {
   return fill(dress(document.createElement(tag), attributes), children);
 }
 
-/**
- * @template {keyof SVGElementTagNameMap} Tag
- * @param {Tag} tag
- * @param {Attributes} [attributes]
- * @param {...Child} children
- * @returns {SVGElementTagNameMap[Tag]}
- */
 export function svg(tag, attributes, ...children) {
   return fill(dress(document.createElementNS(SVG, tag), attributes), children);
 }
 
-/** @template {Element} Place @param {Place} place @param {...Child} children @returns {Place} */
 export function put(place, ...children) {
   place.replaceChildren();
   return fill(place, children);
 }
 
-/** @template {HTMLElement} [Kind=Named] @param {string} id @returns {Kind} */
 export function byId(id) {
   return /** @type {any} */ (document.getElementById(id));
 }
 
-/**
- * Sentences as the caution panel of boat and shore pages; null when there are none.
- * @param {string[]} sentences @param {string} [head] @param {any} [level]
- */
+/** Sentences as the caution panel of boat and shore pages; null when there are none. */
 export function caution(sentences, head, level = "h2") {
   if (!sentences?.length) return null;
   const lines = sentences.map((sentence) => h("p", null, sentence));
   return h("section", { class: "caution", "aria-label": head ?? "Caution" }, head && h(level, null, head), lines);
 }
 
-/**
- * Redraw part of the page; the focus and the unfolded parts stay as they were.
- * @param {Element} place
- * @param {...Child} children
- */
+/** Redraw part of the page; the focus and the unfolded parts stay as they were. */
 export function redraw(place, ...children) {
   const focused = place.contains(document.activeElement) ? document.activeElement.id : null;
   const unfolded = [...place.querySelectorAll("details[open][id]")].map((part) => part.id);

@@ -16,7 +16,6 @@ export function field(name, label, control, hint) {
     h("div", { id: `${name}-fault` }));
 }
 
-/** @param {string} name @param {string} value @param {Attributes} [attributes] */
 export function input(name, value, attributes) {
   return h("input",
     { id: name, name, autocomplete: "off", "aria-describedby": `${name}-fault`, ...attributes, value: value || null });
@@ -94,7 +93,6 @@ export function showFaults(form, head, faults, labels) {
   return faults.length > 0;
 }
 
-/** @param {Fault[]} faults @param {{ [field: string]: string }} labels */
 function summary(faults, labels) {
   const words = (name, says) => `${labels[name] ?? name} ${says}.`;
   const go = (name) => (event) => {

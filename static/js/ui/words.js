@@ -6,15 +6,11 @@ export const NOT_SAVED = "NOT saved. Everything you typed is still here: try aga
 
 export { DAYS, DISCIPLINES, FIELDS, GOALS, ROLES, VERDICTS } from "../labels.js";
 
-/**
- * A number without needless zeros: 40, 72.5.
- * @param {number} number
- */
+/** A number without needless zeros: 40, 72.5. */
 export function show(number) {
   return String(Math.round(number * 100) / 100);
 }
 
-/** @param {number} depth_m */
 export function metres(depth_m) {
   return `${show(depth_m)} m`;
 }
@@ -25,10 +21,7 @@ export function minutes(seconds) {
   return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
 }
 
-/**
- * Seconds of rest in whole minutes, rounded up: 8:54 looks like a time of day.
- * @param {number} seconds
- */
+/** Seconds of rest in whole minutes, rounded up: 8:54 looks like a time of day. */
 export function restMinutes(seconds) {
   return `${Math.ceil(seconds / 60)} min`;
 }
@@ -55,40 +48,31 @@ function dayWords(day) {
   return { weekday: WEEKDAYS[new Date(year, month - 1, date).getDay()], date, month: MONTHS[month - 1] };
 }
 
-/** @param {string} day */
 export function longDay(day) {
   const { weekday, date, month } = dayWords(day);
   return `${weekday} ${date} ${month}`;
 }
 
-/** @param {string} day */
 export function shortDay(day) {
   return `${dayWords(day).weekday.slice(0, 3)} ${dayMonth(day)}`;
 }
 
-/** @param {string} day */
 export function dayMonth(day) {
   const { date, month } = dayWords(day);
   return `${date} ${month.slice(0, 3)}`;
 }
 
-/**
- * A date as people say it on the day `today`: today, tomorrow, Mon 4 May.
- * @param {string} day
- * @param {string} today
- */
+/** A date as people say it on the day `today`: today, tomorrow, Mon 4 May. */
 export function whenDay(day, today) {
   if (day === today) return "today";
   return day === dayAfter(today) ? "tomorrow" : shortDay(day);
 }
 
-/** @param {number} ms */
 export function whenMoment(ms) {
   const day = localDay(ms);
   return day === localDay() ? localTime(ms) : `${dayMonth(day)} ${localTime(ms)}`;
 }
 
-/** @param {number} number @param {string} singular @param {string} [plural] */
 export function count(number, singular, plural = `${singular}s`) {
   return `${number} ${number === 1 ? singular : plural}`;
 }
@@ -98,15 +82,11 @@ export function diveName({ discipline, role }) {
   return `${discipline} ${ROLES[role] ?? role}`;
 }
 
-/** @param {string[]} signs @param {Sheet} sheet */
 export function signWords(signs, sheet) {
   return (signs ?? []).map((code) => sheet?.signs[code]?.says ?? code).join(", ");
 }
 
-/**
- * Words of the rulebook as a sentence, with a capital and a full stop.
- * @param {string} words
- */
+/** Words of the rulebook as a sentence, with a capital and a full stop. */
 export function sentence(words) {
   const text = words.charAt(0).toUpperCase() + words.slice(1);
   return /[.!?]$/.test(text) ? text : `${text}.`;

@@ -40,7 +40,7 @@ def put_back(record: str) -> ResponseReturnValue:
         histories.put_back(g.user.id, record, op, name, _number(base), signin.now())
     except Refused as refused:
         return _page(record, refused.faults), 400
-    flash(f"{_label(name)}: the earlier value is back. The phone takes it over with its next exchange.")
+    flash(f"{_label(name)}: the earlier value is back. The phone takes it over when it next syncs.")
     return redirect(url_for("history.show", record=record))
 
 

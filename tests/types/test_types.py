@@ -41,6 +41,7 @@ FAULTS_OF_WORKER = (
 
 
 def not_checked(why: str) -> NoReturn:
+    """Fail where the check must run; else skip it, as the app and its tests need no Node and no network."""
     if MUST:
         pytest.fail(why)
     pytest.skip(f"the phone's types are not checked: {why}")

@@ -63,7 +63,7 @@ def open_page(chromium: Browser, server: Server, signed_in: list[Any]) -> Iterat
 
 def share_link(page: Page) -> str:
     page.goto("/sharing/")
-    page.get_by_label("For whom").fill("Ebba")
+    page.get_by_label("Who is it for").fill("Ebba")
     page.get_by_role("button", name="Make a link").click()
     return page.get_by_label("The new link").input_value()
 

@@ -14,5 +14,5 @@ _SPANS = [
 class LinkForm(Form):
     """Who the link is for, in the diver's own words."""
 
-    label = StringField("For whom", render_kw={"autocomplete": "off"})
+    label = StringField("Who is it for", render_kw={"autocomplete": "off"})
     days = SelectField("For how long", choices=_SPANS, default="90", validate_choice=False)

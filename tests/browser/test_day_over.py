@@ -66,6 +66,16 @@ def test_what_to_do_stands_first_on_the_day_and_folds_away_on_later_days(phone: 
     expect(page.get_by_role("link", name="Log a dive")).to_have_attribute("href", "/boat/dive?plan=none")
 
 
+def test_the_name_of_a_day_and_its_reason_say_nothing_twice(phone: BoatPhone) -> None:
+    log_sign(phone, LMC)
+    page = phone.page
+    for hours, says in (("24:00:00", "Easy day: no deep dive before 24 May"), ("48:00:00", "Break between two blocks")):
+        page.clock.fast_forward(hours)
+        phone.open("/boat/today")
+        expect(page.locator(".day-kind")).to_contain_text(says)
+        expect(page.locator(".day-kind")).not_to_contain_text("asy day: easy day")
+
+
 def test_an_injury_is_shown_as_possible_and_names_its_signs_and_no_others(phone: BoatPhone) -> None:
     page = phone.open("/boat/dive")
     for sign in ("Ear pain", "Hearing changed", "Ears slow"):

@@ -16,7 +16,7 @@ const LEGEND = [
   ["over", "ended the day"],
 ];
 
-const NO_SEASON = "This phone has no season yet. It comes with the first sending after sign-in.";
+const NO_SEASON = "This phone has no season yet. It comes with the first sync after you sign in.";
 const PADDING = 20; // of the sheet that the drawing lies on, in pixels
 const AHEAD = 0.4; // where the dives move sideways: the share of the width that shows what comes after the newest one
 
@@ -95,7 +95,7 @@ function ladder(slate, name) {
       "p",
       null,
       waits
-        ? "No dive is planned until a doctor's clearance is recorded. The plan is worked out anew then."
+        ? "No dive is planned until a doctor's clearance is recorded. Then the plan is calculated again."
         : standing(plan.disciplines[name]),
     ),
     h("div", { class: "drawing", id: `drawing-${name}` }, drawing(slate, name)),

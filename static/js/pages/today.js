@@ -89,12 +89,14 @@ function ended(slate) {
       h("summary", null, "What to do after such an event"), caution(stop.care, "What to do", "h3")));
 }
 
+// The reason often begins with the name of the day: then the name stands once.
 /** @param {Day} day */
 function kindOf(day) {
   if (day.kind === "stand-down") return null;
-  // "Rest day: rest day" tells nothing
-  const named = DAYS[day.kind].toLowerCase() === day.why.toLowerCase() || day.kind === "deep";
-  return h("p", { class: "day-kind" }, h("strong", null, DAYS[day.kind]), named ? null : `: ${day.why}`);
+  const name = DAYS[day.kind];
+  const begins = day.why.toLowerCase().startsWith(name.toLowerCase());
+  const why = day.kind === "deep" ? "" : begins ? day.why.slice(name.length) : `: ${day.why}`;
+  return h("p", { class: "day-kind" }, h("strong", null, name), why);
 }
 
 /** @param {Slate} slate @param {PlannedDive} dive */

@@ -74,7 +74,9 @@ def test_every_command_and_every_bench_is_in_the_table() -> None:
 def test_the_files_shown_are_taken_as_they_stand() -> None:
     season, log = (json.loads(block) for block in re.findall(r"```json\n(.*?)```", DEVELOPERS, re.S))
     plan = read(sheet_of(season), check_log(log, read_rulebook()), "2027-05-04")
-    assert plan["disciplines"]["FIM"]["clean_on_rung"] == 1
+    assert (plan["next"]["date"], plan["next"]["target_m"]) == ("2027-05-04", 38)
+    sick = [day["kind"] for day in plan["days"] if "2027-05-06" <= day["date"] <= "2027-05-08"]
+    assert sick == ["off", "off", "rest"]
 
 
 def test_no_document_and_no_code_names_a_machine_or_a_way_of_working() -> None:

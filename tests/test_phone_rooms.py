@@ -103,12 +103,21 @@ def test_twins_offer_the_same_functions(path: Path) -> None:
     assert {camel(name) for name in functions} == exported
 
 
-def test_the_two_folds_have_the_same_steps() -> None:
-    tree = ast.parse((READER / "ladder.py").read_text(encoding="utf-8"))
-    fold = next(node for node in tree.body if isinstance(node, ast.ClassDef) and node.name == "_Fold")
-    steps = {camel(node.name) for node in fold.body if isinstance(node, ast.FunctionDef) and node.name != "__init__"}
-    methods = set(re.findall(r"^  (\w+)\([^)]*\) \{$", code_of(JS / "reader" / "ladder.js"), re.M)) - {"constructor"}
-    assert steps | {"spaced"} == methods  # in Python the spacing adds to itself
+@pytest.mark.parametrize(
+    ("stem", "python", "phone"),
+    [
+        ("ladder", "_Fold", "Fold"),
+        ("state", "State", "State"),
+        ("harm", "Harm", "Harm"),
+        ("rest", "Rest", "Rest"),
+    ],
+)
+def test_the_classes_of_the_readers_have_the_same_steps(stem: str, python: str, phone: str) -> None:
+    tree = ast.parse((READER / f"{stem}.py").read_text(encoding="utf-8"))
+    found = next(node for node in tree.body if isinstance(node, ast.ClassDef) and node.name == python)
+    steps = {camel(node.name.lstrip("_")) for node in found.body if isinstance(node, ast.FunctionDef)} - {"init"}
+    code = code_of(JS / "reader" / f"{stem}.js").split(f"class {phone} ")[1].split("\n}\n")[0]
+    assert steps - {"Init"} == set(re.findall(r"^  (\w+)\([^)]*\) \{$", code, re.M)) - {"constructor"}
 
 
 def camel(name: str) -> str:

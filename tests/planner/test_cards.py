@@ -49,7 +49,7 @@ def test_the_safety_diver_meets_at_a_third_and_leaves_in_time() -> None:
     assert pytest.approx(found["meet"]["depth_m"], abs=0.5) == 40 / 3
     assert found["meet"]["leave_s"] <= found["total_s"] / 2
     assert found["meet"]["meet_s"] - found["meet"]["depth_m"] / 0.9 - 10 >= found["meet"]["leave_s"] - 1
-    deep = card(season(site={"bottom_m": 120}, level={"start_m": 70, "best_m": 80}), 80)
+    deep = card(season(site={"bottom_m": 120}, level={"start_m": 70, "best_m": 80, "goals": {}}), 80)
     assert deep["meet"]["depth_m"] == 15
 
 

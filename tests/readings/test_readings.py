@@ -229,7 +229,7 @@ def test_lead_is_never_told_without_its_cautions() -> None:
 
 
 def test_the_free_fall_of_the_readings_is_that_of_the_dive_cards() -> None:
-    raw = season(site={**PLAIN_SEA, "bottom_m": 105}, diver={**REFERENCE, "lead_kg": 3}, level={"start_m": 80})
+    raw = season(site={**PLAIN_SEA, "bottom_m": 105}, diver={**REFERENCE, "lead_kg": 3}, level={"best_m": 80, "start_m": 80, "goals": {}})
     told = words(read({**REFERENCE, "lead_kg": 3})["buoyancy"])
     rung = sheet_of(raw)["disciplines"]["FIM"]["rungs"][-1]
     falls = [depth_m for kind, depth_m, _ in rung["card"]["down"] if kind == "free_fall"]

@@ -17,7 +17,7 @@ FIRST = date(2031, 3, 28)
 SIGNS = tuple(read_rulebook().texts["sign"])
 DEEDS = (
     "clean", "clean", "clean", "clean", "clean", "hard", "hard", "turned", "turned_high", "short", "deeper",
-    "lmc", "blackout", "hurt", "skip", "off_plan", "no_target", "signs", "drill", "clear",
+    "lmc", "blackout", "hurt", "skip", "off_plan", "no_target", "signs", "drill", "clear", "outside", "taxing",
 )  # fmt: skip
 
 
@@ -52,11 +52,12 @@ NAME = st.sampled_from(DISCIPLINES)
 NAMES = st.lists(NAME, min_size=1, max_size=3, unique=True)
 LEADS = st.lists(st.integers(0, 2), min_size=1, max_size=3)
 BEST, BELOW_BEST, SINCE = depths(8, 125), depths(0, 7), st.integers(0, 500)
-START = st.none() | depths(5, 120) | tenths(5, 20)
+START = st.none() | depths(-60, 5) | tenths(-8, 5)  # from the best
 STEP = st.sampled_from([0.5, 0.7, 1, 1.25, 1.5, 2, 2.3, 2.5, 3, 5, 10])
 GOALS = st.just([]) | st.lists(depths(5, 140), min_size=3, max_size=3)
 CLOSED = st.lists(st.integers(0, 60), max_size=6)
 BOTTOM, DRILLED = tenths(9, 140), st.none() | depths(5, 60)
+BELOW = st.none() | st.integers(1, 2)
 TO_4, TO_60, DAYS_ON, DAYS_OFF = st.integers(1, 4), st.integers(1, 60), st.integers(1, 5), st.integers(0, 3)
 BLOCK, BREAK = st.integers(1, 40), st.integers(0, 7)
 
@@ -64,15 +65,16 @@ BLOCK, BREAK = st.integers(1, 40), st.integers(0, 7)
 @st.composite
 def levels(draw: st.DrawFn, name: str) -> dict[str, Any]:
     """One discipline of a season."""
-    best_m = draw(BEST)
+    best_m, start_m = draw(BEST), draw(START)
     return {
         "discipline": name,
         "best_m": best_m,
         "comfortable_m": max(0.5, best_m - draw(BELOW_BEST)),
         "comfortable_on": day(-draw(SINCE)),
-        "start_m": draw(START),
+        "start_m": start_m if start_m is None else max(0.5, round(best_m + start_m, 1)),
         "step_m": draw(STEP),
         "repeats": draw(TO_4),
+        "repeats_below_best": draw(BELOW),
         "goals": dict(zip(("floor_m", "aim_m", "dream_m"), sorted(draw(GOALS)), strict=False)),
     }
 
@@ -102,13 +104,96 @@ def seasons(draw: st.DrawFn) -> dict[str, Any]:
     }
 
 
-SEASONS = seasons()
+@st.composite
+def changed_seasons(draw: st.DrawFn) -> dict[str, Any]:
+    """A season with blocks of its own or even ones, changed up to twice on the way."""
+    raw = draw(seasons())
+    if draw(st.booleans()):
+        _own_blocks(draw, raw)
+    length = (date.fromisoformat(raw["last_day"]) - FIRST).days + 1
+    at = draw(CHANGED_ON)
+    raw["changes"] = [{"from": day(n), "set": draw(CHANGES)(raw), "why": "invented"} for n in at if n < length]
+    return raw
 
 
-def sheet_of(raw: dict[str, Any]) -> dict[str, Any]:
+def _own_blocks(draw: st.DrawFn, raw: dict[str, Any]) -> None:
+    """Replace the even blocks by one or two of its own."""
+    length = (date.fromisoformat(raw["last_day"]) - FIRST).days + 1
+    first, gap = draw(st.integers(1, length)), draw(BREAK)
+    spans = [(0, first - 1)] + ([(first + gap, length - 1)] if first + gap < length else [])
+    names = [level["discipline"] for level in raw["disciplines"]]
+    raw["blocks"] = [
+        {
+            "first_day": day(one), "last_day": day(other), "main": names[at % len(names)],
+            "days_on": draw(DAYS_ON), "days_off": draw(DAYS_OFF),
+            "drills": [{"discipline": names[-1], "share": 0.5, "dives": 1, "focus": "glide"}] * draw(st.integers(0, 2)),
+        }
+        for at, (one, other) in enumerate(spans)
+    ]  # fmt: skip
+    for name in ("days_on", "days_off", "block_days", "break_days", "lead", "drill"):
+        del raw[name]
+
+
+def _other_levels(**fields: Any) -> Any:
+    return lambda raw: {"disciplines": [{**level, **fields} for level in raw["disciplines"]]}
+
+
+def _other_rhythm(raw: dict[str, Any]) -> dict[str, Any]:
+    if "blocks" in raw:
+        return {"blocks": [{**block, "days_on": 3, "days_off": 1} for block in raw["blocks"]]}
+    return {"days_on": 3, "days_off": 1}
+
+
+CHANGED_ON = st.lists(st.integers(1, 20), max_size=2, unique=True).map(sorted)
+CHANGES = st.sampled_from(
+    [
+        _other_rhythm,
+        _other_levels(step_m=1.5),
+        _other_levels(repeats=1),
+        _other_levels(goals={"dream_m": 150}),
+        _other_levels(start_m=6),
+        lambda raw: {"disciplines": raw["disciplines"][:1], **_mains(raw)},
+        lambda raw: {"site": {**raw["site"], "bottom_m": 30}},
+        lambda raw: {"rules": {"return.step_factor": 1, "ladder.of_last": 4, "lmc.down_rungs": 3}},
+        lambda raw: {"closed_days": [day(at) for at in range(8, 18)]},
+    ]
+)
+
+
+def _mains(raw: dict[str, Any]) -> dict[str, Any]:
+    name = raw["disciplines"][0]["discipline"]
+    if "blocks" not in raw:
+        return {"lead": [name]}
+    drills = [{"discipline": name, "depth_m": 12, "dives": 2}]
+    return {"blocks": [{**block, "main": name, "drills": drills} for block in raw["blocks"]]}
+
+
+SEASONS = st.one_of(seasons(), changed_seasons())
+
+
+class Sheet(dict[str, Any]):
+    """A compiled sheet that is shown by its season: a whole one is too long to read."""
+
+    raw: dict[str, Any]
+
+    def __repr__(self) -> str:
+        return f"sheet_of({self.raw!r})"
+
+
+def sheet_of(raw: dict[str, Any]) -> Sheet:
     """Compile a season as typed."""
     book = read_rulebook()
-    return compile_sheet(check_season(raw, book), book_of(raw, book))
+    sheet = Sheet(compile_sheet(check_season(raw, book), book_of(raw, book)))
+    sheet.raw = raw
+    return sheet
+
+
+def without_cards(sheet: Sheet) -> Sheet:
+    """Take off what the readers do not read: it is most of a sheet."""
+    for ladder in sheet["disciplines"].values():
+        for rung in ladder["rungs"]:
+            del rung["card"]
+    return sheet
 
 
 def dive(**fields: Any) -> dict[str, Any]:
@@ -126,11 +211,13 @@ def _done(deed: str, wanted: dict[str, Any], on: str, signs: list[str]) -> dict[
     base = {"date": on, "discipline": wanted["discipline"], "role": wanted["role"], "target_m": target_m}
     reached = {
         "turned": round(target_m * 0.8 - 0.6, 1), "turned_high": round(target_m * 0.3, 1),
+        "outside": round(target_m * 0.8 - 0.6, 1),
         "short": round(target_m - 0.5, 2), "deeper": round(target_m + 2.25, 2),
     }  # fmt: skip
     found = {"lmc": ["lmc"], "blackout": ["blackout"], "hurt": ["cough"], "signs": signs}
     changes = {
-        "hard": {"effort": 9}, "no_target": {"target_m": None}, "drill": {"role": "drill"},
+        "hard": {"signs": ["ears_slow"]}, "taxing": {"effort": 7}, "outside": {"turned_why": "current"},
+        "no_target": {"target_m": None}, "drill": {"role": "drill"},
         "off_plan": {"discipline": "VWT", "reached_m": target_m + 10},
     }  # fmt: skip
     fields = {"reached_m": max(0.5, reached.get(deed, target_m)), "signs": found.get(deed, [])}
@@ -143,6 +230,22 @@ TWO_SIGNS = st.lists(st.sampled_from(SIGNS), max_size=2, unique=True)
 CLOCKS = st.none() | st.integers(7, 16).map(lambda hour: f"{hour:02}:30")
 EARLIER = st.lists(st.tuples(st.integers(1, 20), st.sampled_from([[], ["lmc"], ["blood"], ["blackout"]])), max_size=2)
 CLEARED = st.none() | st.integers(-20, 5)
+WORDS = st.lists(
+    st.fixed_dictionaries(
+        {
+            "date": st.integers(0, 20).map(day), "more": st.none() | st.integers(0, 30),
+            "no_diving": st.sampled_from([None, None, "sick", "ears", "weather"]), "hold": st.booleans(),
+            "shallower": st.none() | st.integers(1, 3), "main": st.none() | NAME, "taxing": st.booleans(),
+        }
+    ),
+    max_size=2, unique_by=lambda word: word["date"],
+)  # fmt: skip
+
+
+def word(date: str, **fields: Any) -> dict[str, Any]:
+    """A checked word for a day with plain defaults."""
+    plain = {"no_diving": None, "hold": False, "shallower": None, "main": None, "taxing": False, "note": ""}
+    return {"id": f"word{date}", "kind": "day", "date": date, "to": None, **plain, **fields}
 
 
 @st.composite
@@ -165,12 +268,15 @@ def _dived(draw: st.DrawFn, sheet: dict[str, Any], count: int) -> list[dict[str,
 
 @st.composite
 def stories(draw: st.DrawFn) -> tuple[dict[str, Any], list[dict[str, Any]], str]:
-    """A ladder sheet, a log that mostly follows its plan, and the day on which it is read."""
-    sheet = sheet_of(draw(SEASONS))
+    """A ladder sheet without its cards, a log that mostly follows its plan, and the day on which it is read."""
+    sheet = without_cards(sheet_of(draw(SEASONS)))
     count = draw(st.integers(0, min(len(sheet["days"]), 16)))
     log = draw(_dived(sheet, count))
     for at, (ago, signs) in enumerate(draw(EARLIER)):
         log.append(dive(id=f"old{at}", date=day(-ago), signs=signs))
+    for said in draw(WORDS):
+        more = said.pop("more")
+        log.append(word(**said, to=more and (date.fromisoformat(said["date"]) + timedelta(days=more)).isoformat()))
     cleared = draw(CLEARED)
     if cleared is not None:
         log.append({"id": "oldc", "kind": "clearance", "clearance": day(cleared), "by": "Dr. Invented"})

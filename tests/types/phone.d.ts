@@ -14,8 +14,18 @@ interface Fields {
   effort?: number;
   signs?: string[];
   note?: string;
+  turned_why?: string;
+  contractions_m?: number;
+  lighter_why?: string;
+  logged_at?: string;
   clearance?: string;
   by?: string;
+  to?: string;
+  no_diving?: string;
+  hold?: boolean;
+  shallower?: number;
+  main?: string;
+  taxing?: boolean;
 }
 
 /** The dive form as typed: everything is text, but for the signs. */
@@ -273,6 +283,14 @@ interface Sheet {
   disciplines: { [discipline: string]: Ladder };
   spacing: { to_m: number; min_days: number; max_in_a_row: number }[];
   drill: { discipline: string; dives: number; easy_m: number };
+  drill_sets: BlockDrill[][];
+  away: AwayRow[];
+  no_diving: { [code: string]: { says: string; rungs: number } };
+  turned_whys: { [code: string]: { says: string; outside: boolean } };
+  book: number;
+  restarts: string[];
+  past: Partial<Sheet>[];
+  until?: string;
   warm_ups: number;
   numbers: { [name: string]: number };
   limits: Limits;
@@ -290,11 +308,38 @@ interface SheetDay {
   block: number;
   kind: string;
   lead: string;
+  drills?: number;
+  why?: string;
+}
+
+interface BlockDrill {
+  discipline: string;
+  dives: number;
+  focus: string;
+  depth_m: number;
+  by_rung: number[];
+  easy_m: number;
+}
+
+interface AwayRow {
+  to_days: number;
+  share: number;
+  percent: number;
+  is_full: boolean;
 }
 
 interface Ladder {
   start: number;
   start_why: string;
+  stands: number;
+  stands_why: string;
+  is_given: boolean;
+  comfortable_m: number;
+  near_on: string;
+  end_m: number;
+  ends_says: string;
+  top: string;
+  beyond_m: number;
   repeats: number;
   best_m: number;
   cap_m: number;
@@ -304,6 +349,9 @@ interface Ladder {
 
 interface Rung {
   depth_m: number;
+  needs: number;
+  step_m?: number;
+  near_m: number;
   resume: number;
   drill_m: number;
   warm_up_m: number;
@@ -330,6 +378,10 @@ interface Sign {
   verdict: string;
   days: number;
   care: string[];
+  over?: string;
+  most_m?: number;
+  today?: string;
+  replaced?: boolean;
 }
 
 interface SheetVerdict {
@@ -341,6 +393,9 @@ interface SheetVerdict {
   run_limit: number;
   down: number;
   no_deep_days: number;
+  limits: boolean;
+  again_days: number;
+  again_days_off: number;
 }
 
 interface Interval {
@@ -364,6 +419,7 @@ interface Plan {
   disciplines: { [discipline: string]: Summary };
   next: NextDive;
   stand_down: StandDown;
+  book: number;
 }
 
 interface Day {
@@ -385,6 +441,10 @@ interface PlannedDive {
   why: string;
   done: string;
   again?: boolean;
+  new_best?: boolean;
+  best_says?: string;
+  reaches?: string;
+  focus?: string;
 }
 
 interface NextDive extends PlannedDive {
@@ -407,6 +467,10 @@ interface Summary {
   start_m: number;
   rung_m: number;
   clean_on_rung: number;
+  comfortable_m: number;
+  best_m: number;
+  ends_m: number;
+  ends_says: string;
   reaches_m: number;
   goals: { [name: string]: Goal };
 }
@@ -431,6 +495,62 @@ interface Standing {
   clean: number;
   run: number;
   why: string;
+  last: boolean[];
+  efforts: number[];
+  sent_down: number[];
+  back: number;
+  back_clean: number;
+  dived: number;
+  is_set: boolean;
+}
+
+type Standings = { [name: string]: Standing };
+
+/** What a dive on the plan was, for the ladder. */
+interface Deed {
+  verdict: string;
+  reached_m: number;
+  effort: number;
+  is_outside: boolean;
+}
+
+interface Comfort {
+  given_m: number;
+  repeats: number;
+  near_n: number;
+  deepest: number[];
+}
+
+interface Idle {
+  days: number;
+  rungs: number;
+  why: string;
+  said: string;
+}
+
+/** What the diver said of a day. */
+interface Said {
+  no_diving: string;
+  hold: boolean;
+  shallower: number;
+  main: string;
+  taxing: boolean;
+}
+
+interface Limit {
+  depth_m: number;
+  n: number;
+  what: string;
+  left: number;
+}
+
+/** The deep dive of a day while it is planned. */
+interface Wanted {
+  name: string;
+  standing: Standing;
+  rung: number;
+  why: string;
+  is_asked: boolean;
 }
 
 /** A stand-down while the log is read; days are day numbers. */
@@ -443,8 +563,8 @@ interface Stop {
 
 interface Verdict {
   name: string;
-  days: number;
   care: string[];
+  events: [string, number][];
 }
 
 interface Mark {

@@ -57,7 +57,7 @@ def test_the_list_for_the_phone_says_the_same_as_the_page(stranger, link) -> Non
 
     assert said["app"] == "lineslate"
     assert said["days"][0]["date"] == "2027-05-10"
-    assert said["days"][0]["dives"][0]["target_m"] == 38
+    assert said["days"][0]["dives"][0]["target_m"] == 36
 
 
 def test_a_dive_that_was_done_is_marked(stranger, link, clock) -> None:

@@ -17,4 +17,9 @@ Json = Mapping[str, Any]
 def plan_of(raw: Json, log: Sequence[Json], today: str, book: Rulebook) -> dict[str, Any]:
     """Return the plan of a season as typed with a checked log; raises Refused with every fault."""
     season, own = season_and_book(raw, book)
-    return read(compile_sheet(season, own, speeds_of(log, own)), log, today)
+    return read(compile_sheet(season, own, speeds_of(log, own)), in_order(log), today)
+
+
+def in_order(log: Sequence[Json]) -> list[dict[str, Any]]:
+    """Return a log file's records with their order in the file as the order of logging, where no record says it."""
+    return [{**record, "logged_at": record.get("logged_at") or f"{index:06}"} for index, record in enumerate(log)]

@@ -5,48 +5,53 @@ All arithmetic of the trade is done here, once; the readers only look up and cou
 
 from __future__ import annotations
 
-import math
-from bisect import bisect_right
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
-from datetime import date
 from typing import Any
 
-from ..records.model import Level, Season
+from ..records.model import Drill, Level, Season
 from ..rulebook.rulebook import Rulebook
 from .calendar import Day, days_of
 from .cards import Speeds, card_maker, speeds_of, water_of
 from .interval import interval_rows
+from .ladders import EPSILON, CardMaker, drill_depth, half_metres, ladder_of
 from .reader.sentences import fill
 
 FORMAT = 1
-CardMaker = Callable[[str, float], dict[str, Any]]
-HALF_M = 0.5  # depths that are calculated, not typed, are rounded down to half metres
-EPSILON = 1e-9  # tolerance for floats at an edge: 32.2 - 0.5 is 31.700000000000003, 0.3 / 0.1 is 2.9999999999999996
+VERDICT_NUMBERS = ("run_limit", "down", "no_deep_days", "again_days", "again_days_off")
+# What a change of the season can change for the days before it: kept as it was, without what only coming days need.
+PAST_PARTS = ("disciplines", "spacing", "away", "drill_sets", "warm_ups", "numbers", "signs", "verdicts", "no_diving")
 
 
 def compile_sheet(season: Season, book: Rulebook, speeds: Speeds | None = None) -> dict[str, Any]:
     """Return the ladder sheet as plain JSON values; `book` already includes the season's own rules.
 
-    `speeds` are the diver's own by discipline (see `cards.speeds_of`); without them the book's are used.
+    `speeds` are the diver's own by discipline (see `cards.speeds_of`); without them the book's are used. The sheet is
+    that of the season with all its changes; `past` has what applied before each of them, as far as it differs.
     """
-    words, speeds = _words(book), speeds or speeds_of((), book)
-    card, days = card_maker(season, book, speeds), days_of(season)
+    days, sets = days_of(season), _drill_sets(season)
+    stages = [(season, book), *[(change.season, change.rules) for change in season.changes]]
+    last, rules = stages[-1]
+    sheet = _whole(last, rules, speeds or speeds_of((), rules), days, sets)
+    restarts = _restarts(stages[-2][0], last) if season.changes else []
+    past = _past(season, stages, sheet, days, sets)
+    return {**sheet, "first_day": season.first_day, "restarts": restarts, "past": past}
+
+
+def _whole(
+    season: Season, book: Rulebook, speeds: Speeds, days: Sequence[Day], sets: Sequence[tuple[Drill, ...]]
+) -> dict[str, Any]:
+    words = _words(book)
+    parts = _parts(season, book, words, card_maker(season, book, speeds), days, sets)
     return {
         "format": FORMAT,
-        "first_day": season.first_day,
+        "book": season.edition,
         "site": asdict(season.site),
-        "days": [{"date": day.date, "block": day.block, "kind": day.kind, "lead": day.lead} for day in days],
-        "disciplines": {
-            level.discipline: _ladder(level, season, book, words, card, _climbs(days, level)) for level in season.levels
-        },
-        "spacing": [{"to_m": None, **row} for row in book.value("spacing")],
-        "drill": _easy_drill(season, book),
-        "warm_ups": book.value("warm_up.dives"),
-        "numbers": _numbers(book),
+        "days": [_slot(day, sets) for day in days],
+        **parts,
+        "drill": _first_drill(season, book),
         "limits": book.texts["limit"],
-        "signs": _signs(book),
-        "verdicts": _verdicts(book),
+        "turned_whys": {code: {"outside": False, **why} for code, why in book.texts["turned_why"].items()},
         "care": book.texts["care"],
         "cautions": book.texts["cautions"],
         "speeds": {name: speeds[name].says for name in sorted(speeds)},
@@ -55,86 +60,77 @@ def compile_sheet(season: Season, book: Rulebook, speeds: Speeds | None = None) 
     }
 
 
-def start_depth(level: Level, season: Season, book: Rulebook) -> float:
-    """Return the depth in metres where the ladder starts: as given, or the share left of the comfortable depth.
-
-    A calculated depth is rounded down to the step; never shallower than the lowest rung, never deeper than the cap.
-    """
-    lowest_m, cap_m = float(book.value("ladder.lowest_m")), _cap(season, book)
-    return round(max(lowest_m, min(_wanted_start(level, season, book), cap_m)), 2)
-
-
-def _wanted_start(level: Level, season: Season, book: Rulebook) -> float:
-    if level.start_m is not None:
-        return level.start_m
-    assert level.comfortable_m is not None  # noqa: S101 - the season's check makes sure of it
-    return _round_down(level.comfortable_m * _share_left(level, season, book), level.step_m)
-
-
-def _days_away(level: Level, season: Season) -> int:
-    assert level.comfortable_on is not None  # noqa: S101 - the season's check makes sure of it
-    away = date.fromisoformat(season.first_day) - date.fromisoformat(level.comfortable_on)
-    return max(0, away.days)
-
-
-def _share_left(level: Level, season: Season, book: Rulebook) -> float:
-    days = _days_away(level, season)
-    rows = book.value("start.time_away")
-    return float(next(row["share"] for row in rows if row.get("to_days") is None or days <= row["to_days"]))
-
-
-def _cap(season: Season, book: Rulebook) -> float:
-    above_bottom = season.site.bottom_m - book.value("ladder.above_bottom_m")
-    return round(min(float(above_bottom), float(book.limit("depth_m")[1])), 2)
-
-
-def _round_down(depth_m: float, step_m: float) -> float:
-    return round(_whole(depth_m / step_m) * step_m, 2)
-
-
-def _whole(steps: float) -> int:
-    return max(0, math.floor(steps + EPSILON))
-
-
-def _ladder(
-    level: Level, season: Season, book: Rulebook, words: Mapping[str, Any], card: CardMaker, climbs: int
-) -> dict[str, Any]:
-    start_m, cap_m = start_depth(level, season, book), _cap(season, book)
-    depths = _depths(start_m, cap_m, level.step_m, climbs, float(book.value("ladder.lowest_m")))
+def _parts(
+    season: Season, book: Rulebook, words: Mapping[str, Any], card: CardMaker | None, days: Sequence[Day],
+    sets: Sequence[tuple[Drill, ...]],
+) -> dict[str, Any]:  # fmt: skip
+    """Return the parts that a change of the season may change."""
+    climbs = {
+        level.discipline: sum(day.kind == "dive" and day.lead == level.discipline for day in days)
+        for level in season.levels
+    }
+    ladders = {
+        level.discipline: ladder_of(level, season, book, words, card, climbs[level.discipline])
+        for level in season.levels
+    }
     return {
-        "start": depths.index(start_m),
-        "start_why": _start_why(level, season, book, words, start_m),
-        "repeats": level.repeats,
-        "best_m": level.best_m,
-        "cap_m": cap_m,
-        "goals": [list(goal) for goal in level.goals],
-        "rungs": [_rung(depth_m, depths, season, book, card(level.discipline, depth_m)) for depth_m in depths],
+        "disciplines": ladders,
+        "spacing": [{"to_m": None, **row} for row in book.value("spacing")],
+        "away": [
+            {
+                "to_days": row.get("to_days"),
+                "share": row["share"] + EPSILON,
+                "percent": round(row["share"] * 100),
+                "is_full": row["share"] >= 1,
+            }
+            for row in book.value("start.time_away")
+        ],
+        "drill_sets": [[_drill(drill, season, book, ladders) for drill in drills] for drills in sets],
+        "warm_ups": book.value("warm_up.dives"),
+        "numbers": _numbers(book),
+        "signs": _signs(book),
+        "verdicts": _verdicts(book),
+        "no_diving": {
+            code: {"says": why["says"], "rungs": book.value(why["rungs"]) if "rungs" in why else 0}
+            for code, why in book.texts["no_diving"].items()
+        },
     }
 
 
-def _depths(start_m: float, cap_m: float, step_m: float, climbs: int, lowest_m: float) -> list[float]:
-    """Return the rungs from the shallowest, whose step may be a shorter one, to the deepest that the days allow."""
-    shallower, deeper = _whole((start_m - lowest_m) / step_m), min(climbs, _whole((cap_m - start_m) / step_m))
-    depths = [round(start_m + index * step_m, 2) for index in range(-shallower, deeper + 1)]
-    return depths if depths[0] <= lowest_m else [lowest_m, *depths]
+def _past(
+    season: Season, stages: Sequence[tuple[Season, Rulebook]], sheet: Mapping[str, Any], days: Sequence[Day],
+    sets: Sequence[tuple[Drill, ...]],
+) -> list[dict[str, Any]]:  # fmt: skip
+    """Return what applied before each change: {until, and each part that differs from the last}."""
+    past, earlier = [], season
+    for change, (now, book) in zip(season.changes, stages, strict=False):
+        parts = _parts(now, book, sheet["words"], None, days, sets)
+        differs = {name: parts[name] for name in PAST_PARTS if parts[name] != sheet[name]}
+        past.append({"until": change.from_day, "restarts": _restarts(earlier, now), **differs})
+        earlier = now
+    return past
 
 
-def _climbs(days: Sequence[Day], level: Level) -> int:
-    """Return how many steps deeper the season has days for: more rungs would only make the sheet longer."""
-    return sum(day.kind == "dive" and day.lead == level.discipline for day in days)
+def _restarts(before: Season, now: Season) -> list[str]:
+    """Return the disciplines of which a change gave the start or the comfortable depth anew: they begin there."""
+    said = {level.discipline: _said(level) for level in before.levels}
+    return [level.discipline for level in now.levels if said.get(level.discipline, ()) != _said(level)]
 
 
-def _rung(depth_m: float, depths: list[float], season: Season, book: Rulebook, card: dict[str, Any]) -> dict[str, Any]:
-    resume_m = depth_m * (book.value("resume.share") + EPSILON)
-    drill_m = season.drill.depth_m if season.drill else 0
-    return {
-        "depth_m": depth_m,
-        "resume": max(0, bisect_right(depths, resume_m) - 1),
-        "drill_m": well_above(drill_m, depth_m, book),
-        "warm_up_m": well_above(book.value("warm_up.depth_m"), depth_m, book),
-        "expected_s": card["total_s"],
-        "card": card,
-    }
+def _said(level: Level) -> tuple[Any, ...]:
+    return level.start_m, level.comfortable_m, level.comfortable_on
+
+
+def _slot(day: Day, sets: Sequence[tuple[Drill, ...]]) -> dict[str, Any]:
+    slot = {"date": day.date, "block": day.block, "kind": day.kind, "lead": day.lead}
+    more = {"drills": sets.index(day.drills)} if day.block else {}
+    return {**slot, **more, **({"why": day.why} if day.why else {})}
+
+
+def _drill_sets(season: Season) -> list[tuple[Drill, ...]]:
+    """Return the drills of the blocks, each set once."""
+    seasons = [season, *[change.season for change in season.changes]]
+    return list(dict.fromkeys(block.drills for one in seasons for block in one.blocks))
 
 
 def expected_s(discipline: str, depth_m: float, book: Rulebook, speeds: Speeds | None = None) -> int:
@@ -143,23 +139,36 @@ def expected_s(discipline: str, depth_m: float, book: Rulebook, speeds: Speeds |
     return round(2 * depth_m / speed + float(book.value("speed.turn_s")))
 
 
-def well_above(wanted_m: float, target_m: float, book: Rulebook) -> float:
-    """Return the wanted depth, or the deepest half metre that is not a second deep dive beside this target."""
-    edge_m = (book.value("second_dive.share") - EPSILON) * target_m
-    return wanted_m if wanted_m < edge_m else (math.ceil(edge_m / HALF_M - EPSILON) - 1) * HALF_M
-
-
-def _easy_drill(season: Season, book: Rulebook) -> dict[str, Any] | None:
-    if season.drill is None:
-        return None
-    bests = {level.discipline: level.best_m for level in season.levels}
-    best_m = bests.get(season.drill.discipline, min(bests.values()))  # without a ladder: the shallowest best is prudent
-    most_m = _round_down(best_m * book.value("easy.share_of_best"), HALF_M)
+def _drill(drill: Drill, season: Season, book: Rulebook, ladders: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a drill of a block; by a share its depth follows the rung of the comfortable depth of its discipline."""
+    by_rung = None
+    if drill.share is not None and drill.discipline in ladders:
+        by_rung = [half_metres(rung["depth_m"] * drill.share) for rung in ladders[drill.discipline]["rungs"]]
     return {
-        "discipline": season.drill.discipline,
-        "dives": season.drill.dives,
-        "easy_m": min(season.drill.depth_m, most_m, _cap(season, book)),
+        "discipline": drill.discipline,
+        "dives": drill.dives,
+        "focus": drill.focus,
+        "depth_m": drill.depth_m,
+        "by_rung": by_rung,
+        "easy_m": _easy_most(drill, season, book),
     }
+
+
+def _easy_most(drill: Drill, season: Season, book: Rulebook) -> float:
+    """Return how deep a drill may go on an easy day."""
+    bests = {level.discipline: level.best_m for level in season.levels}
+    best_m = bests.get(drill.discipline, min(bests.values()))  # without a ladder: the shallowest best is prudent
+    cap_m = season.site.bottom_m - book.value("ladder.above_bottom_m")
+    return float(min(half_metres(best_m * book.value("easy.share_of_best")), round(cap_m, 2)))
+
+
+def _first_drill(season: Season, book: Rulebook) -> dict[str, Any] | None:
+    """Return the only drill that phones with an older app know."""
+    drill = next((drill for block in season.blocks for drill in block.drills), None)
+    if drill is None:
+        return None
+    easy_m = min(drill_depth(drill, season), _easy_most(drill, season, book))
+    return {"discipline": drill.discipline, "dives": drill.dives, "easy_m": easy_m}
 
 
 def _numbers(book: Rulebook) -> dict[str, float]:
@@ -174,19 +183,42 @@ def _numbers(book: Rulebook) -> dict[str, float]:
         "second_dive_percent": round(book.value("second_dive.share") * 100),
         "easy_percent": round(book.value("easy.share_of_best") * 100),
         "resume_percent": round(book.value("resume.share") * 100),
+        "counts_share": book.value("spacing.counts_share") - EPSILON,
+        "near_share": book.value("return.near_share") - EPSILON,
+        "return_repeats": book.value("return.repeats"),
+        "return_rungs": book.value("return.step_factor"),
+        "run_in_days": book.value("run_in.after_days"),
+        "run_in_rungs": book.value("run_in.rungs"),
+        "taxing_effort": book.value("taxing.effort"),
+        "taxing_days": book.value("taxing.min_days"),
+        "rising_dives": book.value("taxing.rising_dives"),
+        "not_clean": book.value("ladder.not_clean"),
+        "of_last": book.value("ladder.of_last"),
+        "more_after_down": book.value("ladder.more_after_down"),
+        "limit_rungs": book.value("lmc.down_rungs"),
+        "limit_dives": book.value("lmc.clean_dives"),
+        "limit_days": book.value("lmc.again_days"),
     }
 
 
 def _signs(book: Rulebook) -> dict[str, Any]:
-    return {
-        code: {
-            "says": sign["says"],
-            "verdict": sign["verdict"],
-            "days": book.value(sign["days"]) if "days" in sign else 0,
-            "care": sign.get("care", []),
-        }
-        for code, sign in book.texts["sign"].items()
+    return {code: _sign(sign, book) for code, sign in book.texts["sign"].items()}
+
+
+def _sign(sign: Mapping[str, Any], book: Rulebook) -> dict[str, Any]:
+    """Return a sign; `over`, `most_m` and `today` say what it does to the rest of its day, beside its verdict."""
+    found = {
+        "says": sign["says"],
+        "verdict": sign["verdict"],
+        "days": book.value(sign["days"]) if "days" in sign else 0,
+        "care": sign.get("care", []),
     }
+    if "over" in sign:
+        found["over"] = sign["over"]
+    if "most_m" in sign:
+        most_m = book.value(sign["most_m"])
+        found |= {"most_m": most_m, "today": fill(sign["today"], {"most": most_m})}
+    return {**found, **({"replaced": True} if sign.get("replaced") else {})}
 
 
 def _verdicts(book: Rulebook) -> dict[str, Any]:
@@ -200,9 +232,8 @@ def _verdicts(book: Rulebook) -> dict[str, Any]:
             "over": verdict.get("over"),
             "counts": bool(verdict.get("counts")),
             "stands_down": bool(verdict.get("stands_down")),
-            "run_limit": number(verdict, "run_limit"),
-            "down": number(verdict, "down"),
-            "no_deep_days": number(verdict, "no_deep_days"),
+            "limits": bool(verdict.get("limits")),
+            **{key: number(verdict, key) for key in VERDICT_NUMBERS},
         }
         for name, verdict in book.texts["verdict"].items()
     }
@@ -211,16 +242,3 @@ def _verdicts(book: Rulebook) -> dict[str, Any]:
 def _words(book: Rulebook) -> dict[str, Any]:
     words = dict(book.texts["words"])
     return {**words, "months": words["months"].split(), "ordinals": words["ordinals"].split()}
-
-
-def _start_why(level: Level, season: Season, book: Rulebook, words: Mapping[str, Any], start_m: float) -> str:
-    if level.start_m == start_m:
-        return fill(words["start_given"], {"depth": start_m})
-    wanted = _wanted_start(level, season, book)
-    if wanted != start_m:
-        return fill(words["start_capped" if wanted > start_m else "start_lowest"], {"start": start_m})
-    said = {
-        "start": start_m, "percent": round(_share_left(level, season, book) * 100),
-        "comfortable": level.comfortable_m, "days": _days_away(level, season),
-    }  # fmt: skip
-    return fill(words["start_away"], said)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..records.clearance import CLEARANCE_FIELDS, check_clearance
+from ..records.day import DAY_FIELDS, check_boat_day
 from ..records.dive import DIVE_FIELDS, check_dive
 from ..rulebook.rulebook import Rulebook
 
@@ -59,6 +60,15 @@ KINDS: dict[str, Kind] = {
         day="clearance",
         heading=("by",),
         shared_with=frozenset({"coach"}),
+    ),
+    "day": Kind(
+        label="change to a day",
+        file="days.csv",
+        fields=DAY_FIELDS,
+        check=check_boat_day,
+        day="date",
+        heading=("no_diving",),
+        shared_with=frozenset({"crew", "coach"}),
     ),
 }
 

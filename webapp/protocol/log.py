@@ -33,6 +33,8 @@ def _record(record: object, place: str, book: Rulebook, faults: Faults) -> dict[
         return {}
     plain = dict(record)
     name, kind = plain.pop("id", None), plain.pop("kind", None) or _kind_of_old(plain)
+    if kind == "day" and "day" in plain and "date" not in plain:  # log files call the day of such a record `day`
+        plain["date"] = plain.pop("day")
     named = isinstance(name, str) and 0 < len(name) <= book.limit("text")[1]
     if not named and kind != "clearance":  # old files name their dives only
         faults.add(f"{place}.id", "is missing: the record's own name")
@@ -52,5 +54,5 @@ def _checked(kind: object, plain: Mapping[str, Any], book: Rulebook) -> dict[str
 
 
 def _kind_of_old(plain: Mapping[str, Any]) -> str:
-    """Return the kind of a record from a file of the time when there were two and no record said which it was."""
-    return "clearance" if "clearance" in plain else "dive"
+    """Return the kind of a record from a file in which none says it: each has a field that the others do not have."""
+    return "clearance" if "clearance" in plain else "day" if "day" in plain else "dive"

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from ..planner.cards import Speeds, water_of
 from ..planner.interval import interval_rows
+from ..planner.ladders import drill_depth, well_above
 from ..planner.reader.interval import needed
-from ..planner.sheet import well_above
 from ..records.model import Season
 from ..rulebook.checks import show
 from ..rulebook.rulebook import Rulebook
@@ -54,9 +54,9 @@ def _day(season: Season, book: Rulebook, target: Target) -> list[Dive]:
     discipline, depth_m = target[0], check("depth_m", target[1])
     warm_up = (discipline, well_above(book.value("warm_up.depth_m"), depth_m, book), "warm-up")
     day: list[Dive] = [*[warm_up] * book.value("warm_up.dives"), (discipline, depth_m, "deep dive")]
-    if season.drill is not None:
-        drill = (season.drill.discipline, well_above(season.drill.depth_m, depth_m, book), "drill")
-        day += [drill] * season.drill.dives
+    for drill in season.blocks[0].drills:
+        one = (drill.discipline, well_above(drill_depth(drill, season), depth_m, book), "drill")
+        day += [one] * drill.dives
     return day
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from ..rulebook.checks import Faults
@@ -23,6 +24,10 @@ DIVE_FIELDS = {
     "time_from": "Where the time is from",
     "effort": "Effort",
     "signs": "Signs",
+    "turned_why": "Why turned",
+    "contractions_m": "Contractions began at",
+    "lighter_why": "Why the result is lighter",
+    "logged_at": "Moment logged",
     "note": "Note",
 }
 
@@ -44,11 +49,24 @@ def check_dive(raw: object, book: Rulebook) -> dict[str, Any]:
         "signs": _signs(plain.get("signs"), book, faults),
         "note": faults.text(plain.get("note"), "note", book.limit("note")[1]),
     }
-    if "time_from" in plain:  # dives from before this field have none, and go on without it
-        given = plain["time_from"]
-        dive["time_from"] = None if given is None else faults.choice(given, "time_from", TIMES_FROM)
+    dive |= _newer(plain, book, faults)
     faults.refuse_if_any()
     return dive
+
+
+def _newer(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str, Any]:
+    """Return the fields that dives from before them do not have, and go on without."""
+    found: dict[str, Any] = {}
+    for name, allowed in (("time_from", TIMES_FROM), ("turned_why", tuple(book.texts["turned_why"]))):
+        if name in plain:
+            found[name] = None if plain[name] is None else faults.choice(plain[name], name, allowed)
+    if "contractions_m" in plain:
+        found["contractions_m"] = faults.optional(plain["contractions_m"], "contractions_m", *book.limit("depth_m"))
+    if "lighter_why" in plain:
+        found["lighter_why"] = faults.text(plain["lighter_why"], "lighter_why", book.limit("note")[1])
+    if "logged_at" in plain:
+        found["logged_at"] = faults.instant(plain["logged_at"], "logged_at")
+    return found
 
 
 def _signs(raw: object, book: Rulebook, faults: Faults) -> list[str]:

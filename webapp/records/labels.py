@@ -18,11 +18,13 @@ DAYS = {
     "break": "Break",
     "closed": "Closed day",
     "stand-down": "No diving",
+    "off": "Day off",
 }
 VERDICTS = {
     "clean": "clean",
     "hard": "hard",
     "turned": "turned early",
+    "sore": "mild injury",
     "lmc": "LMC",
     "hurt": "possible injury",
     "blackout": "blackout",

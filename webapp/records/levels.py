@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from ..rulebook.checks import Faults
+from ..rulebook.checks import Faults, show
 from ..rulebook.dates import check_day
 from ..rulebook.rulebook import Rulebook
 from .model import DISCIPLINES, GOALS, Level
 
 LEVEL_FIELDS = (
-    "discipline", "best_m", "comfortable_m", "comfortable_on", "start_m", "step_m", "repeats", "goals",
+    "discipline", "best_m", "comfortable_m", "comfortable_on", "start_m", "step_m", "repeats",
+    "repeats_below_best", "goals",
 )  # fmt: skip
 
 
@@ -33,6 +34,8 @@ def _level(raw: object, field: str, book: Rulebook, faults: Faults) -> Level:
     plain, depth_m = faults.group(raw, field, LEVEL_FIELDS), book.limit("depth_m")
     given = {name: value for name, value in plain.items() if value is not None}
     step_m, repeats = (given.get(name, book.value(f"ladder.{name}")) for name in ("step_m", "repeats"))
+    # a season that names one number of clean dives means it for every rung: that was the only one there was
+    below = given.get("repeats_below_best", given.get("repeats", book.value("ladder.repeats_below_best")))
     on = given.get("comfortable_on")
     level = Level(
         discipline=faults.choice(given.get("discipline"), f"{field}.discipline", DISCIPLINES),
@@ -42,19 +45,23 @@ def _level(raw: object, field: str, book: Rulebook, faults: Faults) -> Level:
         start_m=faults.optional(given.get("start_m"), f"{field}.start_m", *depth_m),
         step_m=faults.number(step_m, f"{field}.step_m", *book.limit("step_m")),
         repeats=faults.number(repeats, f"{field}.repeats", *book.limit("repeats"), whole=True),
+        repeats_below_best=faults.number(below, f"{field}.repeats_below_best", *book.limit("repeats"), whole=True),
         goals=_goals(given.get("goals"), f"{field}.goals", book, faults),
     )
-    _check_start(given, level, field, faults)
+    _check_start(given, level, field, book, faults)
     return level
 
 
-def _check_start(given: Mapping[str, Any], level: Level, field: str, faults: Faults) -> None:
+def _check_start(given: Mapping[str, Any], level: Level, field: str, book: Rulebook, faults: Faults) -> None:
     wanted = {"comfortable_m": "a comfortable depth", "comfortable_on": "the date of that dive"}
     for name, what in wanted.items():
         if "start_m" not in given and name not in given:
             faults.add(f"{field}.{name}", f"is missing: {what}, or a start depth")
     if level.comfortable_m and level.best_m and level.comfortable_m > level.best_m:
         faults.add(f"{field}.comfortable_m", "is deeper than the best")
+    most_m = book.value("start.most_beyond_best_m")
+    if level.start_m and level.best_m and level.start_m > level.best_m + most_m:
+        faults.add(f"{field}.start_m", f"is more than {show(most_m)} m deeper than the best of {show(level.best_m)} m")
 
 
 def _check_away(levels: tuple[Level, ...], first_day: str | None, faults: Faults) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ..rulebook.rulebook import Rulebook
+
 DISCIPLINES = ("CWT", "CWTB", "CNF", "FIM", "VWT")
 ROLES = ("warm-up", "deep", "drill")
 GOALS = ("floor_m", "aim_m", "dream_m")
@@ -32,17 +34,32 @@ class Level:
     comfortable_on: str | None
     start_m: float | None
     step_m: float
-    repeats: int
+    repeats: int  # clean dives that a rung needs from the best on
+    repeats_below_best: int
     goals: tuple[tuple[str, float], ...]
 
 
 @dataclass(frozen=True)
 class Drill:
-    """The technique dives of a dive day."""
+    """Technique dives of a dive day: to a depth in metres, or to a share of the comfortable depth of the discipline."""
 
     discipline: str
-    depth_m: float
     dives: int
+    depth_m: float | None = None
+    share: float | None = None
+    focus: str = ""
+
+
+@dataclass(frozen=True)
+class Block:
+    """A run of days with one main discipline and one rhythm; dates ISO and inclusive."""
+
+    first_day: str
+    last_day: str
+    main: str
+    days_on: int
+    days_off: int
+    drills: tuple[Drill, ...]
 
 
 @dataclass(frozen=True)
@@ -67,17 +84,27 @@ class Diver:
 
 @dataclass(frozen=True)
 class Season:
-    """A checked season; dates ISO and inclusive."""
+    """A checked season as it is from one day on; dates ISO and inclusive.
+
+    `edition` is that of the rulebook with which the season was made.
+    """
 
     first_day: str
     last_day: str
-    days_on: int
-    days_off: int
-    block_days: int
-    break_days: int
+    blocks: tuple[Block, ...]
     closed_days: frozenset[str]
     site: Site
     levels: tuple[Level, ...]
-    lead: tuple[str, ...]
-    drill: Drill | None
     diver: Diver
+    edition: int
+    changes: tuple[Change, ...] = ()
+
+
+@dataclass(frozen=True)
+class Change:
+    """What the season is from this day on, with its own rules, and why; the days before keep what was planned."""
+
+    from_day: str
+    why: str
+    season: Season
+    rules: Rulebook

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -10,15 +11,19 @@ from ..rulebook.checks import Faults, is_day, show
 from ..rulebook.dates import check_day
 from ..rulebook.faults import Refused
 from ..rulebook.rulebook import Rulebook
+from .blocks import check_blocks
+from .changes import check_changes
 from .diver import check_diver
 from .levels import check_levels
-from .model import DISCIPLINES, Drill, Level, Season, Site
+from .model import Season, Site
 
 WATERS = ("salt", "fresh")
-SEASON_FIELDS = (
-    "first_day", "last_day", "days_on", "days_off", "block_days", "break_days", "closed_days",
+FIXED_FIELDS = ("first_day", "book")  # what a change cannot change
+CHANGEABLE_FIELDS = (
+    "last_day", "blocks", "days_on", "days_off", "block_days", "break_days", "closed_days",
     "site", "disciplines", "lead", "drill", "diver", "rules",
 )  # fmt: skip
+SEASON_FIELDS = (*FIXED_FIELDS, *CHANGEABLE_FIELDS)
 SITE_FIELDS = ("name", "bottom_m", "water", "latitude", "temperature_c", "altitude_m", "salinity")
 
 
@@ -33,19 +38,34 @@ def season_and_book(raw: object, book: Rulebook) -> tuple[Season, Rulebook]:
     `book` is the rulebook as shipped; the season's own `rules` are checked and applied here.
     """
     faults = Faults()
-    plain = faults.group(raw, "", SEASON_FIELDS)
+    plain = faults.group(raw, "", (*SEASON_FIELDS, "changes"))
     if not isinstance(raw, Mapping):
         faults.refuse_if_any()
-    book = _own_book(plain, book, faults)
-    days = _days(plain, book, faults)
-    site = _site(plain.get("site"), book, faults)
-    levels = check_levels(plain.get("disciplines"), days["first_day"], book, faults)
-    lead = _lead(plain.get("lead"), levels, faults)
-    drill = _drill(plain.get("drill"), book, faults)
-    diver = check_diver(plain.get("diver"), book, faults)
-    _check_room(site, book, faults)
+    season, own = _whole({name: value for name, value in plain.items() if name != "changes"}, book, faults)
+    changes = check_changes(plain, CHANGEABLE_FIELDS, season, book, _as_of, faults)
     faults.refuse_if_any()
-    return Season(**days, site=site, levels=levels, lead=lead, drill=drill, diver=diver), book
+    return replace(season, changes=changes), own
+
+
+def _as_of(raw: Mapping[str, Any], book: Rulebook, day: str | None) -> tuple[Season, Rulebook]:
+    return _whole(raw, book, Faults(), day)
+
+
+def _whole(plain: Mapping[str, Any], book: Rulebook, faults: Faults, day: str | None = None) -> tuple[Season, Rulebook]:
+    """Return a season without changes and the rulebook with its own rules, or raise Refused with every fault.
+
+    `day` is that of the change which made it so, None for the season as it begins.
+    """
+    own = _own_book(plain, book, faults)
+    days = _days(plain, own, faults)
+    site = _site(plain.get("site"), own, faults)
+    levels = check_levels(plain.get("disciplines"), day or days["first_day"], own, faults)
+    edition = faults.number(plain.get("book", own.edition), "book", 1, own.edition, whole=True)
+    diver = check_diver(plain.get("diver"), own, faults)
+    _check_room(site, own, faults)
+    blocks = check_blocks(plain, days, levels, own, faults)
+    faults.refuse_if_any()
+    return Season(**days, blocks=blocks, site=site, levels=levels, diver=diver, edition=edition), own
 
 
 def book_of(raw: Mapping[str, Any], book: Rulebook) -> Rulebook:
@@ -64,8 +84,6 @@ def _own_book(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> Ruleb
 
 def _days(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str, Any]:
     days: dict[str, Any] = {name: check_day(plain.get(name), name, book, faults) for name in ("first_day", "last_day")}
-    for name in ("days_on", "days_off", "block_days", "break_days"):
-        days[name] = faults.number(plain.get(name), name, *book.limit(name), whole=True)
     if days["first_day"] and days["last_day"]:
         length = (date.fromisoformat(days["last_day"]) - date.fromisoformat(days["first_day"])).days + 1
         most = book.limit("season_days")[1]
@@ -107,25 +125,3 @@ def _check_room(site: Site, book: Rulebook, faults: Faults) -> None:
         faults.add("site.bottom_m", f"is too shallow for a ladder: at least {show(least_m)} m are needed")
     if book.value("card.line_below_m") >= book.value("ladder.above_bottom_m"):
         faults.add("rules.card.line_below_m", "must be less than the distance that the ladder keeps above the bottom")
-
-
-def _lead(raw: object, levels: tuple[Level, ...], faults: Faults) -> tuple[str, ...]:
-    names = [level.discipline for level in levels if level.discipline]
-    if not isinstance(raw, list) or not raw:
-        faults.add("lead", "is missing: the main discipline of each block, at least of the first")
-        return ()
-    if names:
-        for index, name in enumerate(raw):
-            faults.choice(name, f"lead[{index}]", names)
-    return tuple(name for name in raw if isinstance(name, str))
-
-
-def _drill(raw: object, book: Rulebook, faults: Faults) -> Any:
-    if raw is None:
-        return None
-    plain = faults.group(raw, "drill", ("discipline", "depth_m", "dives"))
-    return Drill(
-        discipline=faults.choice(plain.get("discipline"), "drill.discipline", DISCIPLINES),
-        depth_m=faults.number(plain.get("depth_m"), "drill.depth_m", *book.limit("depth_m")),
-        dives=faults.number(plain.get("dives"), "drill.dives", *book.limit("drill_dives"), whole=True),
-    )

@@ -38,6 +38,11 @@ class Rulebook:
     entries: tuple[Entry, ...]
     texts: Mapping[str, Any]
 
+    @property
+    def edition(self) -> int:
+        """The number of the edition: it rises when a default changes, and a season says which it was made with."""
+        return int(self.texts["edition"])
+
     def entry(self, name: str) -> Entry:
         """Return the entry of this dotted name; KeyError if there is none."""
         return self.by_name[name]

@@ -1,13 +1,12 @@
 // The reader: folds a log over the ladder sheet and says what comes next; it holds no number of the trade.
 // Twin of webapp/planner/reader/ladder.py, the authority; tests/browser/test_readers.py proves that both agree.
-import { again, planned, rungOf, tick, withoutSecondTry } from "./daylist.js";
-import { goalsOf, reaches } from "./outlook.js";
-import { dateWords, fill } from "./sentences.js";
-import { holds, isCleared, iso, stopSays, stopValues, widened } from "./standdown.js";
-import { lowered, moved, resumed } from "./standing.js";
-import { judge } from "./verdict.js";
-
-const [NEVER, DAY_MS] = [-1000000, 86400000];
+import { NOTHING, saidByDay } from "./boat_day.js";
+import { again, noDeeperThan, planned, tick, told, withoutSecondTry } from "./daylist.js";
+import { mostM, noted, overOf } from "./noted.js";
+import { goalSaid, goalsOf, reaches } from "./outlook.js";
+import { number } from "./sentences.js";
+import { State } from "./state.js";
+import { isOutside, judge } from "./verdict.js";
 
 /**
  * The plan of this sheet with this log on this day: days with targets, each ladder's standing and goals, the next deep
@@ -24,252 +23,230 @@ class Fold {
   constructor(sheet, log, today) {
     this.sheet = sheet;
     this.words = sheet.words;
-    this.numbers = sheet.numbers;
-    this.ladders = sheet.disciplines;
     this.today = number(today);
-    this.first = number(sheet.first_day);
-    this.now = mapped(this.ladders, ({ start, start_why }) => ({ rung: start, clean: 0, run: 0, why: start_why }));
-    this.known = /** @type {typeof this.now} */ (null); // the standings before the first dive that is only assumed
-    this.marks = mapped(this.ladders, () => /** @type {Mark[]} */ ([]));
-    this.last = { n: NEVER, depth_m: 0, streak: 0 }; // the last deep dive, and how many days in a row had one
-    this.lmcN = NEVER;
-    this.noDeepBefore = NEVER;
-    this.stop = /** @type {Stop} */ (null);
-    this.lead = sheet.days[0].lead;
+    this.state = new State(sheet, log);
+    this.known = null; // where each ladder stands before the first dive that is only assumed
+    this.marks = /** @type {{ [name: string]: Mark[] }} */ ({});
+    this.starts = {};
     this.next = null;
+    this.said = saidByDay(log);
     this.dives = log.filter(({ kind }) => kind === "dive").sort(byTime);
-    this.cleared = log.filter(({ kind }) => kind === "clearance").map((record) => number(record.clearance));
   }
 
   plan() {
-    const { days, first_day } = this.sheet;
-    const lastDay = days.at(-1).date;
+    const { days, book } = this.sheet;
+    const [firstDay, lastDay] = [days[0].date, days.at(-1).date];
     const byDay = grouped(this.dives);
     const outside = (keep) =>
       [...byDay].filter(([day]) => keep(day)).forEach(([day, dives]) => this.divedOutside(number(day), dives));
-    outside((day) => day < first_day);
-    const planned = days.map((one) => this.day(one, byDay.get(one.date) ?? []));
+    outside((day) => day < firstDay);
+    const planned = days.map((slot) => this.day(slot, byDay.get(slot.date) ?? []));
     outside((day) => day > lastDay);
-    const disciplines = mapped(this.ladders, (_, name) => this.summary(name));
-    return { days: planned, disciplines, next: this.next, stand_down: this.standDown() };
+    const disciplines = mapped(this.state.ladders, (_, name) => this.summary(name));
+    const stand_down = this.state.harm.standDown(this.words, this.today);
+    return { days: planned, disciplines, next: this.next, stand_down, book };
   }
 
   // Plan a day from what is known before it; then take in what was done, or assume that the plan goes clean.
-  /** @param {SheetDay} one @param {Dive[]} dives */
-  day(one, dives) {
-    const n = number(one.date);
-    this.lead = one.lead ?? this.lead;
-    const [kind, why] = this.kind(one.kind, n);
-    const listed = planned(this.sheet, this.lead, this.now, kind);
+  /** @param {SheetDay} slot @param {Dive[]} dives */
+  day(slot, dives) {
+    const { state } = this;
+    const n = number(slot.date);
+    if (state.sheet.until !== null && slot.date >= state.sheet.until) state.enter();
+    if (n >= this.today) this.foresee(n);
+    state.ledBy(slot.lead);
+    const said = this.said.get(n) ?? NOTHING;
+    const wanted = state.wanted(n, said);
+    const [kind, why] = this.kind(slot, n, wanted, said);
+    const listed = this.listed(slot, wanted, kind);
     /** @type {Day} */
-    const out = { date: one.date, block: one.block, kind, why, dives: listed, done: [], over: null };
-    this.divedInside(n, dives, out);
-    if (n >= this.today && out.over === null) this.ahead(n, out);
+    const out = { date: slot.date, block: slot.block, kind, why, dives: listed, done: [], over: null };
+    this.divedInside(n, wanted, dives, out);
+    if (n >= this.today && out.over === null) this.ahead(n, wanted, out);
+    state.rested(n, said);
     return out;
   }
 
+  // What kind of day this is, and the sentence that says why.
+  /** @param {SheetDay} slot @param {number} n @param {Wanted} wanted @param {Said} said */
+  kind(slot, n, wanted, said) {
+    const { state, words } = this;
+    const { harm } = state;
+    if (slot.kind !== "dive") return [slot.kind, words[slot.why ?? slot.kind]];
+    const stop = harm.stopSays(words, n);
+    if (stop !== null) return ["stand-down", stop];
+    if (said.no_diving) {
+      return ["off", state.say("no_diving", { why: state.sheet.no_diving[said.no_diving].says.toLowerCase() })];
+    }
+    if (n < harm.noDeepBefore) {
+      const until = state.on(harm.noDeepBefore);
+      return ["easy", state.say(harm.noDeepWhy, { until, date: state.on(harm.noDeepN) })];
+    }
+    const easy = state.rest.easy(state.sheet.spacing, n, state.rungM(wanted.name, wanted.rung));
+    if (easy === null) return ["deep", wanted.why];
+    const [key, values, of] = easy;
+    return ["easy", state.say(key, { ...values, date: state.on(of) })];
+  }
+
+  // The planned dives of a day, with what each says of bests and goals.
+  /** @param {SheetDay} slot @param {Wanted} wanted @param {string} kind */
+  listed(slot, wanted, kind) {
+    const { state } = this;
+    const { name } = wanted;
+    const drills = slot.drills === undefined ? [] : state.sheet.drill_sets[slot.drills];
+    const near = mapped(state.now, (now, key) => (key === name ? wanted.rung : now.rung));
+    const dives = planned(state.sheet, wanted, kind, drills, near, state.comfortable());
+    told(dives, this.words, state.best);
+    if (kind !== "deep") return dives;
+    const deep = dives.find((dive) => dive.role === "deep");
+    this.starts[name] ??= deep.target_m;
+    const said = goalSaid(this.words, state.ladders[name], this.marks[name] ?? [], deep.target_m);
+    if (said) deep.reaches = said;
+    return dives;
+  }
+
   // Offer the deep dive that is still open, and assume that it goes clean; a second try is never assumed.
-  /** @param {number} n @param {Day} out */
-  ahead(n, out) {
+  /** @param {number} n @param {Wanted} wanted @param {Day} out */
+  ahead(n, wanted, out) {
+    const { state } = this;
     const still = out.dives.find((dive) => dive.role === "deep" && dive.done === null);
     if (!still) return;
     const secondTry = "again" in still;
-    if (this.last.n === n && !secondTry) { // one deep dive a day, even when it was not the planned one
+    if (state.rest.n === n && !secondTry) { // one deep dive a day, even when it was not the planned one
       out.dives.splice(out.dives.indexOf(still), 1);
       return;
     }
     this.next ??= { date: out.date, ...still };
     if (secondTry) return;
-    this.known ??= { ...this.now };
-    this.spaced(n, still.target_m);
-    this.marks[this.lead].push({ date: out.date, depth_m: still.target_m, done: false });
-    this.climbed(this.lead, "clean", still.target_m, true);
+    const target = still.target_m;
+    this.known ??= mapped(state.now, (_, name) => state.stands(name));
+    state.rest.add(state.sheet.spacing, n, target);
+    this.mark(wanted.name, { date: out.date, depth_m: target, done: false });
+    state.learned(n, wanted.name, target, target, false);
+    state.begun(n, wanted);
+    state.climbed(wanted, { verdict: "clean", reached_m: target, effort: null, is_outside: false }, true);
   }
 
-  // What kind of day this is, and the sentence that says why.
-  kind(kind, n) {
-    if (kind !== "dive") return [kind, this.words[kind]];
-    if (holds(this.stop, this.cleared, n)) return ["stand-down", stopSays(this.words, this.stop, this.cleared, n)];
-    if (n < this.noDeepBefore) {
-      return ["easy", this.say("easy_lmc", { until: this.on(this.noDeepBefore), date: this.on(this.lmcN) })];
+  // Let what is dated after today, by a clock that is wrong or a slip, count from today on.
+  foresee(n) {
+    for (const dive of [...this.dives].reverse()) {
+      if (number(dive.date) <= n) return;
+      this.state.harmed(number(dive.date), dive, judge(this.state.sheet, dive));
     }
-    const { last } = this;
-    const depth = Math.max(this.rungM(this.lead), last.depth_m);
-    const spacing = this.sheet.spacing.find((row) => row.to_m === null || depth <= row.to_m);
-    if (n - last.n < spacing.min_days) {
-      return ["easy", this.say("easy_gap", { depth, days: spacing.min_days, date: this.on(last.n) })];
-    }
-    if (n - last.n === 1 && last.streak >= spacing.max_in_a_row) {
-      return ["easy", this.say("easy_row", { count: last.streak, date: this.on(last.n) })];
-    }
-    return ["deep", this.now[this.lead].why];
   }
 
-  spaced(n, depth_m) {
-    const { last } = this;
-    if (n === last.n) this.last = { ...last, depth_m: Math.max(last.depth_m, depth_m) };
-    else this.last = { n, depth_m, streak: n === last.n + 1 ? last.streak + 1 : 1 };
-  }
-
-  // Take in the dives of a day before or after the season: they count for spacing and for what harmed.
+  // Take in the dives of a day before or after the season: they count for spacing, depth and what harmed.
+  /** @param {number} n @param {Dive[]} dives */
   divedOutside(n, dives) {
+    const { state } = this;
     for (const dive of dives) {
-      if (this.isDeep(dive)) this.spaced(n, dive.reached_m);
-      this.harmed(n, dive, judge(this.sheet, dive));
+      const verdict = judge(state.sheet, dive);
+      if (state.isDeep(dive, null)) {
+        state.rest.add(state.sheet.spacing, n, dive.reached_m);
+        if (verdict.name === "clean") state.harm.divedClean();
+      }
+      state.learned(n, dive.discipline, dive.reached_m, cleanM(dive, verdict), true);
+      state.harmed(n, dive, verdict);
     }
   }
 
   // Take in the dives of a day of the season in the order of diving, and write them into the day.
-  /** @param {number} n @param {Dive[]} dives @param {Day} out */
-  divedInside(n, dives, out) {
+  /** @param {number} n @param {Wanted} first @param {Dive[]} dives @param {Day} out */
+  divedInside(n, first, dives, out) {
+    const { state } = this;
+    let wanted = first;
     let tries = 0; // at the planned deep dive
     let beforeM = 0; // the deepest target or depth of the day so far
     let isOpen = out.kind === "deep";
     for (const dive of dives) {
-      const verdict = judge(this.sheet, dive);
-      const onPlan = isOpen && out.over === null && this.isLed(dive);
-      this.noted(dive, verdict, onPlan, onPlan && tries ? 0 : beforeM, out);
-      if (this.isDeep(dive)) {
-        this.spaced(n, dive.reached_m);
+      const verdict = judge(state.sheet, dive);
+      const onPlan = isOpen && out.over === null && isLed(dive, wanted);
+      this.added(dive, verdict, onPlan ? wanted : null, onPlan && tries ? 0 : beforeM, out);
+      if (state.isDeep(dive, wanted)) {
+        state.rest.add(state.sheet.spacing, n, dive.reached_m);
+        state.taxed(n, dive);
         beforeM = Math.max(beforeM, dive.target_m ?? dive.reached_m);
         if (!onPlan) withoutSecondTry(out.dives);
       }
-      this.harmed(n, dive, verdict);
-      if (!onPlan) continue;
-      tries += 1;
-      isOpen = tries === 1 && verdict.name === "turned" && this.mayTryAgain(dive);
-      this.climbed(this.lead, verdict.name, dive.reached_m, false);
-      if (isOpen) this.offerSecondTry(dive, out);
+      state.learned(n, dive.discipline, dive.reached_m, cleanM(dive, verdict), true);
+      if (onPlan) state.begun(n, wanted);
+      state.harmed(n, dive, verdict);
+      if (onPlan) {
+        tries += 1;
+        isOpen = tries === 1 && verdict.name === "turned" && this.mayTryAgain(dive);
+        wanted = this.moved(wanted, dive, verdict);
+        if (isOpen) this.offerSecondTry(wanted, dive, out);
+      }
+      const most = mostM(state.sheet, dive);
+      if (most !== null) noDeeperThan(out.dives, most, this.words);
     }
+  }
+
+  // Move the ladder by a dive on the plan; what a second try would be: never deeper than the first.
+  /** @param {Wanted} wanted @param {Dive} dive @param {Verdict} verdict @returns {Wanted} */
+  moved(wanted, dive, verdict) {
+    const { state } = this;
+    const { reached_m, effort } = dive;
+    const deed = { verdict: verdict.name, reached_m, effort, is_outside: isOutside(state.sheet, dive) };
+    state.climbed(wanted, deed, false);
+    const standing = state.now[wanted.name];
+    return { ...wanted, standing, rung: Math.min(wanted.rung, standing.rung) };
   }
 
   // Put a second try behind the planned deep dive that was turned early.
-  offerSecondTry(turned, out) {
+  offerSecondTry(wanted, turned, out) {
     const index = out.dives.findIndex((one) => one.role === "deep");
-    out.dives.splice(index + 1, 0, again(this.sheet, this.lead, this.now[this.lead], turned));
+    out.dives.splice(index + 1, 0, again(this.state.sheet, wanted, turned));
+    told(out.dives, this.words, this.state.best);
   }
 
-  // Write a dive into its day: what it was, what the log says of it, what is odd about it.
-  /** @param {Dive} dive @param {Verdict} verdict @param {boolean} onPlan @param {number} beforeM @param {Day} out */
-  noted(dive, verdict, onPlan, beforeM, out) {
-    const { words, numbers } = this;
+  // Write a dive into its day. `wanted` is the planned deep dive that it was meant as, null for any other.
+  /** @param {Dive} dive @param {Verdict} verdict @param {Wanted} wanted @param {number} beforeM @param {Day} out */
+  added(dive, verdict, wanted, beforeM, out) {
+    const { state, words } = this;
+    const { numbers } = state.sheet;
     const flags = out.over !== null ? [words.after_over] : [];
-    const { over, says: plainly } = this.sheet.verdicts[verdict.name];
-    const more = this.deeperM(dive);
-    const tellsClean = verdict.name === "clean" && "clean_deeper" in words; // a sheet from before has no words for it
-    if (more) flags.push(this.say(tellsClean ? "deeper_counts" : "deeper", { more, depth: dive.target_m }));
-    const says = more && tellsClean ? this.say("clean_deeper", { more }) : plainly;
-    if (dive.role === "deep" && !onPlan) flags.push(words.off_plan);
+    if (dive.role === "deep" && wanted === null) flags.push(words.off_plan);
+    if (wanted !== null) {
+      const depth = state.rungM(wanted.name, wanted.rung);
+      if (dive.target_m > depth + numbers.tolerance_m) {
+        flags.push(state.say("target_deeper", { target: dive.target_m, depth }));
+      }
+    }
     if (beforeM && dive.reached_m >= numbers.second_dive_share * beforeM) {
-      flags.push(this.say("second_deep", { percent: numbers.second_dive_percent }));
+      flags.push(state.say("second_deep", { percent: numbers.second_dive_percent }));
     }
-    const { id, discipline, role, target_m, reached_m } = dive;
-    const said = { verdict: verdict.name, says, flags, care: verdict.care };
-    out.done.push({ id, discipline, role, target_m, reached_m, ...said });
-    out.over = over ?? out.over;
-    if (onPlan || role !== "deep") tick(out.dives, dive);
-    if (verdict.name === "clean" && discipline in this.marks) {
-      this.marks[discipline].push({ date: dive.date, depth_m: Math.max(reached_m, target_m ?? 0), done: true });
-    }
+    out.done.push(noted(state.sheet, dive, verdict, flags));
+    out.over = overOf(state.sheet, dive, verdict) ?? out.over;
+    if (wanted !== null || dive.role !== "deep") tick(out.dives, dive);
+    if (verdict.name === "clean") this.mark(dive.discipline, { date: dive.date, depth_m: depthM(dive), done: true });
   }
 
-  // How much deeper than its target a dive was, in tenths of a metre; 0 when it need not be said.
-  deeperM(dive) {
-    if (dive.target_m === null || dive.reached_m < dive.target_m + this.numbers.deeper_m) return 0;
-    return Math.round((dive.reached_m - dive.target_m) * 10) / 10;
-  }
-
-  // Take in what the heavier verdicts do, whatever the dive was for: days without deep dives, a stand-down. What
-  // happened before the season lowers its ladders too, as long as it still holds on the first day.
-  /** @param {number} n @param {Dive} dive @param {Verdict} verdict */
-  harmed(n, dive, verdict) {
-    const table = this.sheet.verdicts[verdict.name];
-    const name = dive.discipline;
-    if (table.no_deep_days) {
-      this.lmcN = n;
-      this.noDeepBefore = Math.max(this.noDeepBefore, n + table.no_deep_days + 1);
-    }
-    if (table.down && name in this.now && this.noDeepBefore > this.first) {
-      this.now[name] = lowered(this.now[name], table.down, this.say("lmc", { date: this.on(n), down: table.down }));
-    }
-    if (table.stands_down) this.stood(n, verdict);
-  }
-
-  stood(n, verdict) {
-    const stop = { since: n, until: n + verdict.days, what: verdict.name, care: verdict.care };
-    const day = Math.max(n, this.first);
-    if (holds(stop, this.cleared, day) && !holds(this.stop, this.cleared, day)) {
-      const said = stopValues(this.words, stop);
-      this.now = mapped(this.now, (now, name) => resumed(this.sheet, this.ladders[name], now, said));
-    }
-    this.stop = widened(this.stop, this.cleared, stop);
-  }
-
-  // Move the ladder by a clean, hard or turned dive on the plan; `harmed` sees to the rest.
-  climbed(name, verdict, reached_m, assumed) {
-    if (this.sheet.verdicts[verdict].over !== null) return;
-    this.now[name] = moved(this.sheet, this.ladders[name], this.now[name], verdict, reached_m, assumed);
-  }
-
-  /** Whether a dive was meant as the deep dive of the main discipline. @param {Dive} dive */
-  isLed(dive) {
-    return dive.role === "deep" && dive.discipline === this.lead && dive.target_m !== null;
-  }
-
-  /** Whether a dive counts for the spacing: a deep dive, or any other that came near the rung. @param {Dive} dive */
-  isDeep(dive) {
-    const name = dive.discipline in this.now ? dive.discipline : this.lead;
-    return dive.role === "deep" || dive.reached_m >= this.numbers.second_dive_share * this.rungM(name);
+  mark(name, mark) {
+    (this.marks[name] ??= []).push(mark);
   }
 
   // Whether a turned dive leaves a second try: turned early, without a sign and without hard effort.
   mayTryAgain(dive) {
-    const calm = dive.signs.length === 0 && (dive.effort === null || dive.effort < this.numbers.hard_effort);
-    return calm && dive.reached_m < this.numbers.second_try_share * dive.target_m;
+    const { hard_effort, second_try_share } = this.state.sheet.numbers;
+    const calm = dive.signs.length === 0 && (dive.effort === null || dive.effort < hard_effort);
+    return calm && dive.reached_m < second_try_share * dive.target_m;
   }
 
-  /** Where a ladder stands now, how far it reaches, and its goals. @param {string} name @returns {Summary} */
+  /** Where a ladder stands now, how far it reaches, where it ends, and its goals. @returns {Summary} */
   summary(name) {
-    const ladder = this.ladders[name];
-    const now = (this.known ?? this.now)[name];
+    const { state } = this;
+    const ladder = state.ladders[name];
+    const marks = this.marks[name] ?? [];
     return {
-      start_m: ladder.rungs[ladder.start].depth_m,
-      rung_m: ladder.rungs[now.rung].depth_m,
-      clean_on_rung: now.clean,
-      reaches_m: reaches(this.marks[name]),
-      goals: goalsOf(this.words, ladder, this.marks[name]),
+      start_m: this.starts[name] ?? state.rungM(name, ladder.stands),
+      ...(this.known?.[name] ?? state.stands(name)),
+      reaches_m: reaches(marks),
+      ends_m: ladder.end_m,
+      ends_says: ladder.ends_says,
+      goals: goalsOf(this.words, ladder, marks),
     };
   }
-
-  /** The stand-down as it stands today. @returns {StandDown} */
-  standDown() {
-    const { stop, cleared, today } = this;
-    if (!holds(stop, cleared, today)) return null;
-    return {
-      since: iso(stop.since),
-      until: iso(stop.until),
-      needs_clearance: !isCleared(stop, cleared, today),
-      why: stopSays(this.words, stop, cleared, today),
-      care: stop.care,
-    };
-  }
-
-  rungM(name) {
-    return rungOf(this.sheet, name, this.now).depth_m;
-  }
-
-  say(key, values) {
-    return fill(this.words[key], values);
-  }
-
-  on(n) {
-    return dateWords(iso(n), this.words);
-  }
-}
-
-// Days; the readers compare only differences.
-function number(day) {
-  return Date.parse(day) / DAY_MS;
 }
 
 /**
@@ -292,9 +269,24 @@ function grouped(dives) {
   return days;
 }
 
-/** By date, then time of surfacing, then id. @param {Dive} one @param {Dive} other */
+/** By date, then time of surfacing, then order of logging, then id. @param {Dive} one @param {Dive} other */
 function byTime(one, other) {
-  const [a, b] = [one, other].map((dive) => [dive.date, dive.at || "", dive.id]);
+  const [a, b] = [one, other].map((dive) => [dive.date, dive.at || "", dive.logged_at || "", dive.id]);
   const differs = a.findIndex((part, index) => part !== b[index]);
   return differs < 0 ? 0 : a[differs] < b[differs] ? -1 : 1;
+}
+
+/** Whether a dive was meant as the deep dive of the day's main discipline. @param {Dive} dive @param {Wanted} wanted */
+function isLed(dive, wanted) {
+  return dive.role === "deep" && dive.discipline === wanted.name && dive.target_m !== null;
+}
+
+/** @param {Dive} dive */
+function depthM({ reached_m, target_m }) {
+  return Math.max(reached_m, target_m ?? 0);
+}
+
+/** @param {Dive} dive @param {Verdict} verdict */
+function cleanM(dive, verdict) {
+  return verdict.name === "clean" ? depthM(dive) : null;
 }

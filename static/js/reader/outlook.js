@@ -18,6 +18,19 @@ export function reaches(marks) {
   return marks.length ? Math.max(...marks.map((mark) => mark.depth_m)) : null;
 }
 
+/**
+ * Which goals a dive to this target reaches for the first time, "" when none.
+ * @param {Words} words
+ * @param {Ladder} ladder
+ * @param {Mark[]} marks
+ * @param {number} target_m
+ */
+export function goalSaid(words, ladder, marks, target_m) {
+  const deepest = reaches(marks) ?? 0;
+  return ladder.goals.filter(([, depth_m]) => deepest < depth_m && depth_m <= target_m)
+    .map(([name, depth]) => fill(words.reaches_goal, { depth, goal: name.replace(/_m$/, "") })).join(", ");
+}
+
 function goal(words, ladder, name, depth_m, marks) {
   const mark = marks.find((one) => one.depth_m >= depth_m);
   const date = mark ? dateWords(mark.date, words) : "";

@@ -1,6 +1,8 @@
 // Sentences: the templates come with the ladder sheet; here they are filled in. Twin of
 // webapp/planner/reader/sentences.py.
 
+const DAY_MS = 86400000;
+
 /**
  * The sentence with each {name} replaced.
  * @param {string} template
@@ -19,4 +21,9 @@ export function dateWords(day, words) {
 /** The ordinal of a count: `second`; past the end of the list `12.`. @param {number} count @param {Words} words */
 export function nth(count, words) {
   return count < words.ordinals.length ? words.ordinals[count] : `${count}.`;
+}
+
+/** The number of an ISO date in days; the readers compare only differences. @param {string} day */
+export function number(day) {
+  return Date.parse(day) / DAY_MS;
 }

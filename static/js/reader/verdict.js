@@ -1,7 +1,9 @@
-// What the log says of one dive: the worst sign decides. Twin of webapp/planner/reader/verdict.py.
+// What the log says of one dive: the worst sign names it, and every sign's consequence holds. Twin of
+// webapp/planner/reader/verdict.py.
 
 /**
- * The verdict as {name, days of a stand-down, care}: of its signs, its effort, and whether it reached its target.
+ * The verdict as {name, care, events}: of its signs, its effort, and whether it reached its target. Each event is
+ * [verdict, days], the mildest first.
  * @param {Sheet} sheet
  * @param {Fields} dive
  * @returns {Verdict}
@@ -9,11 +11,22 @@
 export function judge(sheet, dive) {
   const { numbers, verdicts } = sheet;
   const signs = dive.signs.map((code) => sheet.signs[code]);
-  const found = ["clean", ...signs.map((sign) => sign.verdict)];
-  if (dive.effort !== null && dive.effort >= numbers.hard_effort) found.push("hard");
-  if (dive.target_m !== null && dive.reached_m < dive.target_m - numbers.tolerance_m) found.push("turned");
-  const name = found.reduce((worst, one) => (verdicts[one].rank > verdicts[worst].rank ? one : worst));
+  const days = new Map([["clean", 0]]);
+  for (const { verdict, days: some } of signs) days.set(verdict, Math.max(days.get(verdict) ?? 0, some));
+  const found = (name) => days.set(name, days.get(name) ?? 0);
+  if (dive.effort !== null && dive.effort >= numbers.hard_effort) found("hard");
+  if (dive.target_m !== null && dive.reached_m < dive.target_m - numbers.tolerance_m) found("turned");
+  if (days.size === 1) return { name: "clean", care: [], events: [] }; // most dives of a log
+  const events = [...days].sort(([one], [other]) => verdicts[one].rank - verdicts[other].rank);
   const keys = new Set(signs.flatMap((sign) => sign.care));
-  const care = [...keys].flatMap((key) => sheet.care[key]);
-  return { name, days: Math.max(0, ...signs.map((sign) => sign.days)), care };
+  return { name: events.at(-1)[0], care: [...keys].flatMap((key) => sheet.care[key]), events };
+}
+
+/**
+ * Whether a dive was turned for a reason outside the diver, which does not count towards stepping down.
+ * @param {Sheet} sheet
+ * @param {Fields} dive
+ */
+export function isOutside(sheet, dive) {
+  return Boolean(sheet.turned_whys[dive.turned_why ?? ""]?.outside);
 }

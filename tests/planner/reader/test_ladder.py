@@ -9,7 +9,7 @@ from support.story import NO_SPACING, deep, fim, logged, on, plan, season
 from webapp.planner.reader.verdict import judge
 
 CLEAN = {"target_m": 40}
-HARD = {"target_m": 40, "effort": 8}
+HARD = {"target_m": 40, "signs": ["ears_slow"]}
 TURNED = {"target_m": 40, "reached_m": 31}
 
 
@@ -26,9 +26,9 @@ def test_one_clean_dive_stays_and_counts() -> None:
     assert {"target_m": 40, "repeat": 2, "repeats": 2}.items() <= found["next"].items()
 
 
-def test_a_hard_dive_stays_and_leaves_the_clean_count_as_it_is() -> None:
+def test_a_hard_dive_stays_at_its_depth_and_starts_the_clean_count_again() -> None:
     found = plan(season(), logged((0, "FIM", CLEAN), (1, "FIM", HARD)), today=2)
-    assert fim(found) == (40, 1)
+    assert fim(found) == (40, 0)
 
 
 @pytest.mark.parametrize("pair", [(HARD, HARD), (TURNED, TURNED), (HARD, TURNED), (TURNED, HARD)])
@@ -38,14 +38,17 @@ def test_two_in_a_row_that_were_hard_or_turned_step_down_one_rung(pair: tuple[di
     assert on(found, 3)["why"] == "2 in a row at 40 m not clean: one step shallower"
 
 
-def test_a_clean_dive_ends_a_run_of_hard_ones() -> None:
-    found = plan(season(), logged((0, "FIM", HARD), (1, "FIM", CLEAN), (3, "FIM", HARD)), today=4)
-    assert fim(found) == (40, 1)
+def test_a_clean_dive_between_two_hard_ones_does_not_keep_the_rung_but_two_of_them_do() -> None:
+    raw = season(level={"repeats": 4})
+    log = logged((0, "FIM", HARD), (1, "FIM", CLEAN), (3, "FIM", HARD))
+    assert fim(plan(raw, log, today=4)) == (38, 0)
+    log = logged((0, "FIM", HARD), (1, "FIM", CLEAN), (3, "FIM", CLEAN), (4, "FIM", HARD))
+    assert fim(plan(raw, log, today=5)) == (40, 0)
 
 
-def test_a_clean_dive_above_the_rung_does_not_count_but_ends_a_run_of_hard_ones() -> None:
-    found = plan(season(), logged((0, "FIM", HARD), (1, "FIM", {"target_m": 35}), (3, "FIM", HARD)), today=4)
-    assert fim(found) == (40, 0)
+def test_a_clean_dive_above_the_rung_is_no_dive_on_the_rung() -> None:
+    log = logged((0, "FIM", HARD), (1, "FIM", {"target_m": 35}), (3, "FIM", HARD))
+    assert fim(plan(season(), log, today=4)) == (38, 0)
 
 
 def test_at_the_top_of_the_ladder_clean_dives_go_on_counting() -> None:
@@ -55,7 +58,9 @@ def test_at_the_top_of_the_ladder_clean_dives_go_on_counting() -> None:
 
 
 def test_stepping_down_begins_the_count_and_the_run_anew() -> None:
-    log = logged((0, "FIM", CLEAN), (1, "FIM", HARD), (3, "FIM", HARD), (4, "FIM", {"target_m": 38, "effort": 9}))
+    log = logged(
+        (0, "FIM", CLEAN), (1, "FIM", HARD), (3, "FIM", HARD), (4, "FIM", {"target_m": 38, "signs": ["ears_slow"]})
+    )
     assert fim(plan(season(), log, today=5)) == (38, 0)
 
 
@@ -80,11 +85,6 @@ def test_a_ladder_above_a_bottom_in_tenths_ends_on_tenths() -> None:
     level = {"start_m": 7, "goals": {"floor_m": 40}}
     found = plan(season(site={"bottom_m": 8.2}, level=level))["disciplines"]["FIM"]
     assert found["goals"]["floor_m"]["says"] == "40 m (floor) is deeper than the ladder goes at this site (7.2 m)"
-
-
-def test_a_dream_is_no_cap() -> None:
-    raw = season(level={"goals": {"floor_m": 41, "aim_m": 42, "dream_m": 43}}, rules=NO_SPACING)
-    assert plan(raw)["disciplines"]["FIM"]["reaches_m"] > 43
 
 
 def test_a_clean_dive_deeper_than_its_rung_counts_once_and_skips_nothing() -> None:
@@ -155,7 +155,7 @@ def test_a_dive_without_target_counts_for_spacing_and_signs_only() -> None:
 
 
 def test_a_deep_dive_of_another_discipline_counts_for_spacing_not_for_the_ladder() -> None:
-    raw = season(days_on=9, level={"start_m": 74, "best_m": 80}, site={"bottom_m": 120})
+    raw = season(days_on=9, level={"start_m": 74, "best_m": 80, "goals": {}}, site={"bottom_m": 120})
     found = plan(raw, logged((0, "CWT", {"target_m": 74})), today=0)
     assert fim(found) == (74, 0)
     assert found["next"]["date"] == day(1)  # one deep dive a day: the planned one is not offered any more

@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from datetime import date
-from math import floor
+from dataclasses import replace
 from typing import Any
 
-from .daylist import again, planned, rung_of, tick, without_second_try
-from .outlook import Mark, goals_of, reaches
-from .sentences import date_words, fill
-from .standdown import StandDown, holds, is_cleared, iso, stop_says, stop_values, widened
-from .standing import Standing, lowered, moved, resumed
-from .verdict import Verdict, judge
+from .boat_day import NOTHING, Said, said_by_day
+from .daylist import Wanted, again, no_deeper_than, planned, tick, told, without_second_try
+from .noted import most_m, noted, over_of
+from .outlook import Mark, goal_said, goals_of, reaches
+from .sentences import number
+from .state import State
+from .verdict import Verdict, is_outside, judge
 
-NEVER = -(10**6)
 Json = Mapping[str, Any]
 
 
@@ -27,237 +25,233 @@ def read(sheet: Json, log: Sequence[Json], today: str) -> dict[str, Any]:
     return _Fold(sheet, log, today).plan()
 
 
-@dataclass
-class _Spacing:
-    """The last deep dive of any discipline, and how many days in a row had one."""
-
-    n: int = NEVER
-    depth_m: float = 0.0
-    streak: int = 0
-
-    def add(self, n: int, depth_m: float) -> None:
-        if n == self.n:
-            self.depth_m = max(self.depth_m, depth_m)
-        else:
-            self.n, self.depth_m, self.streak = n, depth_m, self.streak + 1 if n == self.n + 1 else 1
-
-
 class _Fold:
     """One pass over the days. Its state stays inside; it changes none of its arguments."""
 
     def __init__(self, sheet: Json, log: Sequence[Json], today: str) -> None:
-        self.sheet, self.words = sheet, sheet["words"]
-        self.numbers, self.ladders = sheet["numbers"], sheet["disciplines"]
-        self.today, self.first = _number(today), _number(sheet["first_day"])
-        self.now = {name: Standing(ladder["start"], 0, 0, ladder["start_why"]) for name, ladder in self.ladders.items()}
-        self.known: dict[str, Standing] = {}  # the standings before the first dive that is only assumed
-        self.marks: dict[str, list[Mark]] = {name: [] for name in self.ladders}
-        self.last = _Spacing()
-        self.lmc_n, self.no_deep_before = NEVER, NEVER
-        self.stop: StandDown | None = None
-        self.lead = sheet["days"][0]["lead"]
+        self.sheet, self.words, self.today = sheet, sheet["words"], number(today)
+        self.state = State(sheet, log)
+        self.known: dict[str, Json] = {}  # where each ladder stands before the first dive that is only assumed
+        self.marks: dict[str, list[Mark]] = {}
+        self.starts: dict[str, float] = {}
         self.next: dict[str, Any] | None = None
-        dives = [record for record in log if record["kind"] == "dive"]
-        self.dives = sorted(dives, key=lambda dive: (dive["date"], dive["at"] or "", dive["id"]))
-        self.cleared = [_number(record["clearance"]) for record in log if record["kind"] == "clearance"]
+        self.said = said_by_day(log)
+        self.dives = sorted((record for record in log if record["kind"] == "dive"), key=_order)
 
     def plan(self) -> dict[str, Any]:
         by_day: dict[str, list[Json]] = {}
         for dive in self.dives:
             by_day.setdefault(dive["date"], []).append(dive)
-        days, last_day = [], self.sheet["days"][-1]["date"]
-        for day in [day for day in by_day if day < self.sheet["first_day"]]:
-            self.dived_outside(_number(day), by_day[day])
-        for slot in self.sheet["days"]:
+        days, slots = [], self.sheet["days"]
+        for day in [day for day in by_day if day < slots[0]["date"]]:
+            self.dived_outside(number(day), by_day[day])
+        for slot in slots:
             days.append(self.day(slot, by_day.get(slot["date"], [])))
-        for day in [day for day in by_day if day > last_day]:
-            self.dived_outside(_number(day), by_day[day])
-        disciplines = {name: self.summary(name) for name in self.ladders}
-        return {"days": days, "disciplines": disciplines, "next": self.next, "stand_down": self.stand_down()}
+        for day in [day for day in by_day if day > slots[-1]["date"]]:
+            self.dived_outside(number(day), by_day[day])
+        return {
+            "days": days,
+            "disciplines": {name: self.summary(name) for name in self.state.ladders},
+            "next": self.next,
+            "stand_down": self.state.harm.stand_down(self.words, self.today),
+            "book": self.sheet["book"],
+        }
 
     def day(self, slot: Json, dives: list[Json]) -> dict[str, Any]:
         """Plan a day from what is known before it; then apply what was done, or assume that the plan is dived clean."""
-        n = _number(slot["date"])
-        self.lead = slot["lead"] or self.lead
-        kind, why = self.kind(slot["kind"], n)
+        n, state = number(slot["date"]), self.state
+        if state.sheet["until"] is not None and slot["date"] >= state.sheet["until"]:
+            state.enter()
+        if n >= self.today:
+            self.foresee(n)
+        state.led_by(slot["lead"])
+        said = self.said.get(n, NOTHING)
+        wanted = state.wanted(n, said)
+        kind, why = self.kind(slot, n, wanted, said)
         out = {
             "date": slot["date"], "block": slot["block"], "kind": kind, "why": why,
-            "dives": planned(self.sheet, self.lead, self.now, kind), "done": [], "over": None,
+            "dives": self.listed(slot, wanted, kind), "done": [], "over": None,
         }  # fmt: skip
-        self.dived_inside(n, dives, out)
+        self.dived_inside(n, wanted, dives, out)
         if n >= self.today and out["over"] is None:
-            self.ahead(n, out)
+            self.ahead(n, wanted, out)
+        state.rested(n, said)
         return out
 
-    def ahead(self, n: int, out: dict[str, Any]) -> None:
+    def kind(self, slot: Json, n: int, wanted: Wanted, said: Said) -> tuple[str, str]:
+        """Return what kind of day this is, and the sentence that says why."""
+        state, harm = self.state, self.state.harm
+        if slot["kind"] != "dive":
+            return slot["kind"], self.words[slot.get("why") or slot["kind"]]
+        stop = harm.stop_says(self.words, n)
+        if stop is not None:
+            return "stand-down", stop
+        if said.no_diving:
+            return "off", state.say("no_diving", why=state.sheet["no_diving"][said.no_diving]["says"].lower())
+        if n < harm.no_deep_before:
+            return "easy", state.say(
+                harm.no_deep_why, until=state.on(harm.no_deep_before), date=state.on(harm.no_deep_n)
+            )
+        easy = state.rest.easy(state.sheet["spacing"], n, state.rung_m(wanted.name, wanted.rung))
+        if easy is not None:
+            return "easy", state.say(easy[0], **easy[1], date=state.on(easy[2]))
+        return "deep", wanted.why
+
+    def listed(self, slot: Json, wanted: Wanted, kind: str) -> list[dict[str, Any]]:
+        """Return the planned dives of a day, with what each says of bests and goals."""
+        state, name = self.state, wanted.name
+        drills = state.sheet["drill_sets"][slot["drills"]] if "drills" in slot else []
+        near = {key: wanted.rung if key == name else now.rung for key, now in state.now.items()}
+        dives = planned(state.sheet, wanted, kind, drills, near, state.comfortable())
+        told(dives, self.words, state.best)
+        if kind == "deep":
+            deep = next(dive for dive in dives if dive["role"] == "deep")
+            self.starts.setdefault(name, deep["target_m"])
+            said = goal_said(self.words, state.ladders[name], self.marks.get(name, []), deep["target_m"])
+            if said:
+                deep["reaches"] = said
+        return dives
+
+    def ahead(self, n: int, wanted: Wanted, out: dict[str, Any]) -> None:
         """Offer the deep dive that is still open, and assume that it is clean; a second try is never assumed."""
+        state = self.state
         still = next((dive for dive in out["dives"] if dive["role"] == "deep" and dive["done"] is None), None)
         if still is None:
             return
         second_try = "again" in still
-        if self.last.n == n and not second_try:  # one deep dive a day, even when it was not the planned one
+        if state.rest.n == n and not second_try:  # one deep dive a day, even when it was not the planned one
             out["dives"].remove(still)
             return
         self.next = self.next or {"date": out["date"], **still}
-        if not second_try:
-            self.known = self.known or dict(self.now)
-            self.last.add(n, still["target_m"])
-            self.marks[self.lead].append(Mark(out["date"], still["target_m"], False))
-            self.climbed(self.lead, "clean", still["target_m"], assumed=True)
+        if second_try:
+            return
+        self.known = self.known or {name: state.stands(name) for name in state.now}
+        state.rest.add(state.sheet["spacing"], n, still["target_m"])
+        self.mark(wanted.name, Mark(out["date"], still["target_m"], False))
+        state.learned(n, wanted.name, still["target_m"], still["target_m"], False)
+        state.begun(n, wanted)
+        deed = {"verdict": "clean", "reached_m": still["target_m"], "effort": None, "is_outside": False}
+        state.climbed(wanted, deed, True)
 
-    def kind(self, kind: str, n: int) -> tuple[str, str]:
-        """Return what kind of day this is, and the sentence that says why."""
-        if kind != "dive":
-            return kind, self.words[kind]
-        if self.stop and holds(self.stop, self.cleared, n):
-            return "stand-down", stop_says(self.words, self.stop, self.cleared, n)
-        if n < self.no_deep_before:
-            return "easy", self.say("easy_lmc", until=self.on(self.no_deep_before), date=self.on(self.lmc_n))
-        last, depth_m = self.last, max(self.rung_m(self.lead), self.last.depth_m)
-        spacing = next(row for row in self.sheet["spacing"] if row["to_m"] is None or depth_m <= row["to_m"])
-        if n - last.n < spacing["min_days"]:
-            return "easy", self.say("easy_gap", depth=depth_m, days=spacing["min_days"], date=self.on(last.n))
-        if n - last.n == 1 and last.streak >= spacing["max_in_a_row"]:
-            return "easy", self.say("easy_row", count=last.streak, date=self.on(last.n))
-        return "deep", self.now[self.lead].why
+    def foresee(self, n: int) -> None:
+        """Let what is dated after today, by a clock that is wrong or a slip, count from today on."""
+        for dive in reversed(self.dives):
+            if number(dive["date"]) <= n:
+                return
+            self.state.harmed(number(dive["date"]), dive, judge(self.state.sheet, dive))
 
     def dived_outside(self, n: int, dives: list[Json]) -> None:
-        """Apply the dives of a day before or after the season: they count for spacing and for signs of harm."""
+        """Apply the dives of a day before or after the season: they count for spacing, depth and signs of harm."""
+        state = self.state
         for dive in dives:
-            if self.is_deep(dive):
-                self.last.add(n, dive["reached_m"])
-            self.harmed(n, dive, judge(self.sheet, dive))
+            verdict = judge(state.sheet, dive)
+            if state.is_deep(dive, None):
+                state.rest.add(state.sheet["spacing"], n, dive["reached_m"])
+                if verdict.name == "clean":
+                    state.harm.dived_clean()
+            state.learned(n, dive["discipline"], dive["reached_m"], _clean_m(dive, verdict), True)
+            state.harmed(n, dive, verdict)
 
-    def dived_inside(self, n: int, dives: list[Json], out: dict[str, Any]) -> None:
+    def dived_inside(self, n: int, wanted: Wanted, dives: list[Json], out: dict[str, Any]) -> None:
         """Apply the dives of a day of the season in the order of diving, and add them to the day."""
+        state = self.state
         tries = 0  # dives to the planned deep target
         before_m = 0.0  # the deepest target or depth of the day so far
         is_open = out["kind"] == "deep"
         for dive in dives:
-            verdict = judge(self.sheet, dive)
-            on_plan = is_open and out["over"] is None and self.is_led(dive)
-            self.noted(dive, verdict, on_plan, 0.0 if on_plan and tries else before_m, out)
-            if self.is_deep(dive):
-                self.last.add(n, dive["reached_m"])
+            verdict = judge(state.sheet, dive)
+            on_plan = is_open and out["over"] is None and _is_led(dive, wanted)
+            self.added(dive, verdict, wanted if on_plan else None, 0.0 if on_plan and tries else before_m, out)
+            if state.is_deep(dive, wanted):
+                state.rest.add(state.sheet["spacing"], n, dive["reached_m"])
+                state.taxed(n, dive)
                 before_m = max(before_m, dive["target_m"] or dive["reached_m"])
                 if not on_plan:
                     without_second_try(out["dives"])
-            self.harmed(n, dive, verdict)
+            state.learned(n, dive["discipline"], dive["reached_m"], _clean_m(dive, verdict), True)
+            if on_plan:
+                state.begun(n, wanted)
+            state.harmed(n, dive, verdict)
             if on_plan:
                 tries += 1
                 is_open = tries == 1 and verdict.name == "turned" and self.may_try_again(dive)
-                self.climbed(self.lead, verdict.name, dive["reached_m"], assumed=False)
+                wanted = self.moved(wanted, dive, verdict)
                 if is_open:
-                    self.offer_second_try(dive, out)
+                    self.offer_second_try(wanted, dive, out)
+            most = most_m(state.sheet, dive)
+            if most is not None:
+                no_deeper_than(out["dives"], most, self.words)
 
-    def offer_second_try(self, turned: Json, out: dict[str, Any]) -> None:
+    def moved(self, wanted: Wanted, dive: Json, verdict: Verdict) -> Wanted:
+        """Move the ladder by a dive on the plan, and return what a second try would be: never deeper than the first."""
+        deed = {
+            "verdict": verdict.name, "reached_m": dive["reached_m"], "effort": dive["effort"],
+            "is_outside": is_outside(self.state.sheet, dive),
+        }  # fmt: skip
+        self.state.climbed(wanted, deed, False)
+        now = self.state.now[wanted.name]
+        return replace(wanted, standing=now, rung=min(wanted.rung, now.rung))
+
+    def offer_second_try(self, wanted: Wanted, turned: Json, out: dict[str, Any]) -> None:
         """Put a second try after the planned deep dive that was turned early."""
         index = next(index for index, dive in enumerate(out["dives"]) if dive["role"] == "deep")
-        out["dives"].insert(index + 1, again(self.sheet, self.lead, self.now[self.lead], turned))
+        out["dives"].insert(index + 1, again(self.state.sheet, wanted, turned))
+        told(out["dives"], self.words, self.state.best)
 
-    def noted(self, dive: Json, verdict: Verdict, on_plan: bool, before_m: float, out: dict[str, Any]) -> None:
-        """Add a dive to its day: what it was, its verdict, and its flags."""
+    def added(self, dive: Json, verdict: Verdict, wanted: Wanted | None, before_m: float, out: dict[str, Any]) -> None:
+        """Add a dive to its day. `wanted` is the planned deep dive that it was meant as, None for any other."""
+        state, numbers = self.state, self.state.sheet["numbers"]
         flags = [self.words["after_over"]] if out["over"] else []
-        says, more = self.sheet["verdicts"][verdict.name]["says"], self.deeper_m(dive)
-        if more:
-            is_clean = verdict.name == "clean"
-            flags.append(self.say("deeper_counts" if is_clean else "deeper", more=more, depth=dive["target_m"]))
-            says = self.say("clean_deeper", more=more) if is_clean else says
-        if dive["role"] == "deep" and not on_plan:
+        if dive["role"] == "deep" and wanted is None:
             flags.append(self.words["off_plan"])
-        if before_m and dive["reached_m"] >= self.numbers["second_dive_share"] * before_m:
-            flags.append(self.say("second_deep", percent=self.numbers["second_dive_percent"]))
-        kept = {name: dive[name] for name in ("id", "discipline", "role", "target_m", "reached_m")}
-        out["done"].append({**kept, "verdict": verdict.name, "says": says, "flags": flags, "care": list(verdict.care)})
-        out["over"] = self.sheet["verdicts"][verdict.name]["over"] or out["over"]
-        if on_plan or dive["role"] != "deep":
+        if wanted is not None:
+            planned_m = state.rung_m(wanted.name, wanted.rung)
+            if dive["target_m"] > planned_m + numbers["tolerance_m"]:
+                flags.append(state.say("target_deeper", target=dive["target_m"], depth=planned_m))
+        if before_m and dive["reached_m"] >= numbers["second_dive_share"] * before_m:
+            flags.append(state.say("second_deep", percent=numbers["second_dive_percent"]))
+        out["done"].append(noted(state.sheet, dive, verdict, flags))
+        out["over"] = over_of(state.sheet, dive, verdict) or out["over"]
+        if wanted is not None or dive["role"] != "deep":
             tick(out["dives"], dive)
-        if verdict.name == "clean" and dive["discipline"] in self.marks:
-            depth_m = max(dive["reached_m"], dive["target_m"] or 0)
-            self.marks[dive["discipline"]].append(Mark(dive["date"], depth_m, True))
+        if verdict.name == "clean":
+            self.mark(dive["discipline"], Mark(dive["date"], _depth_m(dive), True))
 
-    def deeper_m(self, dive: Json) -> float:
-        """Return how much deeper than its target a dive was, in tenths of a metre; 0 when it need not be said."""
-        if dive["target_m"] is None or dive["reached_m"] < dive["target_m"] + self.numbers["deeper_m"]:
-            return 0
-        more: float = floor((dive["reached_m"] - dive["target_m"]) * 10 + 0.5) / 10  # a half goes up, as on the phone
-        return more
-
-    def harmed(self, n: int, dive: Json, verdict: Verdict) -> None:
-        """Apply what the worse verdicts do, whatever the dive was for: days without deep dives, a stand-down.
-
-        An event before the season lowers its ladders too, if it still applies on the first day.
-        """
-        table, name = self.sheet["verdicts"][verdict.name], dive["discipline"]
-        if table["no_deep_days"]:
-            self.lmc_n, self.no_deep_before = n, max(self.no_deep_before, n + table["no_deep_days"] + 1)
-        if table["down"] and name in self.now and self.no_deep_before > self.first:
-            why = self.say("lmc", date=self.on(n), down=table["down"])
-            self.now[name] = lowered(self.now[name], table["down"], why)
-        if table["stands_down"]:
-            self.stood(n, verdict)
-
-    def stood(self, n: int, verdict: Verdict) -> None:
-        """Apply a stand-down: a new one, or another event during one."""
-        stop, day = StandDown(n, n + verdict.days, verdict.name, verdict.care), max(n, self.first)
-        if holds(stop, self.cleared, day) and not holds(self.stop, self.cleared, day):
-            said = stop_values(self.words, stop)
-            self.now = {name: resumed(self.sheet, self.ladders[name], now, said) for name, now in self.now.items()}
-        self.stop = widened(self.stop, self.cleared, stop)
-
-    def climbed(self, name: str, verdict: str, reached_m: float, *, assumed: bool) -> None:
-        """Move the ladder by a clean, hard or turned dive on the plan; `harmed` handles the other verdicts."""
-        if self.sheet["verdicts"][verdict]["over"] is None:
-            self.now[name] = moved(self.sheet, self.ladders[name], self.now[name], verdict, reached_m, assumed)
-
-    def is_led(self, dive: Json) -> bool:
-        """Tell whether a dive was meant as the deep dive of the main discipline."""
-        return dive["role"] == "deep" and dive["discipline"] == self.lead and dive["target_m"] is not None
-
-    def is_deep(self, dive: Json) -> bool:
-        """Tell whether a dive counts for the spacing: a deep dive, or any other that came near the rung."""
-        name = dive["discipline"] if dive["discipline"] in self.now else self.lead
-        near_m = self.numbers["second_dive_share"] * self.rung_m(name)
-        return bool(dive["role"] == "deep" or dive["reached_m"] >= near_m)
+    def mark(self, name: str, mark: Mark) -> None:
+        self.marks.setdefault(name, []).append(mark)
 
     def may_try_again(self, dive: Json) -> bool:
         """Tell whether a turned dive leaves a second try: turned early, without a sign and without hard effort."""
-        calm = not dive["signs"] and (dive["effort"] is None or dive["effort"] < self.numbers["hard_effort"])
-        return bool(calm and dive["reached_m"] < self.numbers["second_try_share"] * dive["target_m"])
+        numbers = self.state.sheet["numbers"]
+        calm = not dive["signs"] and (dive["effort"] is None or dive["effort"] < numbers["hard_effort"])
+        return bool(calm and dive["reached_m"] < numbers["second_try_share"] * dive["target_m"])
 
     def summary(self, name: str) -> dict[str, Any]:
-        """Return where a ladder stands now, how far it reaches, and its goals."""
-        ladder, now = self.ladders[name], self.known.get(name, self.now[name])
+        """Return where a ladder stands now, how far it reaches, where it ends, and its goals."""
+        state, ladder, marks = self.state, self.state.ladders[name], self.marks.get(name, [])
         return {
-            "start_m": ladder["rungs"][ladder["start"]]["depth_m"],
-            "rung_m": ladder["rungs"][now.rung]["depth_m"],
-            "clean_on_rung": now.clean,
-            "reaches_m": reaches(self.marks[name]),
-            "goals": goals_of(self.words, ladder, self.marks[name]),
+            "start_m": self.starts.get(name, state.rung_m(name, ladder["stands"])),
+            **(self.known.get(name) or state.stands(name)),
+            "reaches_m": reaches(marks),
+            "ends_m": ladder["end_m"],
+            "ends_says": ladder["ends_says"],
+            "goals": goals_of(self.words, ladder, marks),
         }
 
-    def stand_down(self) -> dict[str, Any] | None:
-        """Return the stand-down as it stands today."""
-        n = self.today
-        if self.stop is None or not holds(self.stop, self.cleared, n):
-            return None
-        return {
-            "since": iso(self.stop.since),
-            "until": iso(self.stop.until),
-            "needs_clearance": not is_cleared(self.stop, self.cleared, n),
-            "why": stop_says(self.words, self.stop, self.cleared, n),
-            "care": list(self.stop.care),
-        }
 
-    def rung_m(self, name: str) -> float:
-        return float(rung_of(self.sheet, name, self.now)["depth_m"])
-
-    def say(self, key: str, **values: Any) -> str:
-        return fill(self.words[key], values)
-
-    def on(self, n: int) -> str:
-        return date_words(iso(n), self.words)
+def _order(dive: Json) -> tuple[str, str, str, str]:
+    """Return the order of diving: by date and time of surfacing; without a time in the order of logging."""
+    return dive["date"], dive["at"] or "", dive.get("logged_at") or "", dive["id"]
 
 
-def _number(day: str) -> int:
-    return date.fromisoformat(day).toordinal()
+def _is_led(dive: Json, wanted: Wanted) -> bool:
+    """Tell whether a dive was meant as the deep dive of the day's main discipline."""
+    return dive["role"] == "deep" and dive["discipline"] == wanted.name and dive["target_m"] is not None
+
+
+def _depth_m(dive: Json) -> float:
+    return float(max(dive["reached_m"], dive["target_m"] or 0))
+
+
+def _clean_m(dive: Json, verdict: Verdict) -> float | None:
+    return _depth_m(dive) if verdict.name == "clean" else None

@@ -30,6 +30,14 @@ def reaches(marks: Sequence[Mark]) -> float | None:
     return max((mark.depth_m for mark in marks), default=None)
 
 
+def goal_said(words: Json, ladder: Json, marks: Sequence[Mark], target_m: float) -> str:
+    """Return which goals a dive to this target reaches for the first time, "" when none."""
+    deepest_m = reaches(marks) or 0
+    found = [(name, depth_m) for name, depth_m in ladder["goals"] if deepest_m < depth_m <= target_m]
+    said = [fill(words["reaches_goal"], {"depth": depth_m, "goal": name.removesuffix("_m")}) for name, depth_m in found]
+    return ", ".join(said)
+
+
 def _goal(words: Json, ladder: Json, name: str, depth_m: float, marks: Sequence[Mark]) -> dict[str, Any]:
     mark = next((mark for mark in marks if mark.depth_m >= depth_m), None)
     said: dict[str, Any] = {"depth": depth_m, "goal": name.removesuffix("_m"), "cap": ladder["cap_m"]}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from typing import Any
 
 from ...rulebook.checks import show
@@ -24,3 +25,8 @@ def nth(count: int, words: Mapping[str, Any]) -> str:
     """Return the ordinal of a count: `second`; past the end of the list `12.`."""
     ordinals = words["ordinals"]
     return str(ordinals[count]) if count < len(ordinals) else f"{count}."
+
+
+def number(day: str) -> int:
+    """Return the number of an ISO date in days; the readers compare only differences."""
+    return date.fromisoformat(day).toordinal()

@@ -1,4 +1,4 @@
-"""The verdict on one logged dive: the worst sign decides."""
+"""The verdict on one logged dive: the worst sign names it, and every sign's consequence applies."""
 
 from __future__ import annotations
 
@@ -9,28 +9,36 @@ from typing import Any
 
 @dataclass(frozen=True)
 class Verdict:
-    """The verdict's name, the fewest days of its stand-down, and what to do now."""
+    """The verdict's name, what to do now, and each verdict that its signs bring with its days, the mildest first."""
 
     name: str
-    days: int
     care: tuple[str, ...]
+    events: tuple[tuple[str, int], ...]
 
 
-CLEAN = Verdict("clean", 0, ())
+CLEAN = Verdict("clean", (), ())
 
 
 def judge(sheet: Mapping[str, Any], dive: Mapping[str, Any]) -> Verdict:
     """Return the verdict on one dive: the worst of its signs, its effort, and whether it reached its target."""
     numbers, verdicts, effort = sheet["numbers"], sheet["verdicts"], dive["effort"]
     signs = [sheet["signs"][code] for code in dive["signs"]]
-    found = ["clean", *[sign["verdict"] for sign in signs]]
+    days = {"clean": 0}
+    for sign in signs:
+        days[sign["verdict"]] = max(days.get(sign["verdict"], 0), sign["days"])
     if effort is not None and effort >= numbers["hard_effort"]:
-        found.append("hard")
+        days.setdefault("hard", 0)
     if dive["target_m"] is not None and dive["reached_m"] < dive["target_m"] - numbers["tolerance_m"]:
-        found.append("turned")
-    if len(found) == 1:  # most dives of a log
+        days.setdefault("turned", 0)
+    if len(days) == 1:  # most dives of a log
         return CLEAN
-    name = max(found, key=lambda verdict: verdicts[verdict]["rank"])
+    events = sorted(days.items(), key=lambda event: verdicts[event[0]]["rank"])
     keys = dict.fromkeys(key for sign in signs for key in sign["care"])
     care = tuple(sentence for key in keys for sentence in sheet["care"][key])
-    return Verdict(name, max([0, *[sign["days"] for sign in signs]]), care)
+    return Verdict(events[-1][0], care, tuple(events))
+
+
+def is_outside(sheet: Mapping[str, Any], dive: Mapping[str, Any]) -> bool:
+    """Tell whether a dive was turned for a reason outside the diver, which does not count towards stepping down."""
+    why = sheet["turned_whys"].get(dive.get("turned_why") or "")
+    return bool(why and why["outside"])

@@ -1,0 +1,186 @@
+// What the reader knows of a diver on one day: ladders, comfortable depths, bests, rest and harm.
+// Twin of webapp/planner/reader/state.py. Days are day numbers.
+import { comfortableM, dived, divedClean, opened } from "./comfort.js";
+import { Harm } from "./harm.js";
+import { limited } from "./limit.js";
+import { NEVER, Rest } from "./rest.js";
+import { dateWords, fill, number } from "./sentences.js";
+import { iso } from "./standdown.js";
+import { carried, moved, rungAt, standingAt } from "./standing.js";
+
+const NO_IDLE = { days: 0, rungs: 0, why: "", said: "" };
+
+/** The state of one pass over the days; nothing that is given to it is changed. */
+export class State {
+  /** @param {Sheet} sheet @param {Dive[]} log */
+  constructor(sheet, log) {
+    this.words = sheet.words;
+    this.stages = [...sheet.past.map((past) => ({ ...sheet, ...past })), { ...sheet, until: null }];
+    this.ladders = /** @type {Sheet["disciplines"]} */ ({});
+    this.now = /** @type {Standings} */ ({});
+    this.comfort = /** @type {{ [name: string]: Comfort }} */ ({});
+    this.best = /** @type {{ [name: string]: number }} */ ({});
+    this.rest = new Rest();
+    const cleared = log.filter(({ kind }) => kind === "clearance").map((record) => number(record.clearance));
+    this.harm = new Harm(cleared, number(sheet.first_day));
+    this.idle = NO_IDLE;
+    this.enter();
+    this.lead = sheet.days[0].lead ?? Object.keys(this.now)[0];
+  }
+
+  // Go on with the next stage of the season: each standing goes on by its depth, or where the change set it.
+  enter() {
+    this.sheet = this.stages.shift();
+    const before = this.ladders;
+    this.ladders = this.sheet.disciplines;
+    const standings = /** @type {Standings} */ ({});
+    for (const [name, ladder] of Object.entries(this.ladders)) {
+      this.best[name] = Math.max(this.best[name] ?? 0, ladder.best_m);
+      if (name in before && !this.sheet.restarts.includes(name)) {
+        standings[name] = carried(before[name], ladder, this.now[name]);
+        continue;
+      }
+      standings[name] = standingAt({ rung: ladder.stands, why: ladder.stands_why, is_set: ladder.is_given });
+      const { comfortable_m: given_m, repeats, near_on } = ladder;
+      this.comfort[name] = { given_m, repeats, near_n: number(near_on), deepest: [] };
+    }
+    this.now = standings;
+  }
+
+  // The main discipline of a day; between blocks it stays, and a change may have taken it away.
+  ledBy(name) {
+    this.lead = name ?? this.lead;
+    if (!(this.lead in this.now)) this.lead = Object.keys(this.now)[0];
+  }
+
+  /**
+   * The deep dive of a day, as far as the ladders and the diver's word for the day go.
+   * @param {number} n @param {Said} said @returns {Wanted}
+   */
+  wanted(n, said) {
+    const name = this.lead;
+    const usual = this.opened(name, n);
+    const usualM = this.rungM(name, usual.rung);
+    if (said.main && said.main !== name && said.main in this.now) return this.instead(n, said.main, usualM);
+    const held = usual.dived === null || !said.hold ? usual.rung : Math.min(usual.rung, usual.dived);
+    const rung = Math.max(0, Math.min(held, usual.rung - said.shallower));
+    if (rung === usual.rung) return { name, standing: usual, rung, why: usual.why, is_asked: false };
+    const why = held > rung
+      ? this.say("asked_shallower", { steps: usual.rung - rung, depth: usualM })
+      : this.say("asked_hold", { depth: this.rungM(name, rung) });
+    return { name, standing: usual, rung, why, is_asked: true };
+  }
+
+  // The deep dive in the discipline that the diver asked for, no deeper than the usual one.
+  /** @param {number} n @param {string} name @param {number} most_m @returns {Wanted} */
+  instead(n, name, most_m) {
+    const standing = this.opened(name, n);
+    const rung = Math.min(standing.rung, rungAt(this.ladders[name], most_m));
+    const why = this.say("asked_main", { discipline: name, planned: this.lead });
+    return { name, standing, rung, why, is_asked: rung < standing.rung };
+  }
+
+  /** The standing with which a deep dive of this discipline begins on day `n`. @returns {Standing} */
+  opened(name, n) {
+    const ladder = this.ladders[name];
+    const idle = { ...this.idle, days: n - this.lastDeep(name) };
+    const standing = opened(this.sheet, ladder, this.now[name], this.comfort[name], n, idle);
+    return limited(this.sheet, ladder, this.harm.limit, standing);
+  }
+
+  // The day of the last deep dive: of the log, else the comfortable dive with which the season begins.
+  lastDeep(name) {
+    return this.rest.n !== NEVER ? this.rest.n : this.comfort[name].near_n;
+  }
+
+  // Take in how deep a dive went: for the time away, and if it was clean, for comfortable depth and best.
+  /** @param {number} n @param {string} name @param {number} reached_m @param {number} clean_m @param {boolean} done */
+  learned(n, name, reached_m, clean_m, done) {
+    const { comfort, best } = this;
+    if (done && clean_m !== null && name in best) best[name] = Math.max(best[name], clean_m);
+    if (clean_m !== null && name in comfort && n >= comfort[name].near_n) {
+      comfort[name] = divedClean(comfort[name], clean_m);
+    }
+    const share = this.sheet.numbers.near_share;
+    for (const [key, one] of Object.entries(comfort)) comfort[key] = dived(one, share, n, reached_m);
+  }
+
+  // Take in what the heavier verdicts do, whatever the dive was for; every sign's consequence holds.
+  /** @param {number} n @param {Dive} dive @param {Verdict} verdict */
+  harmed(n, dive, verdict) {
+    for (const event of verdict.events) {
+      this.now = this.harm.happened(this.sheet, this.now, n, dive, event, verdict.care);
+    }
+  }
+
+  // After a taxing deep dive the next waits longer.
+  taxed(n, dive) {
+    const { taxing_effort, taxing_days } = this.sheet.numbers;
+    if (dive.effort !== null && dive.effort >= taxing_effort) this.rest.taxed(n, taxing_days);
+  }
+
+  // Take over the standing with which the day began, now that its deep dive is made; time away ends with it.
+  /** @param {number} n @param {Wanted} wanted */
+  begun(n, { name, standing }) {
+    this.now[name] = standing;
+    this.comfort[name] = { ...this.comfort[name], near_n: n };
+    this.idle = NO_IDLE;
+  }
+
+  // Move the ladder by a clean, hard or turned dive on the plan; `harmed` sees to the rest.
+  /** @param {Wanted} wanted @param {Deed} deed @param {boolean} assumed */
+  climbed({ name, rung, is_asked }, deed, assumed) {
+    if (this.sheet.verdicts[deed.verdict].over !== null) return;
+    this.now[name] = moved(this.sheet, this.ladders[name], this.now[name], deed, assumed);
+    if (deed.verdict === "clean") this.harm.divedClean();
+    if (is_asked) this.now[name] = { ...this.now[name], dived: rung };
+  }
+
+  // Take in what the diver said of the day for the days after it.
+  /** @param {number} n @param {Said} said */
+  rested(n, said) {
+    if (said.taxing) this.rest.taxed(n, this.sheet.numbers.taxing_days);
+    if (!said.no_diving) return;
+    const { rungs, says } = this.sheet.no_diving[said.no_diving];
+    if (rungs < Math.max(1, this.idle.rungs)) return;
+    this.idle = { days: 0, rungs, why: `after_${said.no_diving}`, said: says.toLowerCase() };
+  }
+
+  /**
+   * Whether a dive counts for the spacing: a deep dive, or any other that came near the rung; a deep dive that was
+   * turned far above its target was none.
+   * @param {Dive} dive @param {Wanted} wanted
+   */
+  isDeep(dive, wanted) {
+    const { numbers } = this.sheet;
+    const name = dive.discipline in this.now ? dive.discipline : this.lead;
+    const rung = wanted?.name === name ? wanted.rung : this.now[name].rung;
+    if (dive.reached_m >= numbers.second_dive_share * this.rungM(name, rung)) return true;
+    return dive.role === "deep" && dive.reached_m >= numbers.counts_share * (dive.target_m ?? 0);
+  }
+
+  // Where a ladder stands, for the plan.
+  stands(name) {
+    const now = this.now[name];
+    return { rung_m: this.rungM(name, now.rung), clean_on_rung: now.clean,
+      comfortable_m: comfortableM(this.comfort[name]), best_m: this.best[name] };
+  }
+
+  // The rung of each comfortable depth.
+  comfortable() {
+    return Object.fromEntries(Object.entries(this.ladders).map(([name, ladder]) =>
+      [name, rungAt(ladder, comfortableM(this.comfort[name]))]));
+  }
+
+  rungM(name, rung) {
+    return this.ladders[name].rungs[rung].depth_m;
+  }
+
+  say(key, values) {
+    return fill(this.words[key], values);
+  }
+
+  on(n) {
+    return dateWords(iso(n), this.words);
+  }
+}

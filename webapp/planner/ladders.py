@@ -1,0 +1,232 @@
+"""The ladder of one discipline: its rungs, where it begins and ends, and what each rung asks for."""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_right
+from collections.abc import Callable, Mapping
+from datetime import date
+from typing import Any
+
+from ..records.model import Drill, Level, Season
+from ..rulebook.rulebook import Rulebook
+from .reader.sentences import fill
+
+CardMaker = Callable[[str, float], dict[str, Any]]
+HALF_M = 0.5  # depths that are calculated, not typed, are rounded down to half metres
+EPSILON = 1e-9  # tolerance for floats at an edge: 32.2 - 0.5 is 31.700000000000003, 0.3 / 0.1 is 2.9999999999999996
+
+
+def ladder_of(
+    level: Level, season: Season, book: Rulebook, words: Mapping[str, Any], card: CardMaker | None, climbs: int
+) -> dict[str, Any]:
+    """Return the ladder as plain JSON values.
+
+    `stands` is the rung where the diver stands without time away, `start` the rung of the first day for phones whose
+    app is older than the time away of every day. Without `card` the rungs have none: they are past.
+    """
+    stands_m, end_m = stand_depth(level, season, book), _end(level, season, book)
+    depths = _depths(stands_m, end_m, level, book, climbs)
+    start_m = _start_depth(level, season, book, depths)
+    return {
+        "start": depths.index(start_m),
+        "start_why": _start_why(level, season, book, words, start_m),
+        "stands": depths.index(stands_m),
+        "stands_why": _stands_why(level, season, book, words, stands_m),
+        "is_given": level.start_m is not None,
+        "comfortable_m": level.comfortable_m if level.comfortable_m is not None else stands_m,
+        "near_on": level.comfortable_on if level.start_m is None else season.first_day,
+        "repeats": level.repeats,
+        "best_m": level.best_m,
+        "cap_m": _cap(season, book),
+        **_ends(level, season, book, words, depths[-1]),
+        "goals": [list(goal) for goal in level.goals],
+        "rungs": [_rung(depths, at, level, season, book, card) for at in range(len(depths))],
+    }
+
+
+def stand_depth(level: Level, season: Season, book: Rulebook) -> float:
+    """Return the depth in metres where the ladder stands before any time away: as given, or the comfortable depth.
+
+    A comfortable depth is rounded down to the step; never shallower than the lowest rung, never deeper than the end.
+    """
+    end_m = _end(level, season, book)
+    return round(max(_lowest(end_m, book), min(_wanted(level, 1.0), end_m)), 2)
+
+
+def _lowest(end_m: float, book: Rulebook) -> float:
+    """Return the shallowest rung: the book's, or the end of a ladder that ends above it."""
+    return min(float(book.value("ladder.lowest_m")), end_m)
+
+
+def _wanted(level: Level, share: float) -> float:
+    if level.start_m is not None:
+        return level.start_m
+    assert level.comfortable_m is not None  # noqa: S101 - the season's check makes sure of it
+    return _round_down(level.comfortable_m * share, level.step_m)
+
+
+def _start_depth(level: Level, season: Season, book: Rulebook, depths: list[float]) -> float:
+    """Return the rung of the first day: the given start, or what time away leaves of the comfortable depth."""
+    share_m = _wanted(level, _share_left(level, season, book)) + EPSILON
+    return depths[max(0, bisect_right(depths, share_m) - 1)]
+
+
+def _days_away(level: Level, season: Season) -> int:
+    assert level.comfortable_on is not None  # noqa: S101 - the season's check makes sure of it
+    away = date.fromisoformat(season.first_day) - date.fromisoformat(level.comfortable_on)
+    return max(0, away.days)
+
+
+def _share_left(level: Level, season: Season, book: Rulebook) -> float:
+    if level.start_m is not None:
+        return 1.0
+    days, rows = _days_away(level, season), book.value("start.time_away")
+    return float(next(row["share"] for row in rows if row.get("to_days") is None or days <= row["to_days"]))
+
+
+def _cap(season: Season, book: Rulebook) -> float:
+    """Return the deepest rung that the site and the input check allow."""
+    above_bottom = season.site.bottom_m - book.value("ladder.above_bottom_m")
+    return round(min(float(above_bottom), float(book.limit("depth_m")[1])), 2)
+
+
+def _end(level: Level, season: Season, book: Rulebook) -> float:
+    """Return the depth that the ladder never passes: the deepest goal, or a little beyond the best without one."""
+    beyond_m = float(book.value("ladder.most_beyond_best_m"))
+    wanted_m = level.goals[-1][1] if level.goals else max(level.best_m + beyond_m, level.start_m or 0)
+    return round(min(wanted_m, _cap(season, book)), 2)
+
+
+def _ends(level: Level, season: Season, book: Rulebook, words: Mapping[str, Any], deepest_m: float) -> dict[str, Any]:
+    """Return where the ladder ends, in words, and which sentence stands on its last rung."""
+    end_m, cap_m = _end(level, season, book), _cap(season, book)
+    key = "no_goal" if not level.goals else "goal" if end_m < cap_m or level.goals[-1][1] == cap_m else "site"
+    said = {"depth": end_m, "beyond": round(max(0, end_m - level.best_m), 2)}
+    if deepest_m < end_m and key == "goal":
+        key = "site"  # the days of the season end before the ladder does: the last rung is not the goal
+    top = {"goal": "top_goal", "site": "top", "no_goal": "top_no_goal"}[key]
+    return {"end_m": end_m, "ends_says": fill(words[f"ends_{key}"], said), "top": top, "beyond_m": said["beyond"]}
+
+
+def _depths(stands_m: float, end_m: float, level: Level, book: Rulebook, climbs: int) -> list[float]:
+    """Return the rungs from the shallowest to the end, as far as the days of the season allow.
+
+    The last step up, and the step to a goal that lies between two rungs, may be shorter ones.
+    """
+    lowest_m = _lowest(end_m, book)
+    shallower = [stands_m]
+    while shallower[-1] > lowest_m:
+        shallower.append(max(lowest_m, round(shallower[-1] - _longest(shallower[-1], level, book), 2)))
+    deeper = [stands_m]
+    while len(deeper) <= climbs:
+        step_m = next(step_m for step_m in _steps(level, book) if _is_paced(deeper[-1] + step_m, step_m, level, book))
+        reached_m = round(deeper[-1] + step_m, 2)
+        if reached_m >= end_m and level.goals and level.goals[-1][1] == end_m > deeper[-1]:
+            deeper.append(end_m)
+        if reached_m >= end_m - EPSILON:
+            if reached_m <= end_m and deeper[-1] < end_m:
+                deeper.append(reached_m)
+            break
+        deeper.append(reached_m)
+    return [*reversed(shallower[1:]), *deeper]
+
+
+def _steps(level: Level, book: Rulebook) -> list[float]:
+    """Return the step of the season and the shorter ones of the pace, the longest first."""
+    paces = [float(row["step_m"]) for row in book.value("ladder.pace")]
+    shorter = sorted({pace for pace in paces if pace < level.step_m}, reverse=True)
+    return [level.step_m, *shorter]
+
+
+def _longest(to_m: float, level: Level, book: Rulebook) -> float:
+    """Return the longest step that may lead to this depth."""
+    return next(step_m for step_m in _steps(level, book) if _is_paced(to_m, step_m, level, book))
+
+
+def _is_paced(to_m: float, step_m: float, level: Level, book: Rulebook) -> bool:
+    """Tell whether a step of this length may lead to this depth; the shortest pace always may."""
+    rows, share = book.value("ladder.pace"), to_m / level.best_m
+    most_m = next(row["step_m"] for row in rows if row.get("to_share") is None or share <= row["to_share"] + EPSILON)
+    return bool(step_m <= max(most_m, min(row["step_m"] for row in rows)) + EPSILON)
+
+
+def _rung(
+    depths: list[float], at: int, level: Level, season: Season, book: Rulebook, card: CardMaker | None
+) -> dict[str, Any]:
+    depth_m = depths[at]
+    resume_m = depth_m * (book.value("resume.share") + EPSILON)
+    drill = next((drill for block in season.blocks for drill in block.drills), None)
+    made = card(level.discipline, depth_m) if card else None
+    return {
+        "depth_m": depth_m,
+        "needs": _needs(depth_m, level, book),
+        **_cut(depths, at, level),
+        "resume": max(0, bisect_right(depths, resume_m) - 1),
+        "near_m": well_above(float(book.limit("depth_m")[1]), depth_m, book),
+        "drill_m": well_above(drill_depth(drill, season) if drill else 0, depth_m, book),
+        "warm_up_m": well_above(book.value("warm_up.depth_m"), depth_m, book),
+        **({"expected_s": made["total_s"], "card": made} if made else {}),
+    }
+
+
+def _needs(depth_m: float, level: Level, book: Rulebook) -> int:
+    """Return the clean dives that a rung needs: fewer below the best, never fewer than the book's beyond it."""
+    if depth_m < level.best_m:
+        return level.repeats_below_best
+    least = int(book.value("ladder.beyond_best_repeats"))
+    return max(level.repeats, least) if depth_m > level.best_m else level.repeats
+
+
+def _cut(depths: list[float], at: int, level: Level) -> dict[str, float]:
+    """Return the step to this rung if the pace made it shorter than the season's step."""
+    step_m = round(depths[at] - depths[at - 1], 2) if at else level.step_m
+    ends_there = at == len(depths) - 1 and bool(level.goals) and depths[at] == level.goals[-1][1]
+    return {"step_m": step_m} if at > 1 and step_m < level.step_m and not ends_there else {}
+
+
+def drill_depth(drill: Drill, season: Season) -> float:
+    """Return a drill's depth in metres; a share is that of the comfortable depth as the season gives it."""
+    if drill.depth_m is not None:
+        return drill.depth_m
+    level = next(level for level in season.levels if level.discipline == drill.discipline)
+    return half_metres((level.comfortable_m or level.start_m or 0) * (drill.share or 0))
+
+
+def half_metres(depth_m: float) -> float:
+    """Return a depth rounded down to half metres."""
+    return _round_down(depth_m, HALF_M)
+
+
+def well_above(wanted_m: float, target_m: float, book: Rulebook) -> float:
+    """Return the wanted depth, or the deepest half metre that is not a second deep dive beside this target."""
+    edge_m = (book.value("second_dive.share") - EPSILON) * target_m
+    return wanted_m if wanted_m < edge_m else (math.ceil(edge_m / HALF_M - EPSILON) - 1) * HALF_M
+
+
+def _round_down(depth_m: float, step_m: float) -> float:
+    return round(max(0, math.floor(depth_m / step_m + EPSILON)) * step_m, 2)
+
+
+def _start_why(level: Level, season: Season, book: Rulebook, words: Mapping[str, Any], start_m: float) -> str:
+    """Return why the ladder starts there on the first day, for phones with an older app."""
+    share = _share_left(level, season, book)
+    if level.start_m is not None or share == 1 or _wanted(level, share) != start_m:
+        return _stands_why(level, season, book, words, start_m)
+    said = {
+        "start": start_m, "percent": round(share * 100),
+        "comfortable": level.comfortable_m, "days": _days_away(level, season),
+    }  # fmt: skip
+    return fill(words["start_away"], said)
+
+
+def _stands_why(level: Level, season: Season, book: Rulebook, words: Mapping[str, Any], stands_m: float) -> str:
+    wanted_m = _wanted(level, 1.0)
+    if wanted_m < stands_m:
+        return fill(words["start_lowest"], {"start": stands_m})
+    if wanted_m > stands_m:
+        is_goal = bool(level.goals) and level.goals[-1][1] < _cap(season, book)
+        return fill(words["start_goal" if is_goal else "start_capped"], {"start": stands_m})
+    if level.start_m is not None:
+        return fill(words["start_given"], {"depth": stands_m})
+    return fill(words["start_comfortable"], {"start": stands_m, "comfortable": level.comfortable_m})

@@ -1,0 +1,102 @@
+"""What the worse verdicts do, whatever the dive was for: days without deep dives, lower ladders, a stand-down."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from .limit import Limit, limit_after, limit_dived
+from .rest import NEVER
+from .sentences import date_words, fill
+from .standdown import StandDown, holds, is_cleared, iso, stop_says, stop_values, widened
+from .standing import Standing, lowered, resumed
+
+Json = Mapping[str, Any]
+Standings = dict[str, Standing]
+
+
+class Harm:
+    """What the events so far still do. Days are day numbers; `first` is the first day of the season."""
+
+    def __init__(self, cleared: Sequence[int], first: int) -> None:
+        self.cleared, self.first = cleared, first
+        self.stop: StandDown | None = None
+        self.limit: Limit | None = None
+        self.lmc_n = NEVER
+        self.no_deep_n, self.no_deep_before, self.no_deep_why = NEVER, NEVER, "easy_lmc"
+        self.applied: set[tuple[str, str]] = set()
+
+    def happened(
+        self, sheet: Json, now: Standings, n: int, dive: Json, event: tuple[str, int], care: tuple[str, ...]
+    ) -> Standings:
+        """Take in one verdict of a dive with its days, once; return the standings after it.
+
+        An event before the season lowers its ladders too, if it still applies on the first day.
+        """
+        name, days = event
+        table = sheet["verdicts"][name]
+        if (dive["id"], name) in self.applied or table["over"] is None:
+            return now
+        self.applied.add((dive["id"], name))
+        self._no_deep(table, n, name, days)
+        now = self._lowered(sheet, now, n, dive, name)
+        if table["limits"] and n >= self.first - sheet["numbers"]["limit_days"]:
+            self.limit = limit_after(sheet, self.limit, n, name, dive["reached_m"])
+        is_again = table["again_days"] and n - self.lmc_n <= table["again_days"]
+        self.lmc_n = n if table["again_days"] else self.lmc_n
+        if table["stands_down"] or is_again:
+            stop = StandDown(n, n + (table["again_days_off"] if is_again else days), name, care)
+            now = self._stood(sheet, now, stop)
+        return now
+
+    def dived_clean(self) -> None:
+        """Take in a clean deep dive: the limit needs some of them."""
+        self.limit = limit_dived(self.limit)
+
+    def stop_says(self, words: Json, n: int) -> str | None:
+        """Return the sentence of the stand-down as it applies on day `n`, None when it does not."""
+        return stop_says(words, self.stop, self.cleared, n) if self.stop and self.holds(self.stop, n) else None
+
+    def holds(self, stop: StandDown | None, n: int) -> bool:
+        """Tell whether a stand-down applies on day `n`."""
+        return holds(stop, self.cleared, n)
+
+    def stand_down(self, words: Json, n: int) -> dict[str, Any] | None:
+        """Return the stand-down as it stands on day `n`, for the plan."""
+        stop = self.stop
+        if stop is None or not self.holds(stop, n):
+            return None
+        return {
+            "since": iso(stop.since),
+            "until": iso(stop.until),
+            "needs_clearance": not is_cleared(stop, self.cleared, n),
+            "why": stop_says(words, stop, self.cleared, n),
+            "care": list(stop.care),
+        }
+
+    def _no_deep(self, table: Json, n: int, name: str, days: int) -> None:
+        """Take in days without a deep dive: the verdict's own, or those of a mild injury."""
+        least = table["no_deep_days"] or (0 if table["stands_down"] else days)
+        if least and n + least + 1 > self.no_deep_before:
+            why = "easy_lmc" if table["no_deep_days"] else "easy_sore"
+            self.no_deep_n, self.no_deep_before, self.no_deep_why = n, n + least + 1, why
+
+    def _lowered(self, sheet: Json, now: Standings, n: int, dive: Json, name: str) -> Standings:
+        down, discipline = sheet["verdicts"][name]["down"], dive["discipline"]
+        if not down or discipline not in now or self.no_deep_before <= self.first:
+            return now
+        said = {"date": date_words(iso(n), sheet["words"]), "down": down}
+        return {**now, discipline: lowered(now[discipline], down, fill(sheet["words"]["lmc"], said))}
+
+    def _stood(self, sheet: Json, now: Standings, stop: StandDown) -> Standings:
+        """Take in a stand-down: a new one, or another event during one, which lowers the ladders once more."""
+        day, before = max(stop.since, self.first), self.stop
+        self.stop = widened(before, self.cleared, stop)
+        if not self.holds(stop, day):
+            return now
+        said, ladders = stop_values(sheet["words"], stop), sheet["disciplines"]
+        if not self.holds(before, day):
+            return {name: resumed(sheet, ladders[name], one, said) for name, one in now.items()}
+        down = sheet["numbers"]["limit_rungs"]
+        why = fill(sheet["words"]["lower_still"], {**said, "down": down})
+        return {name: lowered(one, down, why) for name, one in now.items()}

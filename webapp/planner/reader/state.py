@@ -1,0 +1,173 @@
+"""What the reader knows of a diver on one day: ladders, comfortable depths, bests, rest and harm."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from .boat_day import Said
+from .comfort import Comfort, Idle, comfortable_m, dived, dived_clean, opened
+from .daylist import Wanted
+from .harm import Harm
+from .limit import limited
+from .rest import NEVER, Rest
+from .sentences import date_words, fill, number
+from .standdown import iso
+from .standing import Standing, carried, moved, rung_at, standing_at
+from .verdict import Verdict
+
+Json = Mapping[str, Any]
+NO_IDLE = Idle(0, 0, "", "")
+
+
+class State:
+    """The state of one pass over the days; it changes none of what it is given. Days are day numbers."""
+
+    def __init__(self, sheet: Json, log: Sequence[Json]) -> None:
+        self.words = sheet["words"]
+        self.stages = [*({**sheet, **past} for past in sheet["past"]), {**sheet, "until": None}]
+        self.ladders: Json = {}
+        self.now: dict[str, Standing] = {}
+        self.comfort: dict[str, Comfort] = {}
+        self.best: dict[str, float] = {}
+        self.rest = Rest()
+        cleared = [number(record["clearance"]) for record in log if record["kind"] == "clearance"]
+        self.harm = Harm(cleared, number(sheet["first_day"]))
+        self.idle = NO_IDLE
+        self.enter()
+        self.lead: str = sheet["days"][0]["lead"] or next(iter(self.now))
+
+    def enter(self) -> None:
+        """Go on with the next stage of the season: each standing goes on by its depth, or where the change set it."""
+        self.sheet = self.stages.pop(0)
+        before, self.ladders = self.ladders, self.sheet["disciplines"]
+        standings: dict[str, Standing] = {}
+        for name, ladder in self.ladders.items():
+            self.best[name] = max(self.best.get(name, 0), ladder["best_m"])
+            if name in before and name not in self.sheet["restarts"]:
+                standings[name] = carried(before[name], ladder, self.now[name])
+                continue
+            standings[name] = standing_at(ladder["stands"], ladder["stands_why"], is_set=ladder["is_given"])
+            self.comfort[name] = Comfort(ladder["comfortable_m"], ladder["repeats"], number(ladder["near_on"]))
+        self.now = standings
+
+    def led_by(self, name: str | None) -> None:
+        """Take the main discipline of a day; between blocks it stays, and a change may have taken it away."""
+        self.lead = name or self.lead
+        self.lead = self.lead if self.lead in self.now else next(iter(self.now))
+
+    def wanted(self, n: int, said: Said) -> Wanted:
+        """Return the deep dive of a day, as far as the ladders and the diver's word for the day go."""
+        usual = self.opened(self.lead, n)
+        usual_m = self.rung_m(self.lead, usual.rung)
+        if said.main and said.main != self.lead and said.main in self.now:
+            return self.instead(n, said.main, usual_m)
+        held = usual.rung if usual.dived is None or not said.hold else min(usual.rung, usual.dived)
+        rung = max(0, min(held, usual.rung - said.shallower))
+        if rung == usual.rung:
+            return Wanted(self.lead, usual, rung, usual.why, False)
+        if held > rung:
+            why = self.say("asked_shallower", steps=usual.rung - rung, depth=usual_m)
+        else:
+            why = self.say("asked_hold", depth=self.rung_m(self.lead, rung))
+        return Wanted(self.lead, usual, rung, why, True)
+
+    def instead(self, n: int, name: str, most_m: float) -> Wanted:
+        """Return the deep dive in the discipline that the diver asked for, no deeper than the usual one."""
+        standing = self.opened(name, n)
+        rung = min(standing.rung, rung_at(self.ladders[name], most_m))
+        why = self.say("asked_main", discipline=name, planned=self.lead)
+        return Wanted(name, standing, rung, why, rung < standing.rung)
+
+    def opened(self, name: str, n: int) -> Standing:
+        """Return the standing with which a deep dive of this discipline begins on day `n`."""
+        ladder, idle = self.ladders[name], replace(self.idle, days=n - self.last_deep(name))
+        standing = opened(self.sheet, ladder, self.now[name], self.comfort[name], n, idle)
+        return limited(self.sheet, ladder, self.harm.limit, standing)
+
+    def last_deep(self, name: str) -> int:
+        """Return the day of the last deep dive: of the log, else the comfortable dive with which the season begins."""
+        return self.rest.n if self.rest.n != NEVER else self.comfort[name].near_n
+
+    def learned(self, n: int, name: str, reached_m: float, clean_m: float | None, done: bool) -> None:
+        """Take in how deep a dive went: for the time away, and if it was clean, for comfortable depth and best."""
+        if done and clean_m is not None and name in self.best:
+            self.best[name] = max(self.best[name], clean_m)
+        if clean_m is not None and name in self.comfort and n >= self.comfort[name].near_n:
+            self.comfort[name] = dived_clean(self.comfort[name], clean_m)
+        share = self.sheet["numbers"]["near_share"]
+        self.comfort = {key: dived(comfort, share, n, reached_m) for key, comfort in self.comfort.items()}
+
+    def harmed(self, n: int, dive: Json, verdict: Verdict) -> None:
+        """Apply what the worse verdicts do, whatever the dive was for; every sign's consequence holds."""
+        for name, days in verdict.events:
+            self.now = self.harm.happened(self.sheet, self.now, n, dive, (name, days), verdict.care)
+
+    def taxed(self, n: int, dive: Json) -> None:
+        """Take in a deep dive: after a taxing one the next waits longer."""
+        numbers = self.sheet["numbers"]
+        if dive["effort"] is not None and dive["effort"] >= numbers["taxing_effort"]:
+            self.rest.taxed(n, numbers["taxing_days"])
+
+    def begun(self, n: int, wanted: Wanted) -> None:
+        """Take over the standing with which the day began, now that its deep dive is made; time away ends with it."""
+        self.now[wanted.name] = wanted.standing
+        self.comfort[wanted.name] = replace(self.comfort[wanted.name], near_n=n)
+        self.idle = NO_IDLE
+
+    def climbed(self, wanted: Wanted, deed: Json, assumed: bool) -> None:
+        """Move the ladder by a clean, hard or turned dive on the plan; `harmed` handles the other verdicts."""
+        if self.sheet["verdicts"][deed["verdict"]]["over"] is not None:
+            return
+        name = wanted.name
+        self.now[name] = moved(self.sheet, self.ladders[name], self.now[name], deed, assumed)
+        if deed["verdict"] == "clean":
+            self.harm.dived_clean()
+        if wanted.is_asked:
+            self.now[name] = replace(self.now[name], dived=wanted.rung)
+
+    def rested(self, n: int, said: Said) -> None:
+        """Take in what the diver said of the day for the days after it."""
+        if said.taxing:
+            self.rest.taxed(n, self.sheet["numbers"]["taxing_days"])
+        if said.no_diving:
+            why = self.sheet["no_diving"][said.no_diving]
+            if why["rungs"] >= max(1, self.idle.rungs):
+                self.idle = Idle(0, why["rungs"], f"after_{said.no_diving}", why["says"].lower())
+
+    def is_deep(self, dive: Json, wanted: Wanted | None) -> bool:
+        """Tell whether a dive counts for the spacing: a deep dive, or any other that came near the rung.
+
+        A deep dive that was turned far above its target was none.
+        """
+        numbers, name = self.sheet["numbers"], dive["discipline"] if dive["discipline"] in self.now else self.lead
+        rung = wanted.rung if wanted and wanted.name == name else self.now[name].rung
+        if dive["reached_m"] >= numbers["second_dive_share"] * self.rung_m(name, rung):
+            return True
+        least_m = numbers["counts_share"] * (dive["target_m"] or 0)
+        return bool(dive["role"] == "deep" and dive["reached_m"] >= least_m)
+
+    def stands(self, name: str) -> dict[str, Any]:
+        """Return where a ladder stands, for the plan."""
+        now = self.now[name]
+        return {
+            "rung_m": self.rung_m(name, now.rung), "clean_on_rung": now.clean,
+            "comfortable_m": comfortable_m(self.comfort[name]), "best_m": self.best[name],
+        }  # fmt: skip
+
+    def comfortable(self) -> dict[str, int]:
+        """Return the rung of each comfortable depth."""
+        return {name: rung_at(ladder, comfortable_m(self.comfort[name])) for name, ladder in self.ladders.items()}
+
+    def rung_m(self, name: str, rung: int) -> float:
+        """Return the depth of a rung in metres."""
+        return float(self.ladders[name]["rungs"][rung]["depth_m"])
+
+    def say(self, key: str, **values: Any) -> str:
+        """Return a sentence of the sheet."""
+        return fill(self.words[key], values)
+
+    def on(self, n: int) -> str:
+        """Return a day in words."""
+        return date_words(iso(n), self.words)

@@ -1,0 +1,63 @@
+"""The strict check of what a diver says on the boat about a day."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from ..rulebook.checks import Faults
+from ..rulebook.dates import check_day
+from ..rulebook.rulebook import Rulebook
+from .model import DISCIPLINES
+
+DAY_FIELDS = {
+    "date": "Day",
+    "to": "Until",
+    "no_diving": "Why no diving",
+    "hold": "Same depth again",
+    "shallower": "Rungs shallower",
+    "main": "Other main discipline",
+    "taxing": "Too taxing to repeat tomorrow",
+    "note": "Note",
+}
+
+
+def check_boat_day(raw: object, book: Rulebook) -> dict[str, Any]:
+    """Return the word for a day as plain values (without its id), or raise Refused with every fault."""
+    faults = Faults()
+    plain = faults.group(raw, "", tuple(DAY_FIELDS))
+    word = {
+        "date": check_day(plain.get("date"), "date", book, faults),
+        "to": None if plain.get("to") is None else check_day(plain["to"], "to", book, faults),
+        "no_diving": _one_of(plain.get("no_diving"), "no_diving", tuple(book.texts["no_diving"]), faults),
+        "hold": _yes(plain.get("hold"), "hold", faults),
+        "shallower": faults.optional(plain.get("shallower"), "shallower", *book.limit("shallower"), whole=True),
+        "main": _one_of(plain.get("main"), "main", DISCIPLINES, faults),
+        "taxing": _yes(plain.get("taxing"), "taxing", faults),
+        "note": faults.text(plain.get("note"), "note", book.limit("note")[1]),
+    }
+    _check_range(word, book, faults)
+    faults.refuse_if_any()
+    return word
+
+
+def _check_range(word: dict[str, Any], book: Rulebook, faults: Faults) -> None:
+    if not word["date"] or not word["to"]:
+        return
+    days = (date.fromisoformat(word["to"]) - date.fromisoformat(word["date"])).days + 1
+    most = book.limit("day_range")[1]
+    if days < 1:
+        faults.add("to", "is before the day itself")
+    elif days > most:
+        faults.add("to", f"makes {days} days; one word holds for at most {most}")
+
+
+def _one_of(value: object, field: str, allowed: tuple[str, ...], faults: Faults) -> Any:
+    return None if value is None else faults.choice(value, field, allowed)
+
+
+def _yes(value: object, field: str, faults: Faults) -> bool:
+    if value is None or isinstance(value, bool):
+        return bool(value)
+    faults.add(field, "must be true or false")
+    return False

@@ -15,6 +15,8 @@ from support.story import plan, season
 
 from webapp.planner.cards import speeds_of
 from webapp.planner.plan import plan_of
+from webapp.planner.reader.interval import pause_after
+from webapp.planner.sheet import expected_s
 from webapp.readings.readings import constants, readings_of, targets_of
 from webapp.records.season import book_of, check_season
 from webapp.rulebook.faults import Refused
@@ -295,7 +297,6 @@ def test_repetition_is_told_in_words_and_is_no_clearance() -> None:
     assert "never permission to dive" in told
 
 
-# source: own choice of the rulebook, no source; the load lengthens a pause at most so many times
 def test_the_coming_deep_day_is_read_with_the_depths_that_the_plan_has() -> None:
     raw = season(
         drill={"discipline": "CWT", "depth_m": 39, "dives": 2}, rules={"warm_up.dives": 1, "warm_up.depth_m": 37}
@@ -306,10 +307,25 @@ def test_the_coming_deep_day_is_read_with_the_depths_that_the_plan_has() -> None
     assert "FIM warm-up 35.5 m, then FIM deep dive 40 m, then 2 × CWT drill 35.5 m" in words(part)
 
 
-def test_a_shallow_drill_after_a_deep_dive_asks_for_a_longer_pause() -> None:
-    found = re.search(r"After dive 2 of the day: .* (\d+) min instead of (\d+)", words(read()["repetition"]))
-    assert found
-    assert int(found[1]) > int(found[2])
+def test_the_pause_in_the_readings_is_the_one_that_the_phone_gives_after_the_same_dives() -> None:
+    raw = season(drill={"discipline": "CWT", "depth_m": 22, "dives": 2}, rules={"repetition.deep_m": 20})
+    checked, book = check_season(raw, BOOK), book_of(raw, BOOK)
+    part = readings_of(checked, book, None, [("FIM", 40)])["repetition"]
+    sheet, surfaced_s, day = sheet_of(raw), 0.0, []
+    for discipline, depth_m in (("FIM", 40), ("CWT", 22), ("CWT", 22)):
+        dive_s = expected_s(discipline, depth_m, book)
+        pause_s = pause_after(sheet, day)["seconds"] if day else 0
+        surfaced_s += pause_s + dive_s
+        day.append({"reached_m": depth_m, "dive_s": dive_s, "surfaced_s": surfaced_s})
+    minutes = math.ceil(pause_after(sheet, day)["seconds"] / 60)
+    assert f"at least {minutes} min: third dive to 20 m or deeper within 60 min: a longer pause." in words(part)
+
+
+def test_a_day_whose_dives_make_no_pause_longer_is_told_so_with_no_second_figure() -> None:
+    assert "No dive of that day makes the pause after a later one longer; longer is still better." in words(
+        read()["repetition"]
+    )
+    assert "instead of" not in words(read()["repetition"])
 
 
 # ---- nothing filled in, and out of range

@@ -153,6 +153,7 @@ interface Slate {
   sheet: Sheet;
   plan: Plan;
   trouble: string;
+  notPlanned: NotPlanned | null;
 }
 
 // The phone's storage.
@@ -218,6 +219,13 @@ interface Envelope {
   more: boolean;
   changes: Change[];
   snapshot: Snapshot;
+  not_planned?: NotPlanned | null;
+}
+
+/** What the server says of a season that it cannot plan. */
+interface NotPlanned {
+  says: string;
+  faults: Fault[];
 }
 
 interface Word {

@@ -46,6 +46,7 @@ export async function readSlate() {
     others: { outbox: foreign(found.outbox), parked: foreign(found.parked), rows: foreign(found.records) }, 
     rows,
     dives: alive.filter((row) => row.kind === "dive").map(asLogged),
+    notPlanned: kept[keyOf.notPlanned(user?.id)] ?? null,
     ...planOf(kept[keyOf.snapshot(user?.id)], alive),
   };
 }

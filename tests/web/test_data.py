@@ -234,3 +234,16 @@ def test_guessing_the_password_of_a_deletion_has_to_wait(diver: Any) -> None:
 
     assert statuses == [400] * 8 + [429]
     assert diver.fill("/data/", {**wrong, "password": PASSWORD}, holding="/data/delete").status == 429
+
+
+def test_half_a_character_in_a_file_is_told_with_its_dive_and_breaks_no_page(diver) -> None:
+    odd = [
+        operation(fields={**MAY, "note": "\ud800"}),
+        operation(fields={**MAY, "\udfff": 1}),
+        operation(kind="\ud800"),
+    ]
+    page = bring(diver, unsent(*odd))
+
+    assert page.status == 200
+    assert "contains half of one" in page.words
+    assert "history.json" in archive(diver)

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import HealthCheck, given, seed, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Browser, Page
-from support.seasons import depths, seasons, sheet_of, stories
+from support.seasons import depths, seasons, sheet_of, stories, tenths
 from support.static_files import serving_static
 from support.story import season
 
@@ -81,7 +81,7 @@ def test_both_readers_give_what_the_shared_case_says(reader: Page, path: Path) -
 
 
 @settings(max_examples=150, suppress_health_check=list(HealthCheck))
-@given(seasons(), depths(1, 150), st.integers(1, 400))
+@given(seasons(), tenths(1, 150), st.integers(1, 400))
 def test_both_readers_ask_for_the_same_surface_interval(
     reader: Page, season: dict[str, Any], reached_m: float, dive_s: int
 ) -> None:

@@ -234,3 +234,11 @@ def test_dives_an_hour_ago_or_above_40_m_do_not_count_as_repeated() -> None:
     assert pause_after(SHEET, day_of(0, 61, 122))["longer"] is None
     assert pause_after(SHEET, day_of(0, 10, 20, reached_m=39))["longer"] is None
     assert pause_after(SHEET, []) is None
+
+
+@pytest.mark.parametrize("reached_m", [30.1, 30.4, 30.5, 30.6, 30.9])
+def test_the_pressure_of_the_next_metre_down_counts_and_neither_the_nearest_nor_the_one_above(reached_m: float) -> None:
+    """Own choice, no source: rounded so that the pause is the longer one."""
+    table = {**TABLE, "rules": [rule for rule in TABLE["rules"] if rule["per_dive_bar"]]}
+    assert needed(table, reached_m, 300) == needed(table, 31, 300)
+    assert needed(table, reached_m, 300)[0]["seconds"] > needed(table, 30, 300)[0]["seconds"]

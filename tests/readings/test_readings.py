@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from support.seasons import sheet_of
 from support.story import plan, season
 
-from webapp.planner.cards import speeds_of
+from webapp.planner.cards import free_fall_of, speeds_of
 from webapp.planner.plan import plan_of
 from webapp.planner.reader.interval import pause_after
 from webapp.planner.sheet import expected_s
@@ -459,3 +459,22 @@ def test_every_constant_of_the_physics_is_told_with_its_source_and_how_far_it_wa
     assert len(told) == len(CONSTANTS)
     assert all(row["value"] and row["meaning"] and row["source"] and row["mark"] for row in told)
     assert next(row["value"] for row in told if row["name"] == "gravity equator") == "9.780318"
+
+
+def test_a_packed_breath_is_never_counted_in_the_lead_the_neutral_depth_or_the_free_fall() -> None:
+    """Own choice: lead for a packed breath would be too much on a day without packing."""
+    plain, packed = (read({**REFERENCE, **more})["buoyancy"] for more in ({}, {"packing_l": 2}))
+    for name in ("wanted_kg", "neutral_m", "rows"):
+        assert packed["values"][name] == plain["values"][name]
+    raws = [season(diver={**REFERENCE, **more}) for more in ({}, {"packing_l": 2})]
+    falls = [free_fall_of(check_season(raw, BOOK), book_of(raw, BOOK)) for raw in raws]
+    assert falls[0] == falls[1]
+
+
+def test_a_stiff_suit_makes_the_neutral_depth_deeper_in_the_readings_and_on_the_card() -> None:
+    soft, stiff = ({"rules": rules} for rules in ({}, {"suit.stiffness": 0.3}))
+    neutral = [read(REFERENCE, **rules)["buoyancy"]["values"]["neutral_m"] for rules in (soft, stiff)]
+    assert neutral[1] > neutral[0] + 1
+    raws = [season(diver=REFERENCE, **rules) for rules in (soft, stiff)]
+    falls = [free_fall_of(check_season(raw, BOOK), book_of(raw, BOOK)) for raw in raws]
+    assert falls[1] > falls[0] + 1

@@ -17,8 +17,11 @@ from webapp import store
 from webapp.actions import histories, seasons, sync
 from webapp.actions.errors import NotFound
 from webapp.actions.sync import PAGE
+from webapp.rulebook.faults import Refused
 from webapp.store import journal, users
 from webapp.store.values import User
+
+FAR_APART = {"pace.swim_m_s": 2, "pace.fall_m_s": 0.3, "fall.from_m": 5, "speed.FIM": 1.6}
 
 
 def counts(user: User) -> tuple[int, int]:
@@ -233,8 +236,32 @@ def test_a_season_that_can_no_longer_be_planned_keeps_no_dive_from_being_stored(
     phone = Phone()
     phone.put()
 
-    assert send(phone)["snapshot"] is None
+    answer = send(phone)
+    assert answer["snapshot"] is None
+    assert "cannot be planned" in answer["not_planned"]["says"]
+    assert [fault["field"] for fault in answer["not_planned"]["faults"]] == ["first_day"]
     assert phone.outbox == []
+
+
+def test_a_stored_season_whose_rules_do_not_go_together_is_told_and_no_empty_sheet_is_sent(
+    send: Any, runa: User
+) -> None:
+    row = seasons.save_season(runa.id, None, "Spring", SEASON, NOW)
+    assert send(Phone())["not_planned"] is None
+    with store.transaction():
+        store.seasons.change_season(row.id, "Spring", {**SEASON, "rules": FAR_APART}, "t")
+
+    answer = send(Phone())
+
+    assert answer["snapshot"] is None
+    assert [fault["field"] for fault in answer["not_planned"]["faults"]] == ["rules.pace.swim_m_s"]
+
+
+def test_rules_that_do_not_go_together_are_refused_when_they_are_saved(runa: User) -> None:
+    with pytest.raises(Refused) as refused:
+        seasons.save_season(runa.id, None, "Spring", {**SEASON, "rules": FAR_APART}, NOW)
+    assert [fault.field for fault in refused.value.faults] == ["rules.pace.swim_m_s"]
+    assert seasons.list_seasons(runa.id) == []
 
 
 def test_one_divers_phone_never_sees_anothers_records(send: Any, runa: User) -> None:
@@ -255,7 +282,7 @@ def test_one_divers_phone_never_sees_anothers_records(send: Any, runa: User) -> 
 
 def test_a_dive_read_out_of_the_journal_is_what_the_phone_sent(send: Any, runa: User) -> None:
     phone = Phone()
-    record = phone.put(fields={**DIVE, "note": 'ein "Wort", \ud83d allein, <b>fett</b>'})
+    record = phone.put(fields={**DIVE, "note": 'ein "Wort", \U0001f41f allein, <b>fett</b>'})
     sent = copy.deepcopy(phone.outbox[0])
     send(phone)
 
@@ -300,14 +327,14 @@ def calls_of(work: Any) -> dict[str, int]:
     return found
 
 
-def test_an_exchange_compiles_a_sheet_but_folds_no_season(runa: User, send: Any) -> None:
+def test_an_exchange_finds_the_sheet_that_saving_compiled_and_folds_no_season(runa: User, send: Any) -> None:
     """The sheet is all that the phone needs: it folds the season by itself."""
     raw = {**SEASON, "site": {**SEASON["site"], "name": "A bay that no other test compiles"}}
     seasons.save_season(runa.id, None, "Spring", raw, NOW)
     phone = Phone()
     phone.put()
 
-    assert calls_of(lambda: send(phone)) == {"season_and_book": 0, "compile_sheet": 1, "read": 0, "whole_log": 1}
+    assert calls_of(lambda: send(phone)) == {"season_and_book": 0, "compile_sheet": 0, "read": 0, "whole_log": 1}
     assert calls_of(lambda: send(phone)) == {"season_and_book": 0, "compile_sheet": 0, "read": 0, "whole_log": 0}
 
 

@@ -141,3 +141,25 @@ def file_of_many(tmp_path_factory: pytest.TempPathFactory) -> Any:
         user = users.add_user("Runa", "runa", "none", "t")
     yield user
     store.close()
+
+
+@pytest.mark.parametrize("name", ["op", "record", "kind", "action", "made_at", "device"])
+def test_half_a_character_in_a_name_is_refused(send: Any, name: str, runa: User) -> None:
+    if name == "device":
+        with pytest.raises(Refused):
+            sync.sync(runa.id, Phone().request(device="\ud800"), NOW)
+    else:
+        (answer,) = send(Phone(), operations=[operation(**{name: "\ud800"})])["results"]
+        assert (answer["status"], [fault["field"] for fault in answer["faults"]]) == ("refused", [name])
+
+
+def test_half_a_character_in_a_dive_is_refused_and_holds_up_no_other(send: Any, runa: User) -> None:
+    batch = [operation(fields={**DIVE, "note": "grey \ud800"}), operation(), operation(fields={**DIVE, "\udfff": 1})]
+
+    answers = send(Phone(), operations=batch)["results"]
+
+    assert [one["status"] for one in answers] == ["refused", "stored", "refused"]
+    assert answers[0]["faults"] == [
+        {"field": "note", "says": "must be text of whole characters: it contains half of one"}
+    ]
+    assert [fault["field"] for fault in answers[2]["faults"]] == [r"\udfff"]

@@ -95,6 +95,30 @@ def test_the_third_dive_to_40_m_or_deeper_within_an_hour_lengthens_the_pause_and
     expect(rows.nth(1)).to_contain_text("8:24")
 
 
+def test_the_rest_on_the_card_counts_the_dives_before_it_and_is_the_one_that_today_then_shows(phone: BoatPhone) -> None:
+    for _ in range(2):
+        log_dive(phone, 42, "1:30")
+        phone.page.clock.fast_forward("15:00")
+    page = phone.open("/boat/card?discipline=FIM&depth=42")
+    rest = page.locator("#figures > div", has_text="Rest after surfacing: at least").locator("dd")
+    expect(rest).to_contain_text(re.compile(r"^13\s*min"))  # 8:24, half as long again
+    row = page.get_by_role("region", name="Rest after surfacing").get_by_role("row").filter(has_text="third dive")
+    expect(row).to_contain_text(re.compile(r"at least 13\s*min"))
+    log_dive(phone, 42, "1:30")
+    phone.open("/boat/today")
+    expect(page.locator("#least")).to_have_text("at least 12:36 by the longest rule")
+
+
+def test_a_card_for_another_day_does_not_count_the_dives_of_today(phone: BoatPhone) -> None:
+    for _ in range(3):
+        log_dive(phone, 42, "1:30")
+        phone.page.clock.fast_forward("05:00")
+    page = phone.open("/boat/card")
+    expect(page.locator("#card-where")).to_contain_text("next deep dive")
+    expect(page.locator("#card-where")).not_to_contain_text("today")
+    expect(page.get_by_text("a longer pause")).to_have_count(0)
+
+
 def test_deep_dives_more_than_an_hour_apart_are_no_repetition(phone: BoatPhone) -> None:
     for _ in range(3):
         log_dive(phone, 42, "1:30")

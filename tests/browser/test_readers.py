@@ -12,11 +12,11 @@ import pytest
 from hypothesis import HealthCheck, given, seed, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Browser, Page
-from support.seasons import depths, seasons, sheet_of, stories
+from support.seasons import depths, seasons, sheet_of, stories, tenths
 from support.static_files import serving_static
 from support.story import season
 
-from webapp.planner.reader.interval import needed, pause_after
+from webapp.planner.reader.interval import needed, pause_after, short_pause
 from webapp.planner.reader.ladder import read
 from webapp.protocol.log import check_log
 from webapp.rulebook_file import read_rulebook
@@ -81,7 +81,7 @@ def test_both_readers_give_what_the_shared_case_says(reader: Page, path: Path) -
 
 
 @settings(max_examples=150, suppress_health_check=list(HealthCheck))
-@given(seasons(), depths(1, 150), st.integers(1, 400))
+@given(seasons(), tenths(1, 150), st.integers(1, 400))
 def test_both_readers_ask_for_the_same_surface_interval(
     reader: Page, season: dict[str, Any], reached_m: float, dive_s: int
 ) -> None:
@@ -90,17 +90,50 @@ def test_both_readers_ask_for_the_same_surface_interval(
     assert needed(table, reached_m, dive_s) == on_the_phone(reader, "needed", table, reached_m, dive_s)
 
 
-DIVES = st.lists(st.tuples(depths(10, 90), st.integers(20, 240), st.integers(60, 2400)), min_size=1, max_size=5)
+TIMED = st.tuples(depths(10, 90), st.integers(20, 240), st.integers(60, 2400))
+QUICK = st.tuples(st.sampled_from((15, 19.9, 20, 35, 39.9, 40, 60)), st.integers(20, 90), st.integers(0, 300))
+DIVES = st.lists(TIMED, min_size=1, max_size=5) | st.lists(QUICK, min_size=9, max_size=40)
 
 
-@settings(max_examples=150, suppress_health_check=list(HealthCheck))
-@given(DIVES)
-def test_both_readers_lengthen_the_pause_alike(reader: Page, dives: list[tuple[float, int, int]]) -> None:
+def in_turn(dives: list[tuple[float, int, int]]) -> list[dict[str, float]]:
     surfaced_s, day = 0, []
     for reached_m, dive_s, pause_s in dives:
         surfaced_s += dive_s + pause_s
         day.append({"reached_m": reached_m, "dive_s": dive_s, "surfaced_s": surfaced_s})
-    assert pause_after(SHEET, day) == on_the_phone(reader, "pauseAfter", SHEET, day)
+    return day
+
+
+@settings(max_examples=300, suppress_health_check=list(HealthCheck))
+@given(DIVES, st.booleans())
+def test_both_readers_lengthen_the_pause_alike(reader: Page, dives: list[tuple[float, int, int]], older: bool) -> None:
+    """Also on a sheet from before many dives counted."""
+    sheet = before_many_dives_counted(SHEET) if older else SHEET
+    day = in_turn(dives)
+    assert pause_after(sheet, day) == on_the_phone(reader, "pauseAfter", sheet, day)
+    assert short_pause(sheet, day[:-1], day[-1]) == on_the_phone(reader, "shortPause", sheet, day[:-1], day[-1])
+
+
+@pytest.mark.parametrize("reached_m", [19.9, 20, 35, 40])
+def test_both_readers_lengthen_the_pause_alike_all_through_a_day_of_many_dives(reader: Page, reached_m: float) -> None:
+    day = in_turn([(reached_m, 60, 120)] * 40)
+    for count in range(1, len(day) + 1):
+        assert pause_after(SHEET, day[:count]) == on_the_phone(reader, "pauseAfter", SHEET, day[:count])
+
+
+def before_many_dives_counted(sheet: dict[str, Any]) -> dict[str, Any]:
+    table = sheet["interval"]
+    older = {name: table["repetition"][name] for name in ("deep_m", "dives", "within_min", "factor")}
+    return {**sheet, "interval": {**table, "repetition": older}}
+
+
+def test_twenty_thousand_dives_on_one_day_take_the_phone_no_more_than_a_moment(reader: Page) -> None:
+    day = [{"reached_m": 45, "dive_s": 60, "surfaced_s": index} for index in range(20_000)]
+    timed = """([sheet, day]) => {
+      const began = performance.now();
+      window.reader.pauseAfter(sheet, day);
+      return performance.now() - began;
+    }"""
+    assert reader.evaluate(timed, [SHEET, day]) < 1500
 
 
 def test_the_phones_reader_holds_no_number_of_the_trade() -> None:

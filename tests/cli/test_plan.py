@@ -76,3 +76,19 @@ def test_it_runs_where_flask_and_peewee_are_not_installed(tmp_path: Path) -> Non
     )
     done = run("plan", write(tmp_path / "s.json", season()), "--today", day(0), code=code)
     assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_a_log_or_a_day_that_was_named_by_nothing_is_a_fault_and_not_left_out(tmp_path: Path) -> None:
+    done = run("plan", write(tmp_path / "s.json", season()), "--log", "", "--today", "")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "log '' cannot be read" in done.stderr
+    assert "--today must be a date as YYYY-MM-DD" in done.stderr
+
+
+def test_half_a_character_in_an_id_or_a_note_is_told_plainly(tmp_path: Path) -> None:
+    log = [dive(id="\ud800", target_m=40, reached_m=40), dive(id="b", target_m=40, reached_m=40, note="deep \udc00")]
+    paths = write(tmp_path / "s.json", season()), write(tmp_path / "l.json", log)
+    done = run("plan", paths[0], "--log", paths[1], "--today", day(1), "--json")
+    assert done.returncode == 2
+    for field in ("log: [0].id", "log: [1].note"):
+        assert f"{field} must be text of whole characters: it contains half of one" in done.stderr

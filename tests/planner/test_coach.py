@@ -348,3 +348,15 @@ def test_two_dives_of_a_day_without_a_time_are_read_in_the_order_of_logging() ->
         log = logged((0, "FIM", early), (0, "FIM", clean))
         found = plan(season(), [{**one, "id": name} for one, name in zip(log, ids, strict=True)], today=1)
         assert fim(found) == (40, 1)
+
+
+def test_a_pause_shorter_than_the_dives_before_it_asked_for_is_flagged() -> None:
+    """One minute for each 5 m: 40 m asks for 8 minutes; common practice, no source."""
+
+    def flags(at: str) -> list[str]:
+        drill = (0, "CWT", {"role": "drill", "target_m": 22, "at": at, "dive_s": 60})
+        log = logged((0, "FIM", {"target_m": 40, "at": "09:00", "dive_s": 80}), drill)
+        return on(plan(season(), log, today=1), 0)["done"][1]["flags"]
+
+    assert flags("09:06") == ["pause of only 5 min before this dive; 8 min were the minimum after the dives before it"]
+    assert flags("09:09") == []

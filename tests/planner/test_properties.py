@@ -157,7 +157,7 @@ def a_clean_dive_as_planned_moves_no_later_target(story: Story, plan: Plan) -> N
 @given(stories(), st.integers(1, 30), CHANGES, st.integers(0, 10))
 def test_a_later_change_of_the_season_alters_no_day_before_it(story: Story, at: int, change: Any, after: int) -> None:
     raw, log = story[0].raw, story[1]
-    if "changes" in raw and raw["changes"]:
+    if raw.get("changes"):
         return
     first = date.fromisoformat(raw["first_day"])
     on, last = first + timedelta(days=at), date.fromisoformat(raw["last_day"])
@@ -253,8 +253,8 @@ def beyond_everything_dived_in_the_season_a_target_rises_by_one_rung_at_a_time(s
 @holds
 def the_plan_never_says_that_anything_is_safe_or_a_go(story: Story, plan: Plan) -> None:
     said = json.dumps(plan).lower()
-    for word in ("safe to", '"go"', "cleared to dive", "you can dive", "green"):
-        assert word not in said
+    for words in ("safe to", '"go"', "cleared to dive", "you can dive", "green"):
+        assert words not in said
 
 
 @pytest.mark.parametrize("part", range(2))

@@ -13,8 +13,10 @@ from hypothesis import strategies as st
 from support.seasons import sheet_of
 from support.story import plan, season
 
-from webapp.planner.cards import speeds_of
+from webapp.planner.cards import free_fall_of, speeds_of
 from webapp.planner.plan import plan_of
+from webapp.planner.reader.interval import pause_after
+from webapp.planner.sheet import expected_s
 from webapp.readings.readings import constants, readings_of, targets_of
 from webapp.records.season import book_of, check_season
 from webapp.rulebook.faults import Refused
@@ -229,7 +231,8 @@ def test_lead_is_never_told_without_its_cautions() -> None:
 
 
 def test_the_free_fall_of_the_readings_is_that_of_the_dive_cards() -> None:
-    raw = season(site={**PLAIN_SEA, "bottom_m": 105}, diver={**REFERENCE, "lead_kg": 3}, level={"best_m": 80, "start_m": 80, "goals": {}})
+    level = {"best_m": 80, "start_m": 80, "goals": {}}
+    raw = season(site={**PLAIN_SEA, "bottom_m": 105}, diver={**REFERENCE, "lead_kg": 3}, level=level)
     told = words(read({**REFERENCE, "lead_kg": 3})["buoyancy"])
     rung = sheet_of(raw)["disciplines"]["FIM"]["rungs"][-1]
     falls = [depth_m for kind, depth_m, _ in rung["card"]["down"] if kind == "free_fall"]
@@ -295,7 +298,6 @@ def test_repetition_is_told_in_words_and_is_no_clearance() -> None:
     assert "never permission to dive" in told
 
 
-# source: own choice of the rulebook, no source; the load lengthens a pause at most so many times
 def test_the_coming_deep_day_is_read_with_the_depths_that_the_plan_has() -> None:
     raw = season(
         drill={"discipline": "CWT", "depth_m": 39, "dives": 2}, rules={"warm_up.dives": 1, "warm_up.depth_m": 37}
@@ -306,10 +308,25 @@ def test_the_coming_deep_day_is_read_with_the_depths_that_the_plan_has() -> None
     assert "FIM warm-up 35.5 m, then FIM deep dive 40 m, then 2 × CWT drill 35.5 m" in words(part)
 
 
-def test_a_shallow_drill_after_a_deep_dive_asks_for_a_longer_pause() -> None:
-    found = re.search(r"After dive 2 of the day: .* (\d+) min instead of (\d+)", words(read()["repetition"]))
-    assert found
-    assert int(found[1]) > int(found[2])
+def test_the_pause_in_the_readings_is_the_one_that_the_phone_gives_after_the_same_dives() -> None:
+    raw = season(drill={"discipline": "CWT", "depth_m": 22, "dives": 2}, rules={"repetition.deep_m": 20})
+    checked, book = check_season(raw, BOOK), book_of(raw, BOOK)
+    part = readings_of(checked, book, None, [("FIM", 40)])["repetition"]
+    sheet, surfaced_s, day = sheet_of(raw), 0.0, []
+    for discipline, depth_m in (("FIM", 40), ("CWT", 22), ("CWT", 22)):
+        dive_s = expected_s(discipline, depth_m, book)
+        pause_s = pause_after(sheet, day)["seconds"] if day else 0
+        surfaced_s += pause_s + dive_s
+        day.append({"reached_m": depth_m, "dive_s": dive_s, "surfaced_s": surfaced_s})
+    minutes = math.ceil(pause_after(sheet, day)["seconds"] / 60)
+    assert f"at least {minutes} min: third dive to 20 m or deeper within 60 min: a longer pause." in words(part)
+
+
+def test_a_day_whose_dives_make_no_pause_longer_is_told_so_with_no_second_figure() -> None:
+    assert "No dive of that day makes the pause after a later one longer; longer is still better." in words(
+        read()["repetition"]
+    )
+    assert "instead of" not in words(read()["repetition"])
 
 
 # ---- nothing filled in, and out of range
@@ -443,3 +460,22 @@ def test_every_constant_of_the_physics_is_told_with_its_source_and_how_far_it_wa
     assert len(told) == len(CONSTANTS)
     assert all(row["value"] and row["meaning"] and row["source"] and row["mark"] for row in told)
     assert next(row["value"] for row in told if row["name"] == "gravity equator") == "9.780318"
+
+
+def test_a_packed_breath_is_never_counted_in_the_lead_the_neutral_depth_or_the_free_fall() -> None:
+    """Own choice: lead for a packed breath would be too much on a day without packing."""
+    plain, packed = (read({**REFERENCE, **more})["buoyancy"] for more in ({}, {"packing_l": 2}))
+    for name in ("wanted_kg", "neutral_m", "rows"):
+        assert packed["values"][name] == plain["values"][name]
+    raws = [season(diver={**REFERENCE, **more}) for more in ({}, {"packing_l": 2})]
+    falls = [free_fall_of(check_season(raw, BOOK), book_of(raw, BOOK)) for raw in raws]
+    assert falls[0] == falls[1]
+
+
+def test_a_stiff_suit_makes_the_neutral_depth_deeper_in_the_readings_and_on_the_card() -> None:
+    soft, stiff = ({"rules": rules} for rules in ({}, {"suit.stiffness": 0.3}))
+    neutral = [read(REFERENCE, **rules)["buoyancy"]["values"]["neutral_m"] for rules in (soft, stiff)]
+    assert neutral[1] > neutral[0] + 1
+    raws = [season(diver=REFERENCE, **rules) for rules in (soft, stiff)]
+    falls = [free_fall_of(check_season(raw, BOOK), book_of(raw, BOOK)) for raw in raws]
+    assert falls[1] > falls[0] + 1

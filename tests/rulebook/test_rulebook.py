@@ -30,7 +30,8 @@ def test_every_number_has_a_unit_a_meaning_a_source_and_lies_within_its_bounds(e
         ("interval.dive_times", 1), ("interval.deep_minutes", 10), ("interval.m_per_minute", 6),
         ("interval.dive_times_bar", 0.5), ("interval.deep_from_m", 70), ("repetition.deep_m", 50),
         ("repetition.dives", 4), ("repetition.within_min", 30), ("repetition.factor", 1.2),
-        ("repetition.most_times", 2), ("card.least_clearance_m", 2), ("safety.margin_s", 9),
+        ("repetition.most_times", 2), ("repetition.many_m", 25), ("repetition.many_dives", 11),
+        ("repetition.many_within_min", 90), ("card.least_clearance_m", 2), ("safety.margin_s", 9),
         ("safety.latest_share", 0.6), ("safety.meet_share", 0.3), ("overdue.share", 0.2), ("overdue.least_s", 20),
         ("lead.neutral_m", 9),
     ],
@@ -70,3 +71,37 @@ def test_every_sign_names_a_verdict_and_every_care_text_exists() -> None:
         assert sign["verdict"] in BOOK.texts["verdict"]
         assert all(BOOK.texts["care"][key] for key in sign.get("care", []))
         assert sign["verdict"] not in ("hurt", "blackout") or BOOK.value(sign["days"]) >= 1
+
+
+# as the facts of the trade were collected: value, unit and mark of each number that decides on a dive's safety
+SAFETY = (
+    ("safety.meet_share", 0.34, "share of the target", "school pages (seen); common practice"),
+    ("safety.meet_most_m", 15, "m", "a handout of safety rules (seen)"),
+    ("safety.latest_share", 0.5, "share of the dive time", "a handout of safety rules (seen)"),
+    ("safety.margin_s", 10, "s", "own choice, no source"),
+    ("overdue.share", 0.15, "share of the dive time", "own choice, no source"),
+    ("overdue.least_s", 15, "s", "own choice, no source"),
+    ("card.least_clearance_m", 3, "m", "own choice, no source"),
+    ("repetition.deep_m", 40, "m", "own choice, no source"),
+    ("repetition.dives", 3, "dives", "own choice, no source"),
+    ("repetition.within_min", 60, "min", "own choice, no source"),
+    ("repetition.many_m", 20, "m", "own choice, no source"),
+    ("repetition.many_dives", 10, "dives", "own choice, no source"),
+    ("repetition.many_within_min", 120, "min", "own choice, no source"),
+    ("repetition.factor", 1.5, "x the pause", "own choice, no source"),
+    ("repetition.most_times", 3, "x the pause", "own choice, no source"),
+    ("interval.dive_times", 2, "x dive time", None),
+    ("interval.dive_times_bar", 1, "x dive time x absolute pressure in bar", None),
+    ("interval.m_per_minute", 5, "m per minute", "common practice"),
+    ("interval.deep_from_m", 60, "m", None),
+    ("interval.deep_minutes", 15, "min", None),
+)
+
+
+@pytest.mark.parametrize(("name", "value", "unit", "source"), SAFETY)
+def test_a_number_of_safety_has_the_value_and_the_mark_that_were_collected(
+    name: str, value: float, unit: str, source: str | None
+) -> None:
+    entry = BOOK.entry(name)
+    assert (entry.value, entry.unit) == (value, unit)
+    assert source in (None, entry.source)

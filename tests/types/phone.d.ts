@@ -163,6 +163,7 @@ interface Slate {
   sheet: Sheet;
   plan: Plan;
   trouble: string;
+  notPlanned: NotPlanned | null;
 }
 
 // The phone's storage.
@@ -228,6 +229,13 @@ interface Envelope {
   more: boolean;
   changes: Change[];
   snapshot: Snapshot;
+  not_planned?: NotPlanned | null;
+}
+
+/** What the server says of a season that it cannot plan. */
+interface NotPlanned {
+  says: string;
+  faults: Fault[];
 }
 
 interface Word {
@@ -401,7 +409,26 @@ interface SheetVerdict {
 interface Interval {
   bars: number[];
   rules: { name: string; per_dive: number; per_dive_bar: number; per_m: number; fixed_s: number; from_m: number }[];
-  repetition: { deep_m: number; dives: number; within_min: number; factor: number };
+  repetition: Repetition;
+}
+
+interface Repetition {
+  deep_m: number;
+  dives: number;
+  within_min: number;
+  factor: number;
+  // since many dives count too
+  most_times?: number;
+  many_m?: number;
+  many_dives?: number;
+  many_within_min?: number;
+}
+
+/** The pause after a dive; `longer` says why it is longer than its rules ask for. */
+interface Pause {
+  seconds: number;
+  rules: { name: string; seconds: number }[];
+  longer: string | null;
 }
 
 type Words = { months: string[]; ordinals: string[] } & { [key: string]: any };

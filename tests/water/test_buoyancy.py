@@ -148,3 +148,11 @@ def test_a_diver_grows_heavier_with_depth(depth, more, stiffness):
     diver = replace(REFERENCE, suit_stiffness=stiffness)
     assert buoyancy_kgf(diver, 1, depth + more, PLAIN_SEA) < buoyancy_kgf(diver, 1, depth, PLAIN_SEA)
     assert gauge_bar(depth, PLAIN_SEA) >= 0
+
+
+# source (computed): 5 L of suit, 80 % of it gas; at four times the surface's pressure the gas of a soft suit fills a
+# quarter, that of a suit with the exponent 0.5 a half. A stiff foam compresses less than Boyle: no published exponent.
+@pytest.mark.parametrize(("stiffness", "suit_l"), [(1.0, 1 + 4 * 0.25), (0.5, 1 + 4 * 0.5)])
+def test_a_stiff_suit_keeps_more_of_its_volume_at_depth(stiffness, suit_l):
+    suited = net_kgf(replace(REFERENCE, suit_stiffness=stiffness), 0, 1025, 0.25)
+    assert suited - net_kgf(BARE, 0, 1025, 0.25) == pytest.approx(1.025 * suit_l - 1.0, abs=1e-9)

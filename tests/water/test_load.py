@@ -1,4 +1,4 @@
-"""Repetition load: the published equations, and what they are used for: order and longer pauses, never a limit."""
+"""Repetition load: the published equations, and what they are used for: order, never a limit."""
 
 from __future__ import annotations
 
@@ -12,12 +12,9 @@ from webapp.water import load
 from webapp.water.constants import ATMOSPHERE_BAR, HALF_TIMES_MIN, SCALE_A_BAR, SCALE_B
 from webapp.water.load import (
     LoadedDive,
-    Repetition,
-    after_day,
     after_dive,
     after_pause,
     alveolar_nitrogen_bar,
-    longer_pause,
     rank_plans,
     ranking_number,
     rested,
@@ -27,7 +24,6 @@ from webapp.water.pressure import Water
 
 PLAIN_SEA = Water(33.735, 15, 45)  # 1025 kg/m3
 CALM = 0.7509345
-RULE = Repetition(deep_m=40, count=3, within_s=3600, factor=1.5, most_times=3)
 nitrogen = st.floats(0.3, 15)
 half_times = st.sampled_from(HALF_TIMES_MIN)
 
@@ -133,38 +129,6 @@ def test_longer_pauses_rank_lower_and_equal_plans_share_a_place():
     assert rank_plans({"rest": []}, PLAIN_SEA)[0]["place"] == 1
 
 
-def test_a_third_deep_dive_within_the_hour_makes_the_pause_longer_and_says_why():
-    day = [dive(45), dive(45, 600), dive(45, 600)]
-    found = longer_pause(day, 600, RULE, PLAIN_SEA)
-    assert found.seconds >= 900
-    assert "dive number 3 at 40 m or deeper within 60 min: a longer pause" in found.reasons
-    far_apart = longer_pause([dive(45), dive(45, 3600), dive(45, 3600)], 600, RULE, PLAIN_SEA)
-    assert not any("dive number" in reason for reason in far_apart.reasons)
-
-
-def test_the_first_dive_of_the_day_keeps_its_plain_pause():
-    assert longer_pause([dive(60)], 900, RULE, PLAIN_SEA) == load.LongerPause(900, ())
-    assert longer_pause([], 100.2, RULE, PLAIN_SEA) == load.LongerPause(101, ())
-
-
-def test_the_load_of_the_dives_before_lengthens_the_pause_as_far_as_the_rule_lets_it():
-    found = longer_pause([dive(80), dive(30, 300)], 360, RULE, PLAIN_SEA)
-    assert found.seconds == 3 * 360
-    assert "the dives before this one still count" in found.reasons[0]
-
-
-def test_the_lengthened_pause_ends_when_no_more_is_left_than_after_the_dive_alone():
-    day, plain = [dive(60), dive(60, 900)], 900
-    found = longer_pause(day, plain, RULE, PLAIN_SEA).seconds
-    assert plain < found < 3 * plain
-    alone = ranking_number(after_pause(after_day(day[:1], PLAIN_SEA), plain, PLAIN_SEA), PLAIN_SEA)
-    at_end, just_before = (
-        ranking_number(after_pause(after_day(day, PLAIN_SEA), seconds, PLAIN_SEA), PLAIN_SEA)
-        for seconds in (found, found - 1)
-    )
-    assert at_end <= alone < just_before
-
-
 def test_no_name_in_the_module_speaks_of_a_limit():
     names = [name for name, _ in inspect.getmembers(load) if not name.startswith("__")]
     for word in ("limit", "ceiling", "clear_to", "probab", "risk", "safe"):
@@ -197,17 +161,3 @@ def test_a_longer_pause_leaves_less(depth, pause, more):
     short, long = after_pause(loads, pause, PLAIN_SEA), after_pause(loads, pause + more, PLAIN_SEA)
     assert ranking_number(long, PLAIN_SEA) < ranking_number(short, PLAIN_SEA)
     assert ranking_number(rested(PLAIN_SEA), PLAIN_SEA) == 0
-
-
-@given(
-    depths=st.lists(st.floats(5, 100), min_size=1, max_size=5),
-    pause=st.integers(60, 1800),
-    plain=st.integers(60, 3600),
-)
-def test_repetition_never_shortens_a_pause(depths, pause, plain):
-    day = [dive(depth, pause if row else 0) for row, depth in enumerate(depths)]
-    found = longer_pause(day, plain, RULE, PLAIN_SEA)
-    assert plain <= found.seconds <= 3 * plain
-    assert bool(found.reasons) == (found.seconds > plain)
-    if len(depths) > 1:
-        assert max(after_day(day, PLAIN_SEA)) > 0

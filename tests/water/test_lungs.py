@@ -15,7 +15,7 @@ from webapp.water.lungs import (
     residual_markers,
     volume_at_l,
 )
-from webapp.water.pressure import Water, absolute_bar
+from webapp.water.pressure import Water, absolute_bar, depth_of_bar
 
 STANDARD = Water(35, 0, 28)  # the water of the rows below: the standard ocean of gsw.p_from_z at latitude 28
 
@@ -132,3 +132,18 @@ def test_the_marker_is_where_the_breath_has_shrunk_to_the_residual_volume(start,
         lungs = Lungs(Volume(start, 0.0), None, Volume(shrunk, 0.0), "example")
         (row,) = residual_markers(lungs, 0.0, water)
         assert row["depth_m"] == pytest.approx(depth_m, abs=1e-5)
+
+
+# source (computed): 7 L full and 1.75 L residual, each with a spread of 5 %, taken as independent
+@pytest.mark.parametrize(("end", "way"), [("to_m", 1), ("from_m", -1)])
+def test_the_spread_of_the_marker_holds_that_of_both_volumes_on_its_deep_and_its_shallow_side(end, way):
+    (row,) = residual_markers(measured_lungs(7.0, 1.75, None, 0.05), 0, Water(33.735, 15, 45))
+    by_residual = abs(deep_as(7.0 / (1.75 * (1 - way * 0.05))) - row["depth_m"])
+    by_total = abs(deep_as(7.0 * (1 + way * 0.05) / 1.75) - row["depth_m"])
+    assert (row[end] - row["depth_m"]) * way == pytest.approx((by_residual**2 + by_total**2) ** 0.5, abs=1e-6)
+    assert min(by_residual, by_total) > 1.5
+
+
+def deep_as(ratio):
+    """The depth where the pressure is so many times that at the surface."""
+    return depth_of_bar(ratio * Water(33.735, 15, 45).surface_bar, Water(33.735, 15, 45))

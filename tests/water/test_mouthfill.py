@@ -86,3 +86,10 @@ def test_a_larger_or_a_later_charge_reaches_deeper(charge, more, charge_m):
     plain = reach_m(charge, charge_m, 20, 50, PLAIN_SEA)
     assert reach_m(charge + more, charge_m, 20, 50, PLAIN_SEA) > plain
     assert reach_m(charge, charge_m + 1, 20, 50, PLAIN_SEA) > plain
+
+
+def test_a_target_above_the_charge_is_told_with_what_is_in_the_mouth_where_it_is_taken():
+    answer = for_target(12, 200, 20, 20, 50, PLAIN_SEA)
+    assert answer["reaches"]
+    assert answer["left_ml"] == pytest.approx(200)
+    assert "200 mL left at 20 m if no gas is lost" in answer["says"]

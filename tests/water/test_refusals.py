@@ -10,7 +10,7 @@ from webapp.water.buoyancy import Diver, free_fall_depth_m, net_kgf
 from webapp.water.card import Line, Marks, Overdue, Safety
 from webapp.water.errors import OutOfRange
 from webapp.water.interval import Rule
-from webapp.water.load import LoadedDive, Repetition, alveolar_nitrogen_bar
+from webapp.water.load import LoadedDive, alveolar_nitrogen_bar
 from webapp.water.lungs import predicted_lungs, volume_at_l
 from webapp.water.mouthfill import equalise_ml, reach_m
 from webapp.water.pressure import Water, absolute_bar, depth_of_bar, gauge_bar, named_water, pressure_table, surface_bar
@@ -57,7 +57,6 @@ def test_a_depth_that_is_none_is_refused_everywhere(depth_m):
         (lambda: Pace(10, 1, 1, 3), "swim_m_s", "0.05 to 4 m/s"),
         (lambda: Rule("own", per_dive=-2), "per_dive", "0 to 50"),
         (lambda: alveolar_nitrogen_bar(-1), "bar", "0.4 to 110 bar"),
-        (lambda: Repetition(40, 3, 3600, math.inf, 3), "factor", "0 to 50"),
         (lambda: Line(0, 0, 3), "bottom_m", "0.5 to 11000 m"),
         (lambda: Line(40, 0, 3, "tape"), "set_by", "rope, gauge"),
         (lambda: Marks(alarms_m=(30, -1)), "alarms_m[1]", "0 to 1000 m"),

@@ -64,7 +64,8 @@ def test_everything_is_in_the_archive_and_the_planner_reads_it(planner_of_may: A
     files = archive(planner_of_may)
 
     assert set(files) == {
-        "account.json", "log.json", "history.json", "season-1.json", "dives.csv", "clearances.csv", "days.csv", "plan.ics",
+        "account.json", "log.json", "history.json", "season-1.json", "dives.csv", "clearances.csv",
+        "days.csv", "plan.ics",
     }  # fmt: skip
     account, entries = json.loads(files["account.json"]), json.loads(files["history.json"])
     assert (account["name"], account["links"][0]["label"]) == (NAME, "for Ebba")
@@ -234,3 +235,16 @@ def test_guessing_the_password_of_a_deletion_has_to_wait(diver: Any) -> None:
 
     assert statuses == [400] * 8 + [429]
     assert diver.fill("/data/", {**wrong, "password": PASSWORD}, holding="/data/delete").status == 429
+
+
+def test_half_a_character_in_a_file_is_told_with_its_dive_and_breaks_no_page(diver) -> None:
+    odd = [
+        operation(fields={**MAY, "note": "\ud800"}),
+        operation(fields={**MAY, "\udfff": 1}),
+        operation(kind="\ud800"),
+    ]
+    page = bring(diver, unsent(*odd))
+
+    assert page.status == 200
+    assert "contains half of one" in page.words
+    assert "history.json" in archive(diver)

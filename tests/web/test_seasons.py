@@ -254,12 +254,12 @@ def test_without_a_clearance_the_plan_gives_one_reason_and_no_forecast(planner_o
     assert page.html.count(">No diving</p>") > 3
 
 
-def test_a_season_is_checked_once_when_it_is_saved_and_not_again_for_the_page_after(diver) -> None:
+def test_a_season_is_checked_and_compiled_once_when_it_is_saved_and_not_again_for_the_page_after(diver) -> None:
     saved = calls_of(lambda: diver.set_up(follow=False, site_name="A rock that no other test compiles"))
     shown = calls_of(lambda: diver.get("/seasons/1/plan"))
 
-    assert saved == {"season_and_book": 1, "compile_sheet": 0, "read": 0}
-    assert shown == {"season_and_book": 0, "compile_sheet": 1, "read": 1}
+    assert saved == {"season_and_book": 1, "compile_sheet": 1, "read": 0}
+    assert shown == {"season_and_book": 0, "compile_sheet": 0, "read": 1}
 
 
 def calls_of(work) -> dict[str, int]:

@@ -2,12 +2,21 @@
 
 NotFound   it does not exist, or it is somebody else's: the answer is the same for both
 Forbidden  it exists, but this diver may not do that with it
+NotPlanned  a season that is stored cannot be planned as it is
 Unavailable  the store cannot be used for now
 """
 
+from collections.abc import Iterable
+
+from webapp.rulebook.faults import Fault
 from webapp.store import Unavailable
 
-__all__ = ["Forbidden", "NotFound", "Unavailable"]
+__all__ = ["Forbidden", "NotFound", "NotPlanned", "Unavailable"]
+
+NOT_PLANNED = (
+    "This season cannot be planned as it is. Change it or its rules on the shore pages; "
+    "the log is safe, and a phone goes on with the last plan that it was sent."
+)
 
 
 class NotFound(Exception):
@@ -16,3 +25,11 @@ class NotFound(Exception):
 
 class Forbidden(Exception):
     """This diver may not do that."""
+
+
+class NotPlanned(Exception):
+    """A stored season cannot be planned as it is; `faults` says what is wrong with it, as far as that is known."""
+
+    def __init__(self, faults: Iterable[Fault] = ()) -> None:
+        self.faults = tuple(faults)
+        super().__init__(NOT_PLANNED)

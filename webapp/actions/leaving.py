@@ -12,6 +12,7 @@ from webapp.formats.csv import table
 from webapp.formats.icalendar import calendar
 from webapp.protocol.kinds import KINDS
 from webapp.protocol.values import Entry
+from webapp.rulebook.checks import named_halves
 from webapp.rulebook.faults import Fault, Refused
 from webapp.rulebook_file import read_rulebook
 from webapp.store import journal, links, seasons, users
@@ -47,7 +48,7 @@ def export(user_id: int, now: datetime) -> dict[str, str]:
     if current is not None:
         cautions = read_rulebook().texts["cautions"]["season"]
         files["plan.ics"] = calendar(current.plan, current.row.name, current.row.id, stamp(now), cautions)
-    return files
+    return {name: named_halves(text) for name, text in files.items()}  # the journal holds what was refused too
 
 
 def delete_account(user_id: int, name: str, password: str) -> None:

@@ -8,9 +8,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
+from webapp.actions.errors import NotPlanned
 from webapp.planner.cards import Speeds, speeds_of
 from webapp.planner.reader import ladder
-from webapp.planner.sheet import compile_sheet, expected_s
+from webapp.planner.sheet import expected_s
+from webapp.planner.together import sheet_of
 from webapp.protocol.kinds import day_of
 from webapp.records.model import Season
 from webapp.records.season import season_and_book
@@ -82,6 +84,12 @@ def current_if_any(user_id: int, today: str) -> Current | None:
         return None
 
 
+def not_planned(error: Exception) -> NotPlanned:
+    """Return what a page says of a stored season that raised this."""
+    log.error("a season cannot be planned", exc_info=error)
+    return NotPlanned(error.faults if isinstance(error, Refused) else ())
+
+
 def log_in_order(user_id: int) -> list[dict[str, Any]]:
     """Return the log as the planner reads it: by date, then time of surfacing, then id."""
     return sorted(records.whole_log(user_id), key=_order)
@@ -95,6 +103,12 @@ def checked(raw: object) -> tuple[Season, Rulebook]:
 def own_book(raw: dict[str, Any]) -> Rulebook:
     """Return the rulebook with the season's own rules; raises Refused with every fault of the season."""
     return checked(raw)[1]
+
+
+def check_together(raw: object) -> None:
+    """Raise Refused with every fault of a season as typed, also when its rules cannot be calculated together."""
+    raw_json = json.dumps(raw)
+    _compiled(raw_json, _speeds_of((), raw_json))  # as with an empty log: a season's first page finds it compiled
 
 
 def plan_of(raw: object, log: Sequence[dict[str, Any]], today: str) -> dict[str, Any]:
@@ -120,7 +134,7 @@ def _speeds_of(log: Sequence[dict[str, Any]], raw_json: str) -> tuple[tuple[str,
 
 @lru_cache(maxsize=SHEETS_KEPT)
 def _compiled(raw_json: str, speeds: tuple[tuple[str, MeanSpeed], ...]) -> tuple[dict[str, Any], str]:
-    sheet = compile_sheet(*_checked(raw_json), dict(speeds))
+    sheet = sheet_of(*_checked(raw_json), dict(speeds))
     return sheet, hashlib.sha256(json.dumps(sheet).encode()).hexdigest()
 
 

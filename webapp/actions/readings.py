@@ -8,9 +8,15 @@ from webapp.store.values import SeasonRow
 
 
 def readings_for(user_id: int, row: SeasonRow, today: str) -> dict[str, Any]:
-    """Return what the saved season reads; what was typed and not saved is not in it."""
-    season, book = planning.checked(row.raw)
-    current = seasons.current(user_id, today)
+    """Return what the saved season reads; what was typed and not saved is not in it.
+
+    Raises NotPlanned with what is wrong with the saved season.
+    """
+    try:
+        season, book = planning.checked(row.raw)
+        current = seasons.current(user_id, today)
+    except planning.NOT_PLANNED as error:
+        raise planning.not_planned(error) from error
     targets = readings.targets_of(season, current.plan["next"] if current else None)
     return readings.readings_of(season, book, current.speeds if current else None, targets)
 

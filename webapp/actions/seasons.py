@@ -82,6 +82,15 @@ def preview(raw: object, log: Sequence[dict[str, Any]], today: str) -> dict[str,
     return planning.plan_of(raw, log, today)
 
 
+def plan_of(user_id: int, season_id: int, today: str) -> dict[str, Any]:
+    """Return the plan of a stored season; raises NotFound, or NotPlanned with what is wrong with it."""
+    row = get_season(user_id, season_id)
+    try:
+        return planning.plan_of(row.raw, log_of(user_id), today)
+    except planning.NOT_PLANNED as error:
+        raise planning.not_planned(error) from error
+
+
 def current(user_id: int, today: str) -> Current | None:
     """Return the active season with its sheet and plan, or None."""
     with store.reading():
@@ -115,7 +124,7 @@ def _check(name: str, raw: Any, found: Iterable[Fault]) -> None:
     elif len(name) > NAME_LONGEST or not name.isprintable():
         faults.append(Fault("name", f"must be plain text of at most {NAME_LONGEST} characters"))
     try:
-        planning.checked(raw)
+        planning.check_together(raw)
     except Refused as refused:
         faults.extend(refused.faults)
     if faults:

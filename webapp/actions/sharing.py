@@ -13,13 +13,14 @@ from webapp.actions.tokens import hashed, make_token
 from webapp.rulebook.faults import Fault, Refused
 from webapp.rulebook_file import read_rulebook
 from webapp.store import links as rows
-from webapp.store import users
+from webapp.store import seasons, users
 from webapp.store.values import Link, User
 
 LABEL_LONGEST = 80
 MOST_LINKS = 50
 ENDS_DAYS = (1, 7, 30, 90)
 NO_DIVING = "no diving"
+NOT_PLANNED = "The plan of this season cannot be calculated at the moment: ask the diver what is planned."
 OVER = "no more diving today"
 # The plan's own sentences mention verdicts and signs: a buddy reads these instead.
 KINDS = {
@@ -69,8 +70,9 @@ def shared_days(token: str, now: datetime) -> dict[str, Any]:
         today = local_day(now, owner.utc_offset_min)
         current = planning.current_if_any(owner.id, today)
         last_sync = users.last_sync(owner.id)
+        unknown = [NOT_PLANNED] if current is None and seasons.active_season(owner.id) else []
     _touch(link, now)
-    return _public(owner, current, today) | {"as_of": stamp(now), "last_sync": last_sync}
+    return _public(owner, current, today, unknown) | {"as_of": stamp(now), "last_sync": last_sync}
 
 
 def _touch(link: Link, now: datetime) -> None:
@@ -80,8 +82,8 @@ def _touch(link: Link, now: datetime) -> None:
             rows.touch_link(link.id, stamp(now))
 
 
-def _public(owner: User, current: Current | None, today: str) -> dict[str, Any]:
-    cautions = list(read_rulebook().texts["cautions"]["share"])
+def _public(owner: User, current: Current | None, today: str, unknown: list[str]) -> dict[str, Any]:
+    cautions = unknown + list(read_rulebook().texts["cautions"]["share"])
     if current is None:
         return {"diver": owner.name, "season": None, "site": None, "days": [], "cautions": cautions}
     days = [_day(day, current) for day in current.plan["days"] if day["date"] >= today]

@@ -1,13 +1,12 @@
 """Sync: take what a phone did, tell it what changed. Any request may come any number of times."""
 
-import logging
 from collections.abc import Iterable
 from datetime import datetime, timedelta
 from typing import Any
 
 from webapp import store
 from webapp.actions import planning
-from webapp.actions.errors import NotFound
+from webapp.actions.errors import NotFound, NotPlanned
 from webapp.actions.times import stamp
 from webapp.protocol.batch import MOST_RECORDS, Answer, Existing, decide, read_all
 from webapp.protocol.envelope import MOST_OPERATIONS, SCHEMA, Asked, read_request
@@ -18,7 +17,6 @@ from webapp.store import journal, meta, records, users
 
 PAGE = 500  # changes in one answer
 NOTE_PHONE_S = 60  # a phone that asks often is noted once in this time
-log = logging.getLogger(__name__)
 
 
 def sync(user_id: int, request: object, now: datetime, has_sheet: str | None = None) -> dict[str, Any]:
@@ -36,7 +34,8 @@ def sync(user_id: int, request: object, now: datetime, has_sheet: str | None = N
         if user is None:
             raise NotFound
         sender = {"app": "lineslate", "schema": SCHEMA, "user": {"id": user.id, "name": user.name}}
-        return {**sender, "results": results, **_news(user_id, asked), "snapshot": _snapshot(user_id, now, has_sheet)}
+        plan = _plan(user_id, now, has_sheet)
+        return {**sender, "results": results, **_news(user_id, asked), **plan}
 
 
 def _take_in(user_id: int, asked: Asked, now: datetime) -> list[Answer]:
@@ -107,16 +106,27 @@ def _news(user_id: int, asked: Asked) -> dict[str, Any]:
     }
 
 
-def _snapshot(user_id: int, now: datetime, has_sheet: str | None) -> dict[str, Any] | None:
-    """Return the active season with its sheet; None when it cannot be compiled: the phone keeps its own.
+def _plan(user_id: int, now: datetime, has_sheet: str | None) -> dict[str, Any]:
+    """Return the snapshot, and None under "not_planned"; the other way round when the season cannot be planned.
 
-    A season that newer rules refuse, or an error in the planner, must not keep dives from being stored.
+    A season that newer rules refuse, or an error in the planner, must not keep dives from being stored. A phone that
+    gets no snapshot keeps its own, with or without knowing why.
     """
     try:
-        compiled = planning.compiled_of(user_id)
-    except planning.NOT_PLANNED:
-        log.exception("the active season of diver %s cannot be planned", user_id)
-        return None
+        return {"snapshot": _snapshot(user_id, now, has_sheet), "not_planned": None}
+    except planning.NOT_PLANNED as error:
+        said = planning.not_planned(error)
+        return {"snapshot": None, "not_planned": _said(said)}
+
+
+def _said(error: NotPlanned) -> dict[str, Any]:
+    faults = [{"field": fault.field, "says": fault.says} for fault in error.faults]
+    return {"says": str(error), "faults": faults}
+
+
+def _snapshot(user_id: int, now: datetime, has_sheet: str | None) -> dict[str, Any]:
+    """Return the active season with its sheet, unless the phone has that one; no season is a snapshot too."""
+    compiled = planning.compiled_of(user_id)
     if compiled is None:
         return {"season": None, "sheet": None, "made_at": stamp(now)}
     season = {"id": compiled.row.id, "name": compiled.row.name}

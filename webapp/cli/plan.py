@@ -42,11 +42,11 @@ def _plan(season_path: str, log_path: str | None, today: str | None) -> dict[str
     found: list[Any] = []
     for name, path, check in (("season", season_path, check_season), ("log", log_path, check_log)):
         try:
-            raw = _json(path) if path else []
+            raw = [] if path is None else _json(path)
             found.append((raw, check(raw, book)))
         except Refused as refused:
             faults += [Fault(f"{name}: {fault.field}" if fault.field else name, fault.says) for fault in refused.faults]
-    today = today or clock.now().astimezone().date().isoformat()
+    today = clock.now().astimezone().date().isoformat() if today is None else today
     faults += _date_faults(today)
     if faults:
         raise Refused(faults)
@@ -63,7 +63,8 @@ def _json(path: str) -> Any:
         with open(path, encoding="utf-8") as file:
             return json.load(file)
     except OSError as error:
-        raise Refused([Fault("", f"{path} cannot be read: {error.strerror}")]) from error
+        named = path or "''"
+        raise Refused([Fault("", f"{named} cannot be read: {error.strerror}")]) from error
     except (ValueError, RecursionError) as error:
         raise Refused([Fault("", f"{path} is not JSON: {error}")]) from error
 

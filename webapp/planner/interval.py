@@ -10,9 +10,11 @@ from ..water.interval import Rule, bars_by_metre
 from ..water.pressure import Water
 from .reader.sentences import fill
 
+REPETITION = ("deep_m", "dives", "within_min", "many_m", "many_dives", "many_within_min", "factor", "most_times")
+
 
 def interval_rows(water: Water, book: Rulebook) -> dict[str, Any]:
-    """Return {"bars": absolute pressure in bar at each whole metre, "rules": rows, "repetition": when it gets longer}.
+    """Return {"bars": pressure in bar at each whole metre, "rules": rows, "repetition": when it gets longer}.
 
     A row's pause in seconds, from `from_m` on: dive_s * per_dive + dive_s * bar * per_dive_bar + depth_m * per_m
     + fixed_s, where bar is looked up at the next whole metre down.
@@ -28,6 +30,11 @@ def interval_rows(water: Water, book: Rulebook) -> dict[str, Any]:
         ),
         Rule(words["interval_own"], fixed_s=60 * value("interval.own_minutes")),
     ]
-    repetition = {name: value(f"repetition.{name}") for name in ("deep_m", "dives", "within_min", "factor")}
     bars = [round(bar, 3) for bar in bars_by_metre(book.limit("depth_m")[1], water)]
-    return {"bars": bars, "rules": [asdict(rule) for rule in rules], "repetition": repetition}
+    return {"bars": bars, "rules": [asdict(rule) for rule in rules], "repetition": _repetition(book)}
+
+
+def _repetition(book: Rulebook) -> dict[str, float]:
+    numbers: dict[str, float] = {name: book.value(f"repetition.{name}") for name in REPETITION}
+    # a diver whose factor is larger than the most chose both to be stricter
+    return {**numbers, "most_times": max(numbers["most_times"], numbers["factor"])}

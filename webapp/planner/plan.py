@@ -9,7 +9,7 @@ from ..records.season import season_and_book
 from ..rulebook.rulebook import Rulebook
 from .cards import speeds_of
 from .reader.ladder import read
-from .sheet import compile_sheet
+from .together import sheet_of
 
 Json = Mapping[str, Any]
 
@@ -17,7 +17,7 @@ Json = Mapping[str, Any]
 def plan_of(raw: Json, log: Sequence[Json], today: str, book: Rulebook) -> dict[str, Any]:
     """Return the plan of a season as typed with a checked log; raises Refused with every fault."""
     season, own = season_and_book(raw, book)
-    return read(compile_sheet(season, own, speeds_of(log, own)), in_order(log), today)
+    return read(sheet_of(season, own, speeds_of(log, own)), in_order(log), today)
 
 
 def in_order(log: Sequence[Json]) -> list[dict[str, Any]]:

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Mapping
 from typing import Any
 
-from ..rulebook.checks import Faults
+from ..rulebook.checks import Faults, is_whole
 from ..rulebook.faults import Refused
 from ..rulebook.rulebook import Rulebook
 from .kinds import KINDS, check_record
@@ -38,6 +38,8 @@ def _record(record: object, place: str, book: Rulebook, faults: Faults) -> dict[
     named = isinstance(name, str) and 0 < len(name) <= book.limit("text")[1]
     if not named and kind != "clearance":  # old files name their dives only
         faults.add(f"{place}.id", "is missing: the record's own name")
+    elif named and not is_whole(name):
+        faults.add(f"{place}.id", "must be text of whole characters: it contains half of one")
     try:
         return {**({"id": name} if named else {}), "kind": kind, **_checked(kind, plain, book)}
     except Refused as refused:

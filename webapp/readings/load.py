@@ -4,22 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from math import ceil
 
 from ..planner.cards import Speeds, water_of
 from ..planner.interval import interval_rows
 from ..planner.ladders import drill_depth, well_above
-from ..planner.reader.interval import needed
+from ..planner.reader.interval import PauseDay
 from ..records.model import Season
 from ..rulebook.checks import show
 from ..rulebook.rulebook import Rulebook
-from ..water.load import COMPARISON_ONLY, LoadedDive, Repetition, longer_pause, rank_plans
+from ..water.load import COMPARISON_ONLY, LoadedDive, rank_plans
 from ..water.pressure import Water
 from ..water.ranges import check
 from .parts import Json, Target, missing, part
 
 Dive = tuple[str, float, str]  # discipline, depth in m, what it is for
-NAMES = ("deep_m", "dives", "within_min", "factor", "most_times")
-NOT_LONGER = "This comparison makes no pause of that day longer than the rules already do; longer is still better."
+NOT_LONGER = "No dive of that day makes the pause after a later one longer; longer is still better."
 CAUTIONS = (
     COMPARISON_ONLY,
     "The model behind this order comes from compressed-gas diving; divers with low loads in it have been injured.",
@@ -31,9 +31,10 @@ def load_part(title: str, season: Season, book: Rulebook, speeds: Speeds, target
     if not targets:
         return missing(title, "No deep dive is planned: there is nothing to compare.")
     water, day = water_of(season.site), _day(season, book, targets[0])
-    loaded = _loaded(day, book, speeds, water)
+    taken = _taken(day, book, speeds, water)
+    loaded = [dive for dive, _ in taken]
     order = [(str(row["name"]), row["place"]) for row in rank_plans(_plans(day, loaded, book, speeds, water), water)]
-    says = [f"The next deep day as planned: {_words(day)}.", *_order(order), *_longer(day, loaded, book, water)]
+    says = [f"The next deep day as planned: {_words(day)}.", *_order(order), *_longer(taken)]
     return part(title, says, (), CAUTIONS, order=order)
 
 
@@ -87,28 +88,34 @@ def _plans(
 
 
 def _loaded(day: Sequence[Dive], book: Rulebook, speeds: Speeds, water: Water) -> list[LoadedDive]:
-    """Return the dives with their times and the plain pause of the rules before each."""
-    found: list[LoadedDive] = []
-    turn_s, pause_s = book.value("speed.turn_s"), 0.0
+    return [dive for dive, _ in _taken(day, book, speeds, water)]
+
+
+def _taken(day: Sequence[Dive], book: Rulebook, speeds: Speeds, water: Water) -> list[tuple[LoadedDive, Json]]:
+    """Return each dive with the pause after it: the phone's own, which counts the dives before it, is then kept."""
+    found: list[tuple[LoadedDive, Json]] = []
+    taken, surfaced_s, pause = PauseDay(_pause_sheet(book, water)), 0.0, {"seconds": 0.0}
     for discipline, depth_m, _ in day:
         way_s = depth_m / speeds[discipline].m_s
-        dive = LoadedDive(depth_m, way_s, turn_s, way_s, pause_s)
-        found.append(dive)
-        pause_s = _plain_pause_s(dive, book, water)
+        dive = LoadedDive(depth_m, way_s, book.value("speed.turn_s"), way_s, pause["seconds"])
+        surfaced_s += dive.pause_before_s + dive.dive_s
+        taken.add({"reached_m": depth_m, "dive_s": round(dive.dive_s), "surfaced_s": surfaced_s})
+        pause = taken.pause or pause
+        found.append((dive, pause))
     return found
 
 
-def _plain_pause_s(dive: LoadedDive, book: Rulebook, water: Water) -> float:
-    rules = needed(interval_rows(water, book), dive.depth_m, dive.dive_s)
-    return float(rules[0]["seconds"]) if rules else 0.0
+def _pause_sheet(book: Rulebook, water: Water) -> Json:
+    """Return as much of a ladder sheet as the reader needs for pauses."""
+    words = book.texts["words"]
+    return {"interval": interval_rows(water, book), "words": {**words, "ordinals": words["ordinals"].split()}}
 
 
-def _longer(day: Sequence[Dive], loaded: Sequence[LoadedDive], book: Rulebook, water: Water) -> list[str]:
+def _longer(taken: Sequence[tuple[LoadedDive, Json]]) -> list[str]:
     """Return a sentence for each pause of the day that repetition makes longer."""
-    deep_m, dives, within_min, factor, most_times = (book.value(f"repetition.{name}") for name in NAMES)
-    rule = Repetition(deep_m, dives, 60 * within_min, factor, most_times)
-    says = []
-    for count in range(1, len(day) + 1):
-        pause = longer_pause(loaded[:count], _plain_pause_s(loaded[count - 1], book, water), rule, water)
-        says += [f"After dive {count} of the day: {reason}." for reason in pause.reasons]
+    says = [
+        f"After dive {count} of the day at least {ceil(pause['seconds'] / 60)} min: {pause['longer']}."
+        for count, (_, pause) in enumerate(taken, 1)
+        if pause["longer"]
+    ]
     return says or [NOT_LONGER]

@@ -13,6 +13,7 @@ _HUGE = 1e12
 _CLOCK = re.compile(r"([01]\d|2[0-3]):[0-5]\d")
 _INSTANT = re.compile(r"\d{4}-\d\d-\d\dT([01]\d|2[0-3]):[0-5]\d:[0-5]\dZ")
 _DAY = re.compile(r"\d{4}-\d\d-\d\d")
+_HALF = re.compile(r"[\ud800-\udfff]")  # half of a character that is written in two: no file can hold it
 
 
 def show(number: float) -> str:
@@ -36,6 +37,16 @@ def is_day(value: object) -> bool:
     except ValueError:
         return False
     return True
+
+
+def is_whole(text: str) -> bool:
+    """Tell whether this text has no half character, which JSON can name and nothing can store."""
+    return not _HALF.search(text)
+
+
+def named_halves(text: str) -> str:
+    """Return the text with each half character named as JSON names it, so that it can be stored."""
+    return _HALF.sub(lambda half: f"\\u{ord(half[0]):04x}", text)
 
 
 class Faults:
@@ -100,6 +111,8 @@ class Faults:
             self.add(field, "must be text")
         elif len(value) > longest or "\x00" in value:
             self.add(field, f"must be text of at most {show(longest)} characters")
+        elif not is_whole(value):
+            self.add(field, "must be text of whole characters: it contains half of one")
         else:
             return value
         return None
@@ -119,5 +132,6 @@ class Faults:
             return {}
         for name in value:
             if name not in known:
-                self.add(f"{field}.{name}" if field else str(name), "is not a known field")
+                shown = named_halves(str(name))
+                self.add(f"{field}.{shown}" if field else shown, "is not a known field")
         return value

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from .constants import ATMOSPHERE_BAR
 from .pressure import Water, pressure_table
 from .ranges import check
 
@@ -34,5 +35,10 @@ class Rule:
 
 
 def bars_by_metre(to_m: float, water: Water) -> tuple[float, ...]:
-    """Return the absolute pressure in bar at each whole metre from 0 to `to_m` (at most 1000), for look-ups."""
-    return pressure_table(to_m, 1.0, water)
+    """Return the pressure in bar that counts for a pause at each whole metre from 0 to `to_m` (at most 1000).
+
+    That is the absolute pressure. Above sea level the ratio to the surface's pressure counts, times that at sea level,
+    so that no dive gets a shorter pause there; own choice, no source.
+    """
+    ratio = max(1.0, ATMOSPHERE_BAR / water.surface_bar)
+    return tuple(ratio * bar for bar in pressure_table(to_m, 1.0, water))

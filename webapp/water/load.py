@@ -1,6 +1,6 @@
 """Repetition load: nitrogen that dives leave behind, as if the compressed lung gas were breathed (an upper bound).
 
-Used only to rank plans and to lengthen pauses, in words. It is not a limit, a ceiling, a probability or permission to
+Used only to rank plans, in words. It is not a limit, a ceiling, a probability or permission to
 dive: divers with low figures in this very model have been injured.
 """
 
@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import ceil, exp, log
+from math import exp, log
 
 from . import constants as c
 from .pressure import Water, absolute_bar
@@ -37,33 +37,6 @@ class LoadedDive:
     def dive_s(self) -> float:
         """The whole dive in seconds."""
         return self.down_s + self.turn_s + self.up_s
-
-
-@dataclass(frozen=True)
-class Repetition:
-    """When repeated dives lengthen the pause: after `count` dives to `deep_m` or deeper within `within_s`.
-
-    The pause is then `factor` times as long. The load may lengthen it too, up to `most_times` the plain pause.
-    """
-
-    deep_m: float
-    count: int
-    within_s: float
-    factor: float
-    most_times: float
-
-    def __post_init__(self) -> None:
-        kinds = {"deep_m": "depth_m", "within_s": "seconds", "factor": "times", "most_times": "times"}
-        for field in self.__dataclass_fields__:
-            check(field, getattr(self, field), kinds.get(field))
-
-
-@dataclass(frozen=True)
-class LongerPause:
-    """A pause in whole seconds, never shorter than the plain one, and the reasons why it is longer."""
-
-    seconds: int
-    reasons: tuple[str, ...]
 
 
 def alveolar_nitrogen_bar(bar: float) -> float:
@@ -112,11 +85,6 @@ def after_pause(loads: Loads, seconds: float, water: Water) -> Loads:
     return _ramp(loads, lungs, lungs, check("seconds", seconds) / 60)
 
 
-def after_day(dives: Sequence[LoadedDive], water: Water) -> Loads:
-    """Return the compartments' nitrogen in bar at the last surfacing of a day that began rested."""
-    return _surfacings(dives, water)[-1] if dives else rested(water)
-
-
 def ranking_number(loads: Loads, water: Water) -> float:
     """Return a number to compare loads by: 0 when rested, larger with more nitrogen; for ranking only, never shown.
 
@@ -143,50 +111,6 @@ def rank_plans(plans: Mapping[str, Sequence[LoadedDive]], water: Water) -> list[
         word = "least" if place == 1 else f"place {place} of {len(order)}, more"
         rows.append({"name": name, "place": place, "says": f"{name}: {word} repetition load. {COMPARISON_ONLY}"})
     return rows
-
-
-def longer_pause(dives: Sequence[LoadedDive], plain_s: float, rule: Repetition, water: Water) -> LongerPause:
-    """Return the pause after the last of the day's dives: the plain pause, lengthened for repetition.
-
-    By count: see `Repetition`. By load: until no more is left than after this dive alone and the plain pause.
-    Errors: OutOfRange.
-    """
-    plain = check("plain_s", plain_s, "seconds")
-    if not dives:
-        return LongerPause(ceil(plain), ())
-    by_count, count_words = _by_count(dives, plain, rule)
-    by_load = _by_load(dives, plain, rule, water)
-    reasons = [count_words] if count_words else []
-    if by_load > ceil(plain):
-        reasons.append(f"the dives before this one still count: {ceil(by_load / 60)} min instead of {ceil(plain / 60)}")
-    return LongerPause(max(ceil(plain), by_count, by_load), tuple(reasons))
-
-
-def _by_count(dives: Sequence[LoadedDive], plain: float, rule: Repetition) -> tuple[int, str]:
-    since, deep = 0.0, 0
-    for dive in reversed(dives):
-        if since > rule.within_s:
-            break
-        deep += dive.depth_m >= rule.deep_m
-        since += dive.dive_s + dive.pause_before_s
-    if deep < rule.count or dives[-1].depth_m < rule.deep_m:
-        return ceil(plain), ""
-    words = f"dive number {deep} at {rule.deep_m:g} m or deeper within {rule.within_s / 60:g} min: a longer pause"
-    return ceil(plain * max(1.0, rule.factor)), words
-
-
-def _by_load(dives: Sequence[LoadedDive], plain: float, rule: Repetition, water: Water) -> int:
-    """Return the shortest pause that brings the load down to that of the last dive alone after the plain pause."""
-    alone = ranking_number(after_pause(after_dive(rested(water), dives[-1], water), plain, water), water)
-    loads = after_day(dives, water)
-    low, high = ceil(plain), ceil(min(plain * max(1.0, rule.most_times), 86_400))
-    while low < high:  # the load only falls with time, so halving finds the first second
-        middle = (low + high) // 2
-        if ranking_number(after_pause(loads, middle, water), water) <= alone + 1e-12:
-            high = middle
-        else:
-            low = middle + 1
-    return low
 
 
 def _surfacings(dives: Sequence[LoadedDive], water: Water) -> list[Loads]:

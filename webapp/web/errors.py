@@ -3,6 +3,7 @@
 Refused    400  what is wrong with the input, field by field
 NotFound   404  it does not exist, or it is somebody else's
 Forbidden  403  it exists, but this diver may not use it
+NotPlanned 409  a stored season cannot be planned as it is, with what is wrong with it
 TooMuch    413  more at once than the server takes
 Unavailable 503 the data file cannot be used for now: locked for too long, or the disk is full
 CSRFError  400  a form's token has expired: the form is shown again with what was typed
@@ -18,7 +19,7 @@ from flask.typing import ResponseReturnValue
 from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException
 
-from webapp.actions.errors import Forbidden, NotFound, Unavailable
+from webapp.actions.errors import Forbidden, NotFound, NotPlanned, Unavailable
 from webapp.protocol.envelope import TooMuch
 from webapp.rulebook.faults import Fault, Refused
 
@@ -76,6 +77,7 @@ def init_app(app: Flask) -> None:
     app.register_error_handler(HTTPException, _http)
     app.register_error_handler(CSRFError, _dead_token)
     app.register_error_handler(Refused, _refused)
+    app.register_error_handler(NotPlanned, _not_planned)
     for exception, status in ((NotFound, 404), (Forbidden, 403), (TooMuch, 413)):
         app.register_error_handler(exception, partial(_said_no, status))
     app.register_error_handler(Unavailable, _unavailable)
@@ -100,6 +102,10 @@ def _said_no(status: int, error: Exception) -> ResponseReturnValue:
 
 def _refused(error: Refused) -> ResponseReturnValue:
     return answer(400, "refused", "Some of the input is not valid.", error.faults)
+
+
+def _not_planned(error: NotPlanned) -> ResponseReturnValue:
+    return answer(409, "not_planned", str(error), error.faults)
 
 
 def _dead_token(error: CSRFError) -> ResponseReturnValue:

@@ -2,6 +2,7 @@
 import { isGrave, signGone, verdictLine } from "../parts/dive_says.js";
 import { kindLabel, recordDay, recordHeading } from "../labels.js";
 import { judgedDive } from "../plan/lookups.js";
+import { grouped } from "../store/groups.js";
 import { remove, restore } from "../store/outbox.js";
 import { readSlate } from "../store/slate.js";
 import { STATES } from "../store/states.js";
@@ -51,7 +52,7 @@ function draw(slate) {
       ),
     h("h2", null, count(alive.length, "record")),
     alive.length === 0 && h("p", null, "Nothing logged yet."),
-    byDay(alive.filter((row) => row.state !== STATES.look).slice(0, shown)).map(([day, rows]) => [
+    [...grouped(alive.filter((row) => row.state !== STATES.look).slice(0, shown), (row) => recordDay(row))].map(([day, rows]) => [
       h("h3", { class: "log-day" }, dayHead(day, slate.today)),
       h(
         "ul",
@@ -78,12 +79,6 @@ function draw(slate) {
 function more(slate) {
   shown += PAGE;
   draw(slate);
-}
-
-function byDay(rows) {
-  const days = new Map();
-  for (const row of rows) days.set(recordDay(row), [...(days.get(recordDay(row)) ?? []), row]);
-  return [...days];
 }
 
 function dayHead(day, today) {

@@ -19,6 +19,7 @@ startBoat((slate) => {
   drawnDay = slate.today;
   byId("day").textContent = [longDay(slate.today), slate.sheet?.site.name].filter(Boolean).join(" · ");
   redraw(byId("today"),
+    notPlanned(slate),
     missing(slate),
     ended(slate),
     day && !over && kindOf(day),
@@ -44,9 +45,18 @@ function openDives(day) {
   return day.dives.map((dive, index) => ({ ...dive, index })).filter((dive) => dive.done === null);
 }
 
+// What the server says of a season that it cannot plan; the phone goes on with the plan that it has.
 /** @param {Slate} slate */
-function missing({ plan, trouble, user }) {
-  if (plan) return null;
+function notPlanned({ notPlanned: said }) {
+  return said && h("div", { class: "news", id: "not-planned" },
+    h("p", null, said.says),
+    said.faults.length > 0 && h("ul", null, said.faults.map(({ field, says }) => h("li", null, `${field} ${says}`))),
+    h("p", { class: "row" }, h("a", { class: "button", href: "/rulebook/" }, "To the rules of this season")));
+}
+
+/** @param {Slate} slate */
+function missing({ plan, trouble, user, notPlanned: said }) {
+  if (plan || said) return null;
   if (trouble) return h("div", { class: "news" }, h("p", null, trouble));
   return h(
     "div",

@@ -1,14 +1,15 @@
 // One dive card: the figures that prepare the dive, the drawing, the same in order of time, and the rest after the
 // dive.
 import { SIZES, cardLine, happenings } from "../drawings/card_line.js";
-import { needed } from "../reader/interval.js";
 import { caution, h } from "../ui/dom.js";
 import { metres, minutes, restMinutes, sentence } from "../ui/words.js";
+import { rowsAfterNext } from "./pause_rows.js";
 
 const NOT_KNOWN = "not known";
 
 /** The card of one rung, for the screen and for paper. What the sheet does not say is shown as not known. */
-export function cardSheet({ sheet, season, today }, discipline, rung) {
+export function cardSheet(slate, discipline, rung) {
+  const { sheet, season, today } = slate;
   const { card, depth_m } = rung;
   if (!card)
     return [
@@ -18,7 +19,7 @@ export function cardSheet({ sheet, season, today }, discipline, rung) {
         h("p", null, "This phone's plan has no dive cards yet. They come with the next sync."),
       ),
     ];
-  const rules = needed(sheet.interval, depth_m, card.total_s);
+  const rules = rowsAfterNext(ofItsDay(slate, discipline, depth_m), { reached_m: depth_m, dive_s: card.total_s });
   const around = { bottom_m: sheet.site.bottom_m ?? null, pause_s: rules[0]?.seconds ?? null };
   return [
     figures(card, around),
@@ -30,6 +31,13 @@ export function cardSheet({ sheet, season, today }, discipline, rung) {
     h("p", { class: "small soft" }, source(sheet, discipline, card, depth_m)),
     paperFoot({ season, today }, rules, sheet),
   ];
+}
+
+// The next deep dive may be planned for another day: then today's dives do not count before it.
+function ofItsDay(slate, discipline, depth_m) {
+  const next = slate.plan?.next;
+  const isNext = next?.discipline === discipline && next.target_m === depth_m;
+  return isNext && next.date !== slate.today ? { ...slate, dives: [] } : slate;
 }
 
 function figures(card, { pause_s }) {
@@ -101,7 +109,8 @@ function pauses(rules, sheet) {
           h(
             "caption",
             null,
-            "Shortest rest by each rule, for the expected time, in whole minutes rounded up; the longest counts",
+            "Shortest rest by each rule, for the expected time and after today's dives, in whole minutes rounded up; " +
+              "the longest counts",
           ),
           h("thead", null, h("tr", null, h("th", { scope: "col" }, "Rule"), h("th", { scope: "col" }, "Rest"))),
           h(

@@ -2,10 +2,10 @@
 import { now } from "../clock.js";
 import { takenSeconds } from "../plan/lookups.js";
 import { inOrder } from "../plan/surfaced.js";
-import { pauseAfter } from "../reader/interval.js";
 import { caution, h } from "../ui/dom.js";
 import { everySecond } from "../ui/every_second.js";
 import { diveName, metres, minutes } from "../ui/words.js";
+import { pauseRows, surfacedOf } from "./pause_rows.js";
 
 const BACK_S = -60; // the time filled in has no seconds: up to a minute ahead is rounding, more is a wrong clock
 const STALE_S = 3 * 3600; // this long after the end of the longest pause its table is hidden
@@ -16,7 +16,7 @@ export function pauseClock({ dives, sheet, today }) {
   const timed = inOrder(todays);
   if (timed.length === 0) return null;
   const { dive, ms } = timed.at(-1);
-  const rows = sheet ? rowsOf(sheet, timed) : [];
+  const rows = sheet ? rowsOf(sheet, todays) : [];
   const longest = Math.max(...rows.map((row) => row.seconds));
   const since = h("span", { class: "big", id: "since" });
   const least = h(
@@ -53,8 +53,8 @@ export function pauseClock({ dives, sheet, today }) {
  * Seconds of the pause by the longest rule after the last dive of today that has a surfacing time; null without one.
  */
 export function leastPause({ dives, sheet, today }) {
-  const timed = sheet ? inOrder(dives.filter((dive) => dive.date === today)) : [];
-  return timed.length === 0 ? null : Math.max(...rowsOf(sheet, timed).map((row) => row.seconds));
+  const rows = sheet ? rowsOf(sheet, dives.filter((dive) => dive.date === today)) : [];
+  return rows.length === 0 ? null : Math.max(...rows.map((row) => row.seconds));
 }
 
 function table(rows, taken, sheet) {
@@ -92,14 +92,8 @@ function table(rows, taken, sheet) {
   );
 }
 
-// Many deep dives make the longest pause longer still, and so does an earlier pause that still runs. That row comes
-// first,
-// as one more rule.
-function rowsOf(sheet, timed) {
-  const dives = timed.map(({ dive, ms }) =>
-    ({ reached_m: dive.reached_m, dive_s: takenSeconds(sheet, dive).seconds, surfaced_s: ms / 1000 }));
-  const { seconds, rules, longer } = pauseAfter(sheet, dives);
-  return [...(longer ? [{ name: longer, seconds }] : []), ...rules].map(tableRow);
+function rowsOf(sheet, todays) {
+  return pauseRows(sheet, surfacedOf(sheet, todays)).map(tableRow);
 }
 
 function tableRow({ name, seconds }) {

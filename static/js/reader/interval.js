@@ -1,6 +1,8 @@
 // The surface interval: the chosen rules as rows of plain factors. Twin of webapp/planner/reader/interval.py.
 import { fill, nth } from "./sentences.js";
 
+const EXACT_S = 60; // logged times may be exact to the minute only
+
 /**
  * The pause after the last of a day's dives as {seconds, rules, longer}, or null when there are none.
  * `dives` are in order, each {reached_m, dive_s, surfaced_s}. What is left of an earlier dive's pause goes on: a
@@ -10,30 +12,134 @@ import { fill, nth } from "./sentences.js";
  * @param {Surfaced[]} dives
  */
 export function pauseAfter(sheet, dives) {
-  if (dives.length === 0) return null;
-  const nowS = dives.at(-1).surfaced_s;
-  let pause = pauseOfLast(sheet, dives);
-  dives.slice(0, -1).forEach((dive, index) => {
-    const leftS = Math.ceil(pauseOfLast(sheet, dives.slice(0, index + 1)).seconds - (nowS - dive.surfaced_s));
-    if (leftS <= pause.seconds) return;
-    // a sheet from before this was known has no words for it
-    pause = { ...pause, seconds: leftS, longer: fill(sheet.words.still_running ?? "", { depth: dive.reached_m }) };
-  });
-  return pause;
+  const day = new PauseDay(sheet);
+  for (const dive of dives) day.add(dive);
+  return day.pause;
 }
 
-// The pause that the last dive asks for, longer when it is one of many.
-/** @param {Sheet} sheet @param {Surfaced[]} dives */
-function pauseOfLast(sheet, dives) {
-  const last = dives.at(-1);
-  const { repetition } = sheet.interval;
-  const rules = needed(sheet.interval, last.reached_m, last.dive_s);
-  const seconds = rules.length ? rules[0].seconds : 0;
-  const since = last.surfaced_s - 60 * repetition.within_min;
-  const deep = dives.filter((dive) => dive.reached_m >= repetition.deep_m && dive.surfaced_s >= since);
-  if (deep.length < repetition.dives || last.reached_m < repetition.deep_m) return { seconds, rules, longer: null };
-  const said = { nth: nth(deep.length, sheet.words), depth: repetition.deep_m, minutes: repetition.within_min };
-  return { seconds: Math.ceil(seconds * repetition.factor), rules, longer: fill(sheet.words.repeated, said) };
+/**
+ * Null if the pause before this dive was kept, else {pause_s, needed_s}; `earlier` as in `pauseAfter`.
+ * @param {Sheet} sheet
+ * @param {Surfaced[]} earlier
+ * @param {Surfaced} dive
+ */
+export function shortPause(sheet, earlier, dive) {
+  const day = new PauseDay(sheet);
+  for (const other of earlier) day.add(other);
+  return day.add(dive);
+}
+
+/** The dives of one day, added in order of surfacing; `pause` is what `pauseAfter` gives after the last one. */
+export class PauseDay {
+  /** @param {Sheet} sheet */
+  constructor(sheet) {
+    /** @type {Pause | null} */
+    this.pause = null;
+    this.sheet = sheet;
+    this.repeats = repetitions(sheet.interval.repetition).map((numbers) => new Repeats(numbers));
+    this.lastS = 0;
+    /** @type {{ dive: Surfaced, seconds: number } | null} the dive whose own pause ends last, and that pause */
+    this.running = null;
+  }
+
+  /**
+   * Take in the day's next dive; {pause_s, needed_s} if the pause before it was too short, else null.
+   * @param {Surfaced} dive
+   */
+  add(dive) {
+    const short = this.#short(dive);
+    const asked = this.#asked(dive);
+    this.pause = this.#withRunning(asked, dive);
+    this.lastS = dive.surfaced_s;
+    this.#remember(dive, asked.seconds);
+    return short;
+  }
+
+  /** @param {Surfaced} dive */
+  #short({ surfaced_s, dive_s }) {
+    const pauseS = surfaced_s - dive_s - this.lastS;
+    if (this.pause === null || pauseS >= this.pause.seconds - EXACT_S) return null;
+    return { pause_s: Math.max(0, Math.floor(pauseS)), needed_s: this.pause.seconds };
+  }
+
+  // The pause that this dive asks for, longer if it is one of several deep dives, or of many.
+  /** @param {Surfaced} dive */
+  #asked(dive) {
+    const rules = needed(this.sheet.interval, dive.reached_m, dive.dive_s);
+    const seconds = rules.length ? rules[0].seconds : 0;
+    let times = 1, longer = null;
+    for (const repeats of this.repeats) {
+      const count = repeats.count(dive);
+      if (this.#times(count, repeats.dives) <= times) continue;
+      times = this.#times(count, repeats.dives);
+      longer = this.#why(count, repeats);
+    }
+    return { seconds: Math.ceil(seconds * times), rules, longer };
+  }
+
+  // How many times as long: the factor once for each full number of dives, up to the most.
+  /** @param {number} count @param {number} dives */
+  #times(count, dives) {
+    const { factor, most_times: most = factor } = this.sheet.interval.repetition;
+    let times = 1;
+    for (let full = Math.floor(count / dives); full > 0 && times !== most; full -= 1) {
+      times = Math.min(times * factor, most);
+    }
+    return times;
+  }
+
+  /** @param {number} count @param {Repeats} repeats */
+  #why(count, { fromM, withinMin }) {
+    const { words } = this.sheet;
+    return fill(words.repeated, { nth: nth(count, words), depth: fromM, minutes: withinMin });
+  }
+
+  /** @param {Pause} asked @param {Surfaced} dive @returns {Pause} */
+  #withRunning(asked, dive) {
+    if (this.running === null) return asked;
+    const { dive: earlier, seconds } = this.running;
+    const leftS = Math.ceil(seconds - (dive.surfaced_s - earlier.surfaced_s));
+    if (leftS <= asked.seconds) return asked;
+    // a sheet from before this was known has no words for it
+    const longer = fill(this.sheet.words.still_running ?? "", { depth: earlier.reached_m });
+    return { ...asked, seconds: leftS, longer };
+  }
+
+  /** @param {Surfaced} dive @param {number} seconds */
+  #remember(dive, seconds) {
+    const before = this.running;
+    if (before && dive.surfaced_s + seconds <= before.dive.surfaced_s + before.seconds) return;
+    this.running = { dive, seconds };
+  }
+}
+
+/** Counts the dives to a depth or deeper within some minutes; each dive is looked at twice at most. */
+class Repeats {
+  /** @param {[number, number, number]} numbers */
+  constructor([fromM, dives, withinMin]) {
+    this.fromM = fromM;
+    this.dives = dives;
+    this.withinMin = withinMin;
+    /** @type {number[]} */
+    this.surfaced = [];
+    this.first = 0;
+  }
+
+  /** How many there are with this one; 0 if this one is shallower. @param {Surfaced} dive */
+  count({ reached_m, surfaced_s }) {
+    if (reached_m < this.fromM) return 0;
+    this.surfaced.push(surfaced_s);
+    const since = surfaced_s - 60 * this.withinMin;
+    while (this.surfaced[this.first] < since) this.first += 1;
+    return this.surfaced.length - this.first;
+  }
+}
+
+// Depth, dives and minutes of each way to repeat; an older sheet has no row for many dives.
+/** @param {Interval["repetition"]} table @returns {[number, number, number][]} */
+function repetitions({ deep_m, dives, within_min, many_m, many_dives, many_within_min }) {
+  const deep = /** @type {[number, number, number]} */ ([deep_m, dives, within_min]);
+  return many_dives === undefined ? [deep] : [deep, [many_m, many_dives, many_within_min]];
 }
 
 /**

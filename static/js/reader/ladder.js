@@ -2,7 +2,8 @@
 // Twin of webapp/planner/reader/ladder.py, the authority; tests/browser/test_readers.py proves that both agree.
 import { NOTHING, saidByDay } from "./boat_day.js";
 import { again, noDeeperThan, planned, tick, told, withoutSecondTry } from "./daylist.js";
-import { mostM, noted, overOf } from "./noted.js";
+import { PauseDay } from "./interval.js";
+import { mostM, noted, overOf, rushed } from "./noted.js";
 import { goalSaid, goalsOf, reaches } from "./outlook.js";
 import { number } from "./sentences.js";
 import { State } from "./state.js";
@@ -158,10 +159,12 @@ class Fold {
     let tries = 0; // at the planned deep dive
     let beforeM = 0; // the deepest target or depth of the day so far
     let isOpen = out.kind === "deep";
+    const pauses = new PauseDay(state.sheet);
     for (const dive of dives) {
       const verdict = judge(state.sheet, dive);
       const onPlan = isOpen && out.over === null && isLed(dive, wanted);
       this.added(dive, verdict, onPlan ? wanted : null, onPlan && tries ? 0 : beforeM, out);
+      out.done.at(-1).flags.push(...rushed(this.words, dive, pauses));
       if (state.isDeep(dive, wanted)) {
         state.rest.add(state.sheet.spacing, n, dive.reached_m);
         state.taxed(n, dive);

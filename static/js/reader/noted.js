@@ -1,6 +1,6 @@
 // What a day says about a dive that was logged on it: the verdict, and what was not as planned.
 // Twin of webapp/planner/reader/noted.py.
-import { fill } from "./sentences.js";
+import { MINUTE_S, fill, secondsOf } from "./sentences.js";
 
 /**
  * A dive as its day lists it: what it was, its verdict, and its flags.
@@ -41,4 +41,18 @@ export function overOf(sheet, dive, verdict) {
 export function mostM(sheet, dive) {
   const depths = dive.signs.map((code) => sheet.signs[code].most_m).filter((depth_m) => depth_m !== undefined);
   return depths.length ? Math.min(...depths) : null;
+}
+
+/**
+ * The flag of a dive whose pause was shorter than the dives before it asked for; it needs its times for that.
+ * @param {Words} words
+ * @param {Dive} dive
+ * @param {import("./interval.js").PauseDay} pauses
+ */
+export function rushed(words, { at, reached_m, dive_s }, pauses) {
+  if (at === null || dive_s === null) return [];
+  const short = pauses.add({ reached_m, dive_s, surfaced_s: secondsOf(at) });
+  if (short === null) return [];
+  const [pause, needed] = [Math.floor(short.pause_s / MINUTE_S), Math.ceil(short.needed_s / MINUTE_S)];
+  return [fill(words.short_pause, { pause, needed })];
 }

@@ -3,6 +3,8 @@
 
 const DAY_MS = 86400000;
 
+export const MINUTE_S = 60; // also the minutes of an hour
+
 /**
  * The sentence with each {name} replaced.
  * @param {string} template
@@ -26,4 +28,10 @@ export function nth(count, words) {
 /** The number of an ISO date in days; the readers compare only differences. @param {string} day */
 export function number(day) {
   return Date.parse(day) / DAY_MS;
+}
+
+/** A time of day HH:MM in seconds. @param {string} clock */
+export function secondsOf(clock) {
+  const [hours, minutes] = clock.split(":").map(Number);
+  return (hours * MINUTE_S + minutes) * MINUTE_S;
 }

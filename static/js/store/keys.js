@@ -4,4 +4,8 @@
 export const STORES = ["records", "outbox", "parked", "kept"];
 
 /** Names of what is kept for each diver. */
-export const keyOf = { feed: (id) => `feed:${id ?? ""}`, snapshot: (id) => `snapshot:${id ?? ""}` };
+export const keyOf = {
+  feed: (id) => `feed:${id ?? ""}`,
+  snapshot: (id) => `snapshot:${id ?? ""}`,
+  notPlanned: (id) => `not_planned:${id ?? ""}`,
+};

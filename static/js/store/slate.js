@@ -3,6 +3,7 @@ import { localDay } from "../clock.js";
 import { recordDay } from "../labels.js";
 import { read as readPlan } from "../reader/ladder.js";
 import { read } from "./db.js";
+import { grouped } from "./groups.js";
 import { keyOf } from "./keys.js";
 import { isObject } from "./rows.js";
 import { STATES } from "./states.js";
@@ -46,6 +47,7 @@ export async function readSlate() {
     others: { outbox: foreign(found.outbox), parked: foreign(found.parked), rows: foreign(found.records) }, 
     rows,
     dives: alive.filter((row) => row.kind === "dive").map(asLogged),
+    notPlanned: kept[keyOf.notPlanned(user?.id)] ?? null,
     ...planOf(kept[keyOf.snapshot(user?.id)], alive),
   };
 }
@@ -71,22 +73,12 @@ function withoutRecord(records, parked) {
 /** @param {Row[]} rows @param {Operation[]} outbox @param {ParkedOperation[]} parked @returns {ShownRow[]} */
 function withStates(rows, outbox, parked) {
   const waiting = new Set(outbox.map((row) => row.record));
-  const faults = groupByRecord(parked);
+  const faults = grouped(parked, (row) => row.record ?? row.op);
   return rows.map((row) => {
     const refused = (faults.get(row.record) ?? []).flatMap((operation) => operation.faults);
     const state = faults.has(row.record) ? STATES.look : waiting.has(row.record) ? STATES.here : STATES.sent;
     return { ...row, state, faults: refused };
   });
-}
-
-/** @param {ParkedOperation[]} rows @returns {Map<string, ParkedOperation[]>} */
-function groupByRecord(rows) {
-  const groups = new Map();
-  for (const row of rows) {
-    const name = row.record ?? row.op;
-    groups.set(name, [...(groups.get(name) ?? []), row]);
-  }
-  return groups;
 }
 
 // A sheet in a newer format than this page knows must not break the log.

@@ -90,7 +90,7 @@ function deviceId() {
 // If the log was removed meanwhile, the phone has another device name by now, and the answer to the old one is dropped.
 /** @param {Envelope} body @param {string} device */
 function takeIn(body, device) {
-  const { user, results, epoch, more, snapshot } = body;
+  const { user, results, epoch, more, snapshot, not_planned } = body;
   const feedKey = keyOf.feed(user.id);
   const snapshotKey = keyOf.snapshot(user.id);
   return write(STORES, (stores) => {
@@ -116,6 +116,7 @@ function takeIn(body, device) {
       kept.put({ epoch, mark, offering }, feedKey);
       kept.put({ id: user.id, name: user.name }, "user");
       if (snapshot) kept.put(withSheet(snapshot, found.snapshot), snapshotKey);
+      kept.put(not_planned ?? null, keyOf.notPlanned(user.id)); // the last plan stays when there is no new one
       kept.put(now(), "last_sent");
     });
     return () => ({ left: left.filter((row) => isOf(user.id, row)), more: Boolean(more), offering });

@@ -21,10 +21,12 @@ export function offerAgain(id) {
     };
     whenAll(requests, (found) => {
       if (!found.feed?.offering) return;
+      const firsts = new Map(found.waiting.toReversed().map((operation) => [operation.record, operation]));
+      const refused = new Set(found.parked.map(({ record }) => record));
       for (const { offer, ...row } of found.rows.filter((each) => each.offer && isOf(id, each))) {
         const lacks = lacking(offer, row.known);
-        const first = found.waiting.find(({ record }) => record === row.record);
-        const pending = lacks || first || found.parked.some(({ record }) => record === row.record);
+        const first = firsts.get(row.record);
+        const pending = lacks || first || refused.has(row.record);
         // an edit that waits carries the missing fields too: a part of a dive alone would be refused
         if (lacks && first?.action === "put") outbox.put({ ...first, fields: { ...lacks.fields, ...first.fields } });
         else if (lacks && !first) outbox.add(operation({ ...row, rev: lacks.base }, lacks));

@@ -8,7 +8,8 @@ from typing import Any
 
 from .boat_day import NOTHING, Said, said_by_day
 from .daylist import Wanted, again, no_deeper_than, planned, tick, told, without_second_try
-from .noted import most_m, noted, over_of
+from .interval import PauseDay
+from .noted import most_m, noted, over_of, rushed
 from .outlook import Mark, goal_said, goals_of, reaches
 from .sentences import number
 from .state import State
@@ -157,11 +158,12 @@ class _Fold:
         state = self.state
         tries = 0  # dives to the planned deep target
         before_m = 0.0  # the deepest target or depth of the day so far
-        is_open = out["kind"] == "deep"
+        is_open, pauses = out["kind"] == "deep", PauseDay(state.sheet)
         for dive in dives:
             verdict = judge(state.sheet, dive)
             on_plan = is_open and out["over"] is None and _is_led(dive, wanted)
             self.added(dive, verdict, wanted if on_plan else None, 0.0 if on_plan and tries else before_m, out)
+            out["done"][-1]["flags"] += rushed(self.words, dive, pauses)
             if state.is_deep(dive, wanted):
                 state.rest.add(state.sheet["spacing"], n, dive["reached_m"])
                 state.taxed(n, dive)

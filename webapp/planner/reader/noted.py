@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import floor
+from math import ceil, floor
 from typing import Any
 
-from .sentences import fill
+from .interval import PauseDay
+from .sentences import MINUTE_S, fill, seconds_of
 from .verdict import Verdict
 
 Json = Mapping[str, Any]
@@ -47,3 +48,15 @@ def most_m(sheet: Json, dive: Json) -> float | None:
     """Return the depth to which the signs of a dive limit the rest of its day, None when they do not."""
     depths = [sheet["signs"][code]["most_m"] for code in dive["signs"] if "most_m" in sheet["signs"][code]]
     return min(depths, default=None)
+
+
+def rushed(words: Json, dive: Json, pauses: PauseDay) -> list[str]:
+    """Return the flag of a dive whose pause was shorter than the dives before it asked for; it needs its times."""
+    if dive["at"] is None or dive["dive_s"] is None:
+        return []
+    surfaced = {"reached_m": dive["reached_m"], "dive_s": dive["dive_s"], "surfaced_s": seconds_of(dive["at"])}
+    short = pauses.add(surfaced)
+    if short is None:
+        return []
+    said = {"pause": floor(short["pause_s"] / MINUTE_S), "needed": ceil(short["needed_s"] / MINUTE_S)}
+    return [fill(words["short_pause"], said)]

@@ -8,6 +8,8 @@ from typing import Any
 
 from ...rulebook.checks import show
 
+MINUTE_S = 60  # also the minutes of an hour
+
 
 def fill(template: str, values: Mapping[str, Any]) -> str:
     """Return the sentence with each {name} replaced; numbers as people write them."""
@@ -30,3 +32,9 @@ def nth(count: int, words: Mapping[str, Any]) -> str:
 def number(day: str) -> int:
     """Return the number of an ISO date in days; the readers compare only differences."""
     return date.fromisoformat(day).toordinal()
+
+
+def seconds_of(clock: str) -> int:
+    """Return a time of day HH:MM in seconds."""
+    hours, minutes = clock.split(":")
+    return (int(hours) * MINUTE_S + int(minutes)) * MINUTE_S

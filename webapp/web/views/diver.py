@@ -6,6 +6,7 @@ from flask import Blueprint, flash, g, redirect, render_template, url_for
 from flask.typing import ResponseReturnValue
 
 from webapp.actions import readings, seasons
+from webapp.actions.errors import NotPlanned
 from webapp.records.season import check_season
 from webapp.rulebook_file import read_rulebook
 from webapp.web import signin
@@ -54,5 +55,14 @@ def _save(row: Any, raw: dict[str, Any]) -> ResponseReturnValue:
 def _page(form: PersonalForm, row: Any, faults: Any = (), status: int = 200) -> ResponseReturnValue:
     shown = form.show(faults)
     form.rows_for(int(read_rulebook().limit("alarms")[1]))
-    parts = readings.readings_for(g.user.id, row, signin.today())
-    return render_template("diver/index.html", form=form, row=row, faults=shown, parts=parts), status
+    parts, not_planned = _readings(row)
+    given = {"form": form, "row": row, "faults": shown, "parts": parts, "not_planned": not_planned}
+    return render_template("diver/index.html", **given), status
+
+
+def _readings(row: Any) -> tuple[dict[str, Any], NotPlanned | None]:
+    """Return the readings, or why there are none: the form must be there all the same."""
+    try:
+        return readings.readings_for(g.user.id, row, signin.today()), None
+    except NotPlanned as error:
+        return {}, error

@@ -46,7 +46,7 @@ def plan(season_id: int) -> ResponseReturnValue:
     """Show the dated plan of a season, with what was done."""
     row = seasons.get_season(g.user.id, season_id)
     today = signin.today()
-    planned = seasons.preview(row.raw, seasons.log_of(g.user.id), today)
+    planned = seasons.plan_of(g.user.id, season_id, today)
     return render_template("seasons/whole_plan.html", row=row, plan=planned, cautions=_cautions(), today=today)
 
 

@@ -36,6 +36,7 @@ function draw(slate) {
   const alive = newest.filter((row) => !row.deleted);
   const look = newest.filter((row) => row.state === STATES.look);
   const gone = newest.filter((row) => row.deleted);
+  const listed = alive.filter((row) => row.state !== STATES.look).slice(0, shown);
   redraw(
     byId("log"),
     look.length > 0 &&
@@ -52,7 +53,7 @@ function draw(slate) {
       ),
     h("h2", null, count(alive.length, "record")),
     alive.length === 0 && h("p", null, "Nothing logged yet."),
-    [...grouped(alive.filter((row) => row.state !== STATES.look).slice(0, shown), (row) => recordDay(row))].map(([day, rows]) => [
+    [...grouped(listed, (row) => recordDay(row))].map(([day, rows]) => [
       h("h3", { class: "log-day" }, dayHead(day, slate.today)),
       h(
         "ul",

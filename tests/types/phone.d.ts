@@ -362,7 +362,7 @@ interface Rung {
   near_m: number;
   resume: number;
   drill_m: number;
-  warm_up_m: number;
+  warm_up_m?: number;
   expected_s: number;
   card: Card;
 }

@@ -157,6 +157,7 @@ def _rung(
     depth_m = depths[at]
     resume_m = depth_m * (book.value("resume.share") + EPSILON)
     drill = next((drill for block in season.blocks for drill in block.drills), None)
+    drill_m = well_above(drill_depth(drill, season) if drill else 0, depth_m, book)  # for phones with an older app
     made = card(level.discipline, depth_m) if card else None
     return {
         "depth_m": depth_m,
@@ -164,9 +165,12 @@ def _rung(
         **_cut(depths, at, level),
         "resume": max(0, bisect_right(depths, resume_m) - 1),
         "near_m": well_above(float(book.limit("depth_m")[1]), depth_m, book),
-        "drill_m": well_above(drill_depth(drill, season) if drill else 0, depth_m, book),
-        "warm_up_m": well_above(book.value("warm_up.depth_m"), depth_m, book),
-        **({"expected_s": made["total_s"], "card": made} if made else {}),
+        **(
+            {"warm_up_m": well_above(book.value("warm_up.depth_m"), depth_m, book)}
+            if book.value("warm_up.dives")
+            else {}
+        ),
+        **({"drill_m": drill_m, "expected_s": made["total_s"], "card": made} if made else {}),
     }
 
 

@@ -18,6 +18,8 @@ from .ladders import EPSILON, CardMaker, drill_depth, half_metres, ladder_of
 from .reader.sentences import fill
 
 FORMAT = 1
+TYPED_ON_THE_BOAT = ("year", "depth_m", "dive_s", "effort", "text", "note", "shallower", "day_range")
+COMPILED_WORDS = ("start_", "ends_", "interval_", "speed_")  # sentences that are filled in here: no reader needs them
 VERDICT_NUMBERS = ("run_limit", "down", "no_deep_days", "again_days", "again_days_off")
 # What a change of the season can change for the days before it: kept as it was, without what only coming days need.
 PAST_PARTS = ("disciplines", "spacing", "away", "drill_sets", "warm_ups", "numbers", "signs", "verdicts", "no_diving")
@@ -50,13 +52,13 @@ def _whole(
         "days": [_slot(day, sets) for day in days],
         **parts,
         "drill": _first_drill(season, book),
-        "limits": book.texts["limit"],
+        "limits": {name: dict(zip(("min", "max"), book.limit(name), strict=True)) for name in TYPED_ON_THE_BOAT},
         "turned_whys": {code: {"outside": False, **why} for code, why in book.texts["turned_why"].items()},
         "care": book.texts["care"],
         "cautions": book.texts["cautions"],
         "speeds": {name: speeds[name].says for name in sorted(speeds)},
         "interval": interval_rows(water_of(season.site), book),
-        "words": words,
+        "words": {key: said for key, said in words.items() if not key.startswith(COMPILED_WORDS)},
     }
 
 
@@ -104,7 +106,7 @@ def _past(
     """Return what applied before each change: {until, and each part that differs from the last}."""
     past, earlier = [], season
     for change, (now, book) in zip(season.changes, stages, strict=False):
-        parts = _parts(now, book, sheet["words"], None, days, sets)
+        parts = _parts(now, book, _words(book), None, days, sets)
         differs = {name: parts[name] for name in PAST_PARTS if parts[name] != sheet[name]}
         past.append({"until": change.from_day, "restarts": _restarts(earlier, now), **differs})
         earlier = now

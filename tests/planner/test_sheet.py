@@ -12,7 +12,8 @@ MOST_BYTES = 40_000  # of a usual season, before compression
 TWO = [
     {
         "discipline": name, "best_m": best_m, "comfortable_m": best_m - 5, "comfortable_on": day(-3), "step_m": 2,
-        "repeats": 3, "repeats_below_best": 1, "goals": {"floor_m": best_m + 2, "aim_m": best_m + 6, "dream_m": best_m + 10},
+        "repeats": 3, "repeats_below_best": 1,
+        "goals": {"floor_m": best_m + 2, "aim_m": best_m + 6, "dream_m": best_m + 10},
     }
     for name, best_m in (("FIM", 50), ("CWT", 60))
 ]  # fmt: skip

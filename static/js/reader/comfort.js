@@ -1,7 +1,7 @@
 // The comfortable depth of a discipline, how long ago the diver was near it, and where that lets them begin.
 // Twin of webapp/planner/reader/comfort.py. A comfort is {given_m, repeats, near_n, deepest}; idle is
 // {days, rungs, why, said}.
-import { fill } from "./sentences.js";
+import { fill, steps } from "./sentences.js";
 import { rungAt } from "./standing.js";
 
 /** The deepest depth with enough clean dives in the log, or the season's if that is deeper. @param {Comfort} comfort */
@@ -51,10 +51,11 @@ export function opened(sheet, ladder, now, comfort, n, idle) {
   const row = sheet.away.find((one) => one.to_days === null || days <= one.to_days);
   if (!row.is_full) return afterTimeAway(sheet, ladder, now, comfort, row, days, shallower);
   if (shallower === 0 || now.rung === 0) return now;
-  const key = idle.rungs >= shallower ? idle.why : shallower === 1 ? "run_in" : "run_in_more";
+  const key = idle.rungs >= shallower ? idle.why : "run_in";
   const rung = Math.max(0, now.rung - shallower);
   const back = now.back ?? now.rung;
-  const said = { days: idle.days, steps: shallower, depth: ladder.rungs[back].depth_m, why: idle.said };
+  const said = { days: idle.days, steps: steps(shallower, sheet.words), depth: ladder.rungs[back].depth_m,
+    why: idle.said };
   return onTheWay(now, rung, back, fill(sheet.words[key], said));
 }
 

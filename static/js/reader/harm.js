@@ -84,7 +84,8 @@ export class Harm {
     const { down } = sheet.verdicts[name];
     if (!down || !(discipline in now) || this.noDeepBefore <= this.first) return now;
     const why = fill(sheet.words.lmc, { date: dateWords(iso(n), sheet.words), down });
-    return { ...now, [discipline]: lowered(now[discipline], down, why) };
+    const here = now[discipline];
+    return { ...now, [discipline]: lowered({ ...here, sent_down: [...here.sent_down, here.rung] }, down, why) };
   }
 
   // A new stand-down, or another event during one, which lowers the ladders once more.

@@ -4,7 +4,7 @@ import { comfortableM, dived, divedClean, opened } from "./comfort.js";
 import { Harm } from "./harm.js";
 import { limited } from "./limit.js";
 import { NEVER, Rest } from "./rest.js";
-import { dateWords, fill, number } from "./sentences.js";
+import { dateWords, fill, number, steps } from "./sentences.js";
 import { iso } from "./standdown.js";
 import { carried, moved, rungAt, standingAt } from "./standing.js";
 
@@ -66,7 +66,7 @@ export class State {
     const rung = Math.max(0, Math.min(held, usual.rung - said.shallower));
     if (rung === usual.rung) return { name, standing: usual, rung, why: usual.why, is_asked: false };
     const why = held > rung
-      ? this.say("asked_shallower", { steps: usual.rung - rung, depth: usualM })
+      ? this.say("asked_shallower", { steps: steps(usual.rung - rung, this.words), depth: usualM })
       : this.say("asked_hold", { depth: this.rungM(name, rung) });
     return { name, standing: usual, rung, why, is_asked: true };
   }

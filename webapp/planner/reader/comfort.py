@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from .sentences import fill
+from .sentences import fill, steps
 from .standing import Standing, rung_at
 
 Json = Mapping[str, Any]
@@ -61,9 +61,12 @@ def opened(sheet: Json, ladder: Json, now: Standing, comfort: Comfort, n: int, i
         return _after_time_away(sheet, ladder, now, comfort, row, days, shallower)
     if shallower == 0 or now.rung == 0:
         return now
-    key = idle.why if idle.rungs >= shallower else "run_in" if shallower == 1 else "run_in_more"
+    key = idle.why if idle.rungs >= shallower else "run_in"
     rung, back = max(0, now.rung - shallower), now.rung if now.back is None else now.back
-    said = {"days": idle.days, "steps": shallower, "depth": ladder["rungs"][back]["depth_m"], "why": idle.said}
+    said = {
+        "days": idle.days, "steps": steps(shallower, sheet["words"]),
+        "depth": ladder["rungs"][back]["depth_m"], "why": idle.said,
+    }  # fmt: skip
     return _on_the_way(now, rung, back, fill(sheet["words"][key], said))
 
 

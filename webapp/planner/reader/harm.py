@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from .limit import Limit, limit_after, limit_dived
@@ -86,7 +87,9 @@ class Harm:
         if not down or discipline not in now or self.no_deep_before <= self.first:
             return now
         said = {"date": date_words(iso(n), sheet["words"]), "down": down}
-        return {**now, discipline: lowered(now[discipline], down, fill(sheet["words"]["lmc"], said))}
+        here = now[discipline]
+        here = replace(here, sent_down=(*here.sent_down, here.rung))
+        return {**now, discipline: lowered(here, down, fill(sheet["words"]["lmc"], said))}
 
     def _stood(self, sheet: Json, now: Standings, stop: StandDown) -> Standings:
         """Take in a stand-down: a new one, or another event during one, which lowers the ladders once more."""

@@ -12,7 +12,7 @@ from .daylist import Wanted
 from .harm import Harm
 from .limit import limited
 from .rest import NEVER, Rest
-from .sentences import date_words, fill, number
+from .sentences import date_words, fill, number, steps
 from .standdown import iso
 from .standing import Standing, carried, moved, rung_at, standing_at
 from .verdict import Verdict
@@ -68,7 +68,7 @@ class State:
         if rung == usual.rung:
             return Wanted(self.lead, usual, rung, usual.why, False)
         if held > rung:
-            why = self.say("asked_shallower", steps=usual.rung - rung, depth=usual_m)
+            why = self.say("asked_shallower", steps=steps(usual.rung - rung, self.words), depth=usual_m)
         else:
             why = self.say("asked_hold", depth=self.rung_m(self.lead, rung))
         return Wanted(self.lead, usual, rung, why, True)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 from playwright.sync_api import expect
 from support.boat import BoatPhone
 
@@ -62,3 +65,16 @@ def test_a_page_that_nobody_sees_sends_all_the_same(phone: BoatPhone) -> None:
     """)
     with phone.page.expect_request("**/sync"):
         phone.open("/boat/today")
+
+
+def test_when_the_signal_ends_after_the_first_drawing_the_rest_comes_with_the_next_signal(
+    new_phone: Callable[..., BoatPhone], signed_in: list[Any]
+) -> None:
+    phone = new_phone(service_workers="block")
+    phone.context.add_cookies(signed_in)
+    phone.context.route("**/sync/sync.js", lambda route: route.abort())
+    with phone.page.expect_console_message(lambda said: "dynamically imported module" in said.text):
+        phone.open("/boat/today")
+    phone.context.unroute_all()
+    phone.page.evaluate("dispatchEvent(new Event('online'))")
+    phone.says("Last sent")

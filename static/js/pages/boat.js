@@ -40,16 +40,20 @@ export async function startBoat(draw) {
   hear((what) => (what === CHANGED ? show() : TROUBLE[what] && warn(TROUBLE[what])));
   await show();
   await drawn();
-  try {
-    const [{ drawOutbox }, { startSync }, { startUpdates }, { startInstall }] = await rest();
-    drawFoot = drawOutbox;
-    if (slate) drawFoot(slate);
-    startSync();
-    startUpdates();
-    startInstall();
-  } catch (error) {
-    console.error(error); // on a first visit the signal may end in between: the phone keeps nothing of the app yet
-    warn("A part of this page did not come. Reload it when there is signal. What you save stays.");
+  await startRest();
+
+  async function startRest() {
+    try {
+      const [{ drawOutbox }, { startSync }, { startUpdates }, { startInstall }] = await rest();
+      drawFoot = drawOutbox;
+      if (slate) drawFoot(slate);
+      startSync();
+      startUpdates();
+      startInstall();
+    } catch (error) {
+      console.error(error); // on a first visit the signal may end in between: the phone keeps nothing of the app yet
+      addEventListener("online", startRest, { once: true });
+    }
   }
 }
 

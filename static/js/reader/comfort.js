@@ -10,16 +10,13 @@ export function comfortableM({ given_m, repeats, deepest }) {
 }
 
 /**
- * The comfort after a dive of any discipline: it may have been near enough to end the time away.
+ * The comfort after a dive near it on day `n`, which ends the time away.
  * @param {Comfort} comfort
- * @param {number} nearShare
  * @param {number} n
- * @param {number} reached_m
  * @returns {Comfort}
  */
-export function dived(comfort, nearShare, n, reached_m) {
-  const isNear = n > comfort.near_n && reached_m >= nearShare * comfortableM(comfort);
-  return isNear ? { ...comfort, near_n: n } : comfort;
+export function nearOn(comfort, n) {
+  return { ...comfort, near_n: n };
 }
 
 /**
@@ -29,6 +26,7 @@ export function dived(comfort, nearShare, n, reached_m) {
  * @returns {Comfort}
  */
 export function divedClean(comfort, depth_m) {
+  if (comfort.deepest.length === comfort.repeats && depth_m <= comfort.deepest.at(-1)) return comfort;
   const deepest = [...comfort.deepest, depth_m].sort((one, other) => other - one).slice(0, comfort.repeats);
   return { ...comfort, deepest };
 }

@@ -57,13 +57,13 @@ class Fold {
     if (n >= this.today) this.foresee(n);
     state.ledBy(slot.lead);
     const said = this.said.get(n) ?? NOTHING;
-    const wanted = state.wanted(n, said);
+    const wanted = slot.kind === "dive" ? state.wanted(n, said) : null;
     const [kind, why] = this.kind(slot, n, wanted, said);
-    const listed = this.listed(slot, wanted, kind);
+    const listed = wanted === null ? [] : this.listed(slot, wanted, kind);
     /** @type {Day} */
     const out = { date: slot.date, block: slot.block, kind, why, dives: listed, done: [], over: null };
     this.divedInside(n, wanted, dives, out);
-    if (n >= this.today && out.over === null) this.ahead(n, wanted, out);
+    if (wanted !== null && n >= this.today && out.over === null) this.ahead(n, wanted, out);
     state.rested(n, said);
     return out;
   }
@@ -73,7 +73,7 @@ class Fold {
   kind(slot, n, wanted, said) {
     const { state, words } = this;
     const { harm } = state;
-    if (slot.kind !== "dive") return [slot.kind, words[slot.why ?? slot.kind]];
+    if (wanted === null) return [slot.kind, words[slot.why ?? slot.kind]];
     const stop = harm.stopSays(words, n);
     if (stop !== null) return ["stand-down", stop];
     if (said.no_diving) {
@@ -96,7 +96,8 @@ class Fold {
     const { name } = wanted;
     const drills = slot.drills === undefined ? [] : state.sheet.drill_sets[slot.drills];
     const near = mapped(state.now, (now, key) => (key === name ? wanted.rung : now.rung));
-    const dives = planned(state.sheet, wanted, kind, drills, near, state.comfortable());
+    const dives = planned(state.sheet, wanted, kind, drills, near,
+      (some) => state.comfortable(some));
     told(dives, this.words, state.best);
     if (kind !== "deep") return dives;
     const deep = dives.find((dive) => dive.role === "deep");
@@ -159,12 +160,12 @@ class Fold {
     let tries = 0; // at the planned deep dive
     let beforeM = 0; // the deepest target or depth of the day so far
     let isOpen = out.kind === "deep";
-    const pauses = new PauseDay(state.sheet);
+    const pauses = dives.length > 1 ? new PauseDay(state.sheet) : null;
     for (const dive of dives) {
       const verdict = judge(state.sheet, dive);
       const onPlan = isOpen && out.over === null && isLed(dive, wanted);
       this.added(dive, verdict, onPlan ? wanted : null, onPlan && tries ? 0 : beforeM, out);
-      out.done.at(-1).flags.push(...rushed(this.words, dive, pauses));
+      if (pauses) out.done.at(-1).flags.push(...rushed(this.words, dive, pauses));
       if (state.isDeep(dive, wanted)) {
         state.rest.add(state.sheet.spacing, n, dive.reached_m);
         state.taxed(n, dive);

@@ -1,6 +1,6 @@
 // What the reader knows of a diver on one day: ladders, comfortable depths, bests, rest and harm.
 // Twin of webapp/planner/reader/state.py. Days are day numbers.
-import { comfortableM, dived, divedClean, opened } from "./comfort.js";
+import { comfortableM, divedClean, nearOn, opened } from "./comfort.js";
 import { Harm } from "./harm.js";
 import { limited } from "./limit.js";
 import { NEVER, Rest } from "./rest.js";
@@ -83,7 +83,8 @@ export class State {
   /** The standing with which a deep dive of this discipline begins on day `n`. @returns {Standing} */
   opened(name, n) {
     const ladder = this.ladders[name];
-    const idle = { ...this.idle, days: n - this.lastDeep(name) };
+    const { rungs, why, said } = this.idle;
+    const idle = { days: n - this.lastDeep(name), rungs, why, said };
     const standing = opened(this.sheet, ladder, this.now[name], this.comfort[name], n, idle);
     return limited(this.sheet, ladder, this.harm.limit, standing);
   }
@@ -102,7 +103,10 @@ export class State {
       comfort[name] = divedClean(comfort[name], clean_m);
     }
     const share = this.sheet.numbers.near_share;
-    for (const [key, one] of Object.entries(comfort)) comfort[key] = dived(one, share, n, reached_m);
+    for (const key in comfort) {
+      const one = comfort[key];
+      if (n > one.near_n && reached_m >= share * comfortableM(one)) comfort[key] = nearOn(one, n);
+    }
   }
 
   // Take in what the heavier verdicts do, whatever the dive was for; every sign's consequence holds.
@@ -123,7 +127,7 @@ export class State {
   /** @param {number} n @param {Wanted} wanted */
   begun(n, { name, standing }) {
     this.now[name] = standing;
-    this.comfort[name] = { ...this.comfort[name], near_n: n };
+    this.comfort[name] = nearOn(this.comfort[name], n);
     this.idle = NO_IDLE;
   }
 
@@ -166,10 +170,9 @@ export class State {
       comfortable_m: comfortableM(this.comfort[name]), best_m: this.best[name] };
   }
 
-  // The rung of each comfortable depth.
-  comfortable() {
-    return Object.fromEntries(Object.entries(this.ladders).map(([name, ladder]) =>
-      [name, rungAt(ladder, comfortableM(this.comfort[name]))]));
+  // The rung of the comfortable depth of a discipline.
+  comfortable(name) {
+    return rungAt(this.ladders[name], comfortableM(this.comfort[name]));
   }
 
   rungM(name, rung) {

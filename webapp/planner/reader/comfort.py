@@ -38,16 +38,17 @@ def comfortable_m(comfort: Comfort) -> float:
     return max(comfort.given_m, comfort.deepest[-1]) if is_known else comfort.given_m
 
 
-def dived(comfort: Comfort, near_share: float, n: int, reached_m: float) -> Comfort:
-    """Return the comfort after a dive of any discipline: it may have been near enough to end the time away."""
-    is_near = n > comfort.near_n and reached_m >= near_share * comfortable_m(comfort)
-    return replace(comfort, near_n=n) if is_near else comfort
+def near_on(comfort: Comfort, n: int) -> Comfort:
+    """Return the comfort after a dive near it on day `n`, which ends the time away."""
+    return Comfort(comfort.given_m, comfort.repeats, n, comfort.deepest)
 
 
 def dived_clean(comfort: Comfort, depth_m: float) -> Comfort:
     """Return the comfort after a clean dive of its own discipline to this depth."""
+    if len(comfort.deepest) == comfort.repeats and depth_m <= comfort.deepest[-1]:
+        return comfort
     deepest = sorted((*comfort.deepest, depth_m), reverse=True)[: comfort.repeats]
-    return replace(comfort, deepest=tuple(deepest))
+    return Comfort(comfort.given_m, comfort.repeats, comfort.near_n, tuple(deepest))
 
 
 def opened(sheet: Json, ladder: Json, now: Standing, comfort: Comfort, n: int, idle: Idle) -> Standing:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import Any
 
 from .boat_day import NOTHING, Said, said_by_day
@@ -67,22 +66,22 @@ class _Fold:
             self.foresee(n)
         state.led_by(slot["lead"])
         said = self.said.get(n, NOTHING)
-        wanted = state.wanted(n, said)
+        wanted = state.wanted(n, said) if slot["kind"] == "dive" else None
         kind, why = self.kind(slot, n, wanted, said)
         out = {
             "date": slot["date"], "block": slot["block"], "kind": kind, "why": why,
-            "dives": self.listed(slot, wanted, kind), "done": [], "over": None,
+            "dives": self.listed(slot, wanted, kind) if wanted else [], "done": [], "over": None,
         }  # fmt: skip
         self.dived_inside(n, wanted, dives, out)
-        if n >= self.today and out["over"] is None:
+        if wanted and n >= self.today and out["over"] is None:
             self.ahead(n, wanted, out)
         state.rested(n, said)
         return out
 
-    def kind(self, slot: Json, n: int, wanted: Wanted, said: Said) -> tuple[str, str]:
+    def kind(self, slot: Json, n: int, wanted: Wanted | None, said: Said) -> tuple[str, str]:
         """Return what kind of day this is, and the sentence that says why."""
         state, harm = self.state, self.state.harm
-        if slot["kind"] != "dive":
+        if wanted is None:
             return slot["kind"], self.words[slot.get("why") or slot["kind"]]
         stop = harm.stop_says(self.words, n)
         if stop is not None:
@@ -103,7 +102,7 @@ class _Fold:
         state, name = self.state, wanted.name
         drills = state.sheet["drill_sets"][slot["drills"]] if "drills" in slot else []
         near = {key: wanted.rung if key == name else now.rung for key, now in state.now.items()}
-        dives = planned(state.sheet, wanted, kind, drills, near, state.comfortable())
+        dives = planned(state.sheet, wanted, kind, drills, near, state.comfortable)
         told(dives, self.words, state.best)
         if kind == "deep":
             deep = next(dive for dive in dives if dive["role"] == "deep")
@@ -153,31 +152,33 @@ class _Fold:
             state.learned(n, dive["discipline"], dive["reached_m"], _clean_m(dive, verdict), True)
             state.harmed(n, dive, verdict)
 
-    def dived_inside(self, n: int, wanted: Wanted, dives: list[Json], out: dict[str, Any]) -> None:
+    def dived_inside(self, n: int, wanted: Wanted | None, dives: list[Json], out: dict[str, Any]) -> None:
         """Apply the dives of a day of the season in the order of diving, and add them to the day."""
         state = self.state
         tries = 0  # dives to the planned deep target
         before_m = 0.0  # the deepest target or depth of the day so far
-        is_open, pauses = out["kind"] == "deep", PauseDay(state.sheet)
+        is_open = out["kind"] == "deep"
+        pauses = PauseDay(state.sheet) if len(dives) > 1 else None
         for dive in dives:
             verdict = judge(state.sheet, dive)
-            on_plan = is_open and out["over"] is None and _is_led(dive, wanted)
-            self.added(dive, verdict, wanted if on_plan else None, 0.0 if on_plan and tries else before_m, out)
-            out["done"][-1]["flags"] += rushed(self.words, dive, pauses)
+            led = wanted if is_open and out["over"] is None and _is_led(dive, wanted) else None
+            self.added(dive, verdict, led, 0.0 if led and tries else before_m, out)
+            if pauses:
+                out["done"][-1]["flags"] += rushed(self.words, dive, pauses)
             if state.is_deep(dive, wanted):
                 state.rest.add(state.sheet["spacing"], n, dive["reached_m"])
                 state.taxed(n, dive)
                 before_m = max(before_m, dive["target_m"] or dive["reached_m"])
-                if not on_plan:
+                if led is None:
                     without_second_try(out["dives"])
             state.learned(n, dive["discipline"], dive["reached_m"], _clean_m(dive, verdict), True)
-            if on_plan:
-                state.begun(n, wanted)
+            if led:
+                state.begun(n, led)
             state.harmed(n, dive, verdict)
-            if on_plan:
+            if led:
                 tries += 1
                 is_open = tries == 1 and verdict.name == "turned" and self.may_try_again(dive)
-                wanted = self.moved(wanted, dive, verdict)
+                wanted = self.moved(led, dive, verdict)
                 if is_open:
                     self.offer_second_try(wanted, dive, out)
             most = most_m(state.sheet, dive)
@@ -192,7 +193,7 @@ class _Fold:
         }  # fmt: skip
         self.state.climbed(wanted, deed, False)
         now = self.state.now[wanted.name]
-        return replace(wanted, standing=now, rung=min(wanted.rung, now.rung))
+        return Wanted(wanted.name, now, min(wanted.rung, now.rung), wanted.why, wanted.is_asked)
 
     def offer_second_try(self, wanted: Wanted, turned: Json, out: dict[str, Any]) -> None:
         """Put a second try after the planned deep dive that was turned early."""
@@ -246,9 +247,10 @@ def _order(dive: Json) -> tuple[str, str, str, str]:
     return dive["date"], dive["at"] or "", dive.get("logged_at") or "", dive["id"]
 
 
-def _is_led(dive: Json, wanted: Wanted) -> bool:
+def _is_led(dive: Json, wanted: Wanted | None) -> bool:
     """Tell whether a dive was meant as the deep dive of the day's main discipline."""
-    return dive["role"] == "deep" and dive["discipline"] == wanted.name and dive["target_m"] is not None
+    is_deep = dive["role"] == "deep" and dive["target_m"] is not None
+    return is_deep and wanted is not None and dive["discipline"] == wanted.name
 
 
 def _depth_m(dive: Json) -> float:

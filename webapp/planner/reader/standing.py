@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from operator import itemgetter
 from typing import Any
 
 from .sentences import fill, nth
@@ -95,8 +97,7 @@ def carried(before: Json, after: Json, now: Standing) -> Standing:
 
 def rung_at(ladder: Json, depth_m: float) -> int:
     """Return the deepest rung that is no deeper than this; the lowest one when all are."""
-    rungs = ladder["rungs"]
-    return max(0, next((at for at, rung in enumerate(rungs) if rung["depth_m"] > depth_m), len(rungs)) - 1)
+    return max(0, bisect_right(ladder["rungs"], depth_m, key=itemgetter("depth_m")) - 1)
 
 
 def _not_clean(sheet: Json, now: Standing, verdict: str, said: Json) -> Standing:

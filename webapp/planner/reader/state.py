@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from .boat_day import Said
-from .comfort import Comfort, Idle, comfortable_m, dived, dived_clean, opened
+from .comfort import Comfort, Idle, comfortable_m, dived_clean, near_on, opened
 from .daylist import Wanted
 from .harm import Harm
 from .limit import limited
@@ -82,7 +82,8 @@ class State:
 
     def opened(self, name: str, n: int) -> Standing:
         """Return the standing with which a deep dive of this discipline begins on day `n`."""
-        ladder, idle = self.ladders[name], replace(self.idle, days=n - self.last_deep(name))
+        ladder, before = self.ladders[name], self.idle
+        idle = Idle(n - self.last_deep(name), before.rungs, before.why, before.said)
         standing = opened(self.sheet, ladder, self.now[name], self.comfort[name], n, idle)
         return limited(self.sheet, ladder, self.harm.limit, standing)
 
@@ -97,7 +98,9 @@ class State:
         if clean_m is not None and name in self.comfort and n >= self.comfort[name].near_n:
             self.comfort[name] = dived_clean(self.comfort[name], clean_m)
         share = self.sheet["numbers"]["near_share"]
-        self.comfort = {key: dived(comfort, share, n, reached_m) for key, comfort in self.comfort.items()}
+        for key, comfort in self.comfort.items():
+            if n > comfort.near_n and reached_m >= share * comfortable_m(comfort):
+                self.comfort[key] = near_on(comfort, n)
 
     def harmed(self, n: int, dive: Json, verdict: Verdict) -> None:
         """Apply what the worse verdicts do, whatever the dive was for; every sign's consequence holds."""
@@ -113,7 +116,7 @@ class State:
     def begun(self, n: int, wanted: Wanted) -> None:
         """Take over the standing with which the day began, now that its deep dive is made; time away ends with it."""
         self.now[wanted.name] = wanted.standing
-        self.comfort[wanted.name] = replace(self.comfort[wanted.name], near_n=n)
+        self.comfort[wanted.name] = near_on(self.comfort[wanted.name], n)
         self.idle = NO_IDLE
 
     def climbed(self, wanted: Wanted, deed: Json, assumed: bool) -> None:
@@ -156,9 +159,9 @@ class State:
             "comfortable_m": comfortable_m(self.comfort[name]), "best_m": self.best[name],
         }  # fmt: skip
 
-    def comfortable(self) -> dict[str, int]:
-        """Return the rung of each comfortable depth."""
-        return {name: rung_at(ladder, comfortable_m(self.comfort[name])) for name, ladder in self.ladders.items()}
+    def comfortable(self, name: str) -> int:
+        """Return the rung of the comfortable depth of a discipline."""
+        return rung_at(self.ladders[name], comfortable_m(self.comfort[name]))
 
     def rung_m(self, name: str, rung: int) -> float:
         """Return the depth of a rung in metres."""

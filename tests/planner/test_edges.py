@@ -46,6 +46,13 @@ def test_the_spacing_changes_at_50_75_and_90_m(depth_m: float, kinds: str) -> No
     assert kinds == "".join(on(found, at)["kind"][0] for at in range(4))
 
 
+def test_a_shallower_deep_dive_within_the_rest_of_a_deeper_one_does_not_end_it() -> None:
+    rows = [{"to_m": 50, "min_days": 1, "max_in_a_row": 3}, {"min_days": 5, "max_in_a_row": 1}]
+    log = logged((0, "CWT", {"target_m": 55}), (2, "CWT", {"target_m": 10}))
+    found = plan(season(days_on=9, rules={"spacing": rows}), log, today=3)
+    assert [on(found, at)["kind"] for at in (3, 4, 5)] == ["easy", "easy", "deep"]
+
+
 def test_a_second_deep_dive_is_measured_by_the_deepest_of_its_day_and_not_by_the_last() -> None:
     drill = (0, "CWT", {"role": "drill", "target_m": 30})
     log = logged((0, "FIM", CLEAN), (0, "CWT", {"target_m": 20}), drill)

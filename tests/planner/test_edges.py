@@ -59,6 +59,13 @@ def test_a_second_deep_dive_is_measured_by_the_deepest_of_its_day_and_not_by_the
     assert on(plan(season(), log, today=1), 0)["done"][2]["flags"] == []
 
 
+def test_a_second_try_logged_later_without_a_time_comes_second_whatever_its_id() -> None:
+    first = {"at": None, "target_m": 40, "reached_m": 15, "logged_at": "2031-03-28T09:00:00Z"}
+    log = logged((0, "FIM", first), (0, "FIM", {"at": None, "target_m": 40, "logged_at": "2031-03-28T10:00:00Z"}))
+    done = on(plan(season(), [{**one, "id": name} for one, name in zip(log, "ba", strict=True)], today=1), 0)["done"]
+    assert [(one["id"], one["flags"]) for one in done] == [("b", []), ("a", [])]
+
+
 # ---------------------------------------------------------------- ladders
 
 

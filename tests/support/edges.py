@@ -60,6 +60,8 @@ def _tries() -> Iterator[tuple[str, Edge]]:
 
 def _harm() -> Iterator[tuple[str, Edge]]:
     yield "over", (season(), logged((0, "FIM", {**EARLY, "signs": ["lmc"]}), (0, "FIM", CLEAN)), 1)
+    drill = (0, "FIM", {"role": "drill", "target_m": 20, "signs": ["lmc"]})
+    yield "over by a drill", (season(), logged(drill, (0, "FIM", CLEAN)), 1)
     log = logged((0, "FIM", LMC), (28, "FIM", {"role": "drill", "reached_m": 20, "signs": ["lmc"]}))
     yield "a second LMC on the 28th day", (season(), log, 28)
     both = logged((0, "FIM", {"target_m": 40, "signs": ["lmc", "ear_pain"]}))

@@ -10,6 +10,7 @@ from webapp.actions.errors import NotFound
 from webapp.actions.planning import Current
 from webapp.actions.times import stamp
 from webapp.rulebook.faults import Fault, Refused
+from webapp.rulebook_file import read_rulebook
 from webapp.store import seasons as rows
 from webapp.store.values import SeasonRow
 
@@ -42,7 +43,8 @@ def save_season(
 
     Raises Refused with every fault, those that the form `found` by itself first.
     """
-    _check(name, raw, found)
+    raw = _with_edition(raw, None if season_id is None else get_season(user_id, season_id))
+    check(name, raw, found)
     with store.transaction():
         if season_id is None:
             return _add(user_id, name, raw, now)
@@ -111,13 +113,21 @@ def _add(user_id: int, name: str, raw: dict[str, Any], now: datetime) -> SeasonR
     return _own(user_id, season_id)
 
 
+def _with_edition(raw: Any, row: SeasonRow | None) -> Any:
+    """Return a season that says with which edition of the rulebook it was made: a new one with the current one."""
+    if not isinstance(raw, dict) or raw.get("book") is not None:
+        return raw
+    return {**raw, "book": row.raw["book"] if row and "book" in row.raw else read_rulebook().edition}
+
+
 def _room(user_id: int, more: int) -> None:
     """Raise Refused when this many more would be too many: listing the seasons reads each of them completely."""
     if len(rows.list_seasons(user_id)) + more > MOST_SEASONS:
         raise Refused([Fault("", f"There are {MOST_SEASONS} seasons already: delete one first")])
 
 
-def _check(name: str, raw: Any, found: Iterable[Fault]) -> None:
+def check(name: str, raw: Any, found: Iterable[Fault] = ()) -> None:
+    """Raise Refused with every fault of a season and its name, those that were `found` before first."""
     faults = list(found)
     if not name.strip():
         faults.append(Fault("name", "is missing"))

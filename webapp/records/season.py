@@ -41,8 +41,16 @@ def season_and_book(raw: object, book: Rulebook) -> tuple[Season, Rulebook]:
     plain = faults.group(raw, "", (*SEASON_FIELDS, "changes"))
     if not isinstance(raw, Mapping):
         faults.refuse_if_any()
-    season, own = _whole({name: value for name, value in plain.items() if name != "changes"}, book, faults)
-    changes = check_changes(plain, CHANGEABLE_FIELDS, season, book, _as_of, faults)
+    base = {name: value for name, value in plain.items() if name != "changes"}
+    try:
+        season, own = _whole(base, book, Faults())
+    except Refused as refused:
+        known = refused.faults
+        faults.found.extend(known)
+        check_changes(plain, CHANGEABLE_FIELDS, known, book, _as_of, faults)
+        faults.refuse_if_any()
+        raise
+    changes = check_changes(plain, CHANGEABLE_FIELDS, (), book, _as_of, faults)
     faults.refuse_if_any()
     return replace(season, changes=changes), own
 
@@ -59,8 +67,8 @@ def _whole(plain: Mapping[str, Any], book: Rulebook, faults: Faults, day: str | 
     own = _own_book(plain, book, faults)
     days = _days(plain, own, faults)
     site = _site(plain.get("site"), own, faults)
-    levels = check_levels(plain.get("disciplines"), day or days["first_day"], own, faults)
     edition = faults.number(plain.get("book", own.edition), "book", 1, own.edition, whole=True)
+    levels = check_levels(plain.get("disciplines"), day or days["first_day"], own, faults, edition)
     diver = check_diver(plain.get("diver"), own, faults)
     _check_room(site, own, faults)
     blocks = check_blocks(plain, days, levels, own, faults)

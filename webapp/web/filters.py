@@ -62,7 +62,7 @@ def short_day(text: str) -> str:
 
 def alike(dives: Iterable[Mapping[str, Any]], *names: str) -> list[tuple[int, Mapping[str, Any]]]:
     """Return dives that follow each other and are alike in these fields as (how many, the first of them)."""
-    groups = (list(group) for _, group in groupby(dives, key=lambda dive: [dive[name] for name in names]))
+    groups = (list(group) for _, group in groupby(dives, key=lambda dive: [dive.get(name) for name in names]))
     return [(len(group), group[0]) for group in groups]
 
 

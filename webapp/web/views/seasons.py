@@ -47,7 +47,8 @@ def plan(season_id: int) -> ResponseReturnValue:
     row = seasons.get_season(g.user.id, season_id)
     today = signin.today()
     planned = seasons.plan_of(g.user.id, season_id, today)
-    return render_template("seasons/whole_plan.html", row=row, plan=planned, cautions=_cautions(), today=today)
+    given = {"row": row, "plan": planned, "today": today}
+    return render_template("seasons/whole_plan.html", **given, cautions=_cautions(), edition=read_rulebook().edition)
 
 
 @bp.post("/<int:season_id>/activate")

@@ -34,6 +34,7 @@ def _configure(app: Flask, settings: dict[str, Any]) -> None:
     app.config.from_mapping(
         NOW=clock.now,
         SESSION_COOKIE_SAMESITE="Lax",
+        MAX_FORM_PARTS=4_000,  # a season of sixty blocks with their drills, as the page's script sends it
         WTF_CSRF_TIME_LIMIT=None,  # a form's token lives as long as the sign-in: a page may be open for days
     )
     app.config.from_mapping(settings)

@@ -81,7 +81,7 @@ def restore(season_id: int) -> ResponseReturnValue:
 
 def _form(row: Any) -> ResponseReturnValue:
     """Show the form, preview what is typed, or save it; on any fault show it again as typed."""
-    form = SeasonForm(data=typed_season(row.name, row.raw) if row else None)
+    form = SeasonForm(data=typed_season(row.name, row.raw, read_rulebook()) if row else None)
     if not form.is_submitted():
         return _page(form, row)
     preview = request.form.get("do") == "preview"
@@ -113,7 +113,6 @@ def _save(form: SeasonForm, row: Any, faults: list[Fault]) -> ResponseReturnValu
 def _page(form: SeasonForm, row: Any, faults: Any = (), planned: Any = None, status: int = 200) -> ResponseReturnValue:
     """Render the whole page, or only the preview when the page's script asked for it."""
     shown = form.show(faults)
-    form.spare_leads()
     given = {"form": form, "row": row, "faults": shown, "plan": planned, "today": signin.today()}
     given |= {"cautions": _cautions(), "book": read_rulebook()}
     if request.headers.get(FRAGMENT):

@@ -31,6 +31,7 @@ OWN = {
 # One thing of one diver, named in the address.
 OBJECTS = {
     "seasons.edit": {"season_id": 1}, "seasons.plan": {"season_id": 1}, "seasons.activate": {"season_id": 2},
+    "seasons.take_back": {"season_id": 1, "day": "2027-05-20"},
     "seasons.delete": {"season_id": 1}, "seasons.restore": {"season_id": 3}, "sharing.revoke": {"link_id": 1},
     "history.show": {"record": "a record"}, "history.put_back": {"record": "a record"},
 }  # fmt: skip
@@ -46,13 +47,15 @@ def rules(app: Flask, method: str, *endpoints: str) -> Iterator[Any]:
 
 @pytest.fixture
 def record(planner_of_may: Any, clock: Any) -> str:
-    """A dive of the first diver, who also has three seasons, one of them deleted, and a link."""
+    """A dive of the first diver, who also has three seasons, one changed, one deleted, and a link."""
     phone = Phone()
     name = phone.put(fields={**DIVE, "date": "2027-05-03"})
     sync.sync(1, phone.request(today="2027-05-10"), clock())
     raw = seasons.get_season(1, 1).raw
     for at in (2, 3):
         seasons.save_season(1, None, f"Season {at}", raw, clock())
+    change = {"from": "2027-05-20", "set": {"last_day": "2027-05-31"}}
+    seasons.save_season(1, 1, "May at Holm", {**raw, "changes": [change]}, clock())
     seasons.delete_season(1, 3)
     sharing.make_link(1, "Ebba", clock())
     return name

@@ -27,7 +27,7 @@ def list_seasons(user_id: int) -> list[SeasonRow]:
 def get_season(user_id: int, season_id: int) -> SeasonRow:
     """Return a season of this diver, or raise NotFound."""
     with store.reading():
-        return _own(user_id, season_id)
+        return own(user_id, season_id)
 
 
 def active_season(user_id: int) -> SeasonRow | None:
@@ -48,23 +48,23 @@ def save_season(
     with store.transaction():
         if season_id is None:
             return _add(user_id, name, raw, now)
-        row = _own(user_id, season_id)
+        row = own(user_id, season_id)
         rows.change_season(row.id, name.strip(), raw, stamp(now))
-        return _own(user_id, row.id)
+        return own(user_id, row.id)
 
 
 def activate(user_id: int, season_id: int) -> SeasonRow:
     """Make this the season that the phone follows."""
     with store.transaction():
-        row = _own(user_id, season_id)
+        row = own(user_id, season_id)
         rows.make_active(user_id, row.id)
-        return _own(user_id, row.id)
+        return own(user_id, row.id)
 
 
 def delete_season(user_id: int, season_id: int) -> None:
     """Delete a season, which can be brought back; the log is the diver's and stays."""
     with store.transaction():
-        row = _own(user_id, season_id)
+        row = own(user_id, season_id)
         rows.set_deleted(user_id, row.id, True)
 
 
@@ -76,7 +76,7 @@ def restore_season(user_id: int, season_id: int) -> SeasonRow:
         _room(user_id, 0)
         if rows.active_season(user_id) is None:
             rows.make_active(user_id, season_id)
-        return _own(user_id, season_id)
+        return own(user_id, season_id)
 
 
 def preview(raw: object, log: Sequence[dict[str, Any]], today: str) -> dict[str, Any]:
@@ -110,7 +110,7 @@ def _add(user_id: int, name: str, raw: dict[str, Any], now: datetime) -> SeasonR
     season_id = rows.add_season(user_id, name.strip(), raw, stamp(now))
     if rows.active_season(user_id) is None:
         rows.make_active(user_id, season_id)
-    return _own(user_id, season_id)
+    return own(user_id, season_id)
 
 
 def _with_edition(raw: Any, row: SeasonRow | None) -> Any:
@@ -141,7 +141,8 @@ def check(name: str, raw: Any, found: Iterable[Fault] = ()) -> None:
         raise Refused(faults)
 
 
-def _own(user_id: int, season_id: int) -> SeasonRow:
+def own(user_id: int, season_id: int) -> SeasonRow:
+    """Return a season of this diver inside an open transaction, or raise NotFound."""
     row = rows.get_season(user_id, season_id)
     if row is None:
         raise NotFound

@@ -16,8 +16,8 @@ from .changes import check_changes
 from .diver import check_diver
 from .levels import check_levels
 from .model import Season, Site
+from .written import WATERS
 
-WATERS = ("salt", "fresh")
 FIXED_FIELDS = ("first_day", "book")  # what a change cannot change
 CHANGEABLE_FIELDS = (
     "last_day", "blocks", "days_on", "days_off", "block_days", "break_days", "closed_days",
@@ -120,7 +120,7 @@ def _site(raw: object, book: Rulebook, faults: Faults) -> Any:
     return Site(
         name=faults.text(given.get("name"), "site.name", book.limit("text")[1]),
         bottom_m=faults.number(given.get("bottom_m"), "site.bottom_m", *book.limit("bottom_m")),
-        water=faults.choice(given.get("water", "salt"), "site.water", WATERS),
+        water=faults.choice(given.get("water", WATERS[0]), "site.water", WATERS),
         salinity=faults.optional(given.get("salinity"), "site.salinity", *book.limit("salinity")),
         **numbers,
     )

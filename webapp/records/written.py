@@ -13,6 +13,7 @@ from ..rulebook.checks import is_day, is_number
 from ..rulebook.rulebook import Rulebook
 from .blocks import EVEN_FIELDS, EVEN_NUMBERS, spans
 
+WATERS = ("salt", "fresh")  # the first where a season says nothing
 Json = Mapping[str, Any]
 
 
@@ -20,7 +21,9 @@ def written_out(raw: Json, book: Rulebook) -> dict[str, Any]:
     """Return a stored season with `blocks` of its own in the place of the older fields, and both speeds."""
     kept = {name: value for name, value in raw.items() if name not in EVEN_FIELDS}
     levels = [_level(level) for level in raw.get("disciplines") or []]
-    return {**kept, "disciplines": levels, "blocks": blocks_of(raw, book)}
+    levels.sort(key=lambda level: str(level.get("discipline")))
+    whole = {**kept, "disciplines": levels, "blocks": blocks_of(raw, book)}
+    return {**whole, "site": {"water": WATERS[0], **raw["site"]}} if isinstance(raw.get("site"), Mapping) else whole
 
 
 def blocks_of(raw: Json, book: Rulebook) -> list[dict[str, Any]]:

@@ -45,8 +45,21 @@ def _configure(app: Flask, settings: dict[str, Any]) -> None:
 
 
 def _register(app: Flask) -> None:
-    from webapp.web.views import account, boat, data, diver, history, pwa, root, rulebook, seasons, share, sharing, sync
+    from webapp.web.views import (
+        account,
+        boat,
+        data,
+        diver,
+        history,
+        pwa,
+        root,
+        rulebook,
+        season_form,
+        share,
+        sharing,
+        sync,
+    )
 
     security.csrf.exempt(sync.bp)  # guarded by Sec-Fetch-Site/Origin: a form's token would expire in the outbox
-    for view in (root, account, data, seasons, history, diver, rulebook, sharing, share, sync, boat, pwa):
-        app.register_blueprint(view.bp)
+    for view in (root, account, data, season_form, history, diver, rulebook, sharing, share, sync, boat, pwa):
+        app.register_blueprint(view.bp)  # the season's form stands on the blueprint of the seasons

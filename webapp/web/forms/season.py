@@ -7,14 +7,14 @@ from typing import Any
 from wtforms import Field, FieldList, FormField, SelectChoice, SelectField, StringField, TextAreaField
 
 from webapp.records.labels import DISCIPLINES
-from webapp.records.season import WATERS
-from webapp.records.written import written_out
+from webapp.records.written import WATERS, written_out
 from webapp.rulebook.faults import Fault
 from webapp.rulebook.rulebook import Rulebook
 
 from . import blocks, typed
 from .base import DAY, DEPTH, Form
 from .faults import Shown, place
+from .holds import HOLDS_PARTS, HoldsForm
 from .levels import LevelForm, typed_level
 
 SITE_NUMBERS = ("bottom_m", "latitude", "temperature_c", "altitude_m", "salinity")
@@ -41,6 +41,7 @@ class SeasonForm(Form):
     CNF = FormField(LevelForm)
     VWT = FormField(LevelForm)
     blocks = FieldList(FormField(blocks.BlockForm), max_entries=blocks.MOST_BLOCKS)
+    holds = FormField(HoldsForm)  # only for a season that is there already
 
     def levels(self) -> list[tuple[str, str, LevelForm]]:
         """Return (code, words, form) of each discipline, in the order shown."""
@@ -101,6 +102,8 @@ class SeasonForm(Form):
             return self._level_field(self.ticked()[int(row[2])], row[3].removeprefix("goals."))
         if row and row[1] == "closed_days":
             return self.closed_days
+        if name in HOLDS_PARTS:
+            return self.holds.form.find(name)
         code, _, rest = name.partition(".")
         if code in DISCIPLINES:
             return self._level_field(code, rest)

@@ -31,7 +31,7 @@ OWN = {
 # One thing of one diver, named in the address.
 OBJECTS = {
     "seasons.edit": {"season_id": 1}, "seasons.plan": {"season_id": 1}, "seasons.activate": {"season_id": 2},
-    "seasons.take_back": {"season_id": 1, "day": "2027-05-20"},
+    "seasons.take_back": {"season_id": 2, "day": "2027-05-20"},
     "seasons.delete": {"season_id": 1}, "seasons.restore": {"season_id": 3}, "sharing.revoke": {"link_id": 1},
     "history.show": {"record": "a record"}, "history.put_back": {"record": "a record"},
 }  # fmt: skip
@@ -55,7 +55,7 @@ def record(planner_of_may: Any, clock: Any) -> str:
     for at in (2, 3):
         seasons.save_season(1, None, f"Season {at}", raw, clock())
     change = {"from": "2027-05-20", "set": {"last_day": "2027-05-31"}}
-    seasons.save_season(1, 1, "May at Holm", {**raw, "changes": [change]}, clock())
+    seasons.save_season(1, 2, "Season 2", {**raw, "changes": [change]}, clock())
     seasons.delete_season(1, 3)
     sharing.make_link(1, "Ebba", clock())
     return name

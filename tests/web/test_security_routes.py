@@ -32,7 +32,7 @@ OWN = {
 OBJECTS = {
     "seasons.edit": {"season_id": 1}, "seasons.plan": {"season_id": 1}, "seasons.activate": {"season_id": 2},
     "seasons.take_back": {"season_id": 2, "day": "2027-05-20"},
-    "seasons.delete": {"season_id": 1}, "seasons.restore": {"season_id": 3}, "sharing.revoke": {"link_id": 1},
+    "seasons.delete": {"season_id": 2}, "seasons.restore": {"season_id": 3}, "sharing.revoke": {"link_id": 1},
     "history.show": {"record": "a record"}, "history.put_back": {"record": "a record"},
 }  # fmt: skip
 # Guarded by where the request comes from, as a form's token would die in the outbox.
@@ -146,7 +146,7 @@ def test_the_owner_reaches_every_one_of_those_addresses(planner_of_may: Any, app
         rule.endpoint: planner_of_may.post(address(app, rule, record), typed).status
         for rule in rules(app, "POST", *OBJECTS)
     }
-    assert set(found.values()) <= {200, 302, 400}
+    assert {name: code for name, code in found.items() if code not in (200, 302, 400)} == {}
 
 
 def test_no_form_acts_without_its_token(planner_of_may: Any, app: Flask, record: str, settings: Any) -> None:

@@ -38,6 +38,7 @@ GROUPS = {  # the words that a diver looks for; other groups keep their own name
     "safety": "Safety diver",
     "overdue": "Overdue dive",
     "repetition": "Repeated dives",
+    "setup": "Proposal for the next season",
 }
 _UNITS = re.compile(r"_(m|s|c)$")
 _ROW = re.compile(r"(.+)\[(\d+)\](?:\.(\w+))?")

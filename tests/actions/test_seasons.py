@@ -5,10 +5,12 @@ from webapp import store
 from webapp.actions import seasons
 from webapp.actions.errors import NotFound
 from webapp.rulebook.faults import Refused
+from webapp.rulebook_file import read_rulebook
 from webapp.store import users
 from webapp.store.values import User
 
 TODAY = "2031-04-01"
+EDITION = read_rulebook().edition
 
 
 @pytest.fixture
@@ -29,10 +31,19 @@ def test_a_season_comes_back_as_it_was_typed_and_the_first_is_active(runa: User)
     first, second = save(runa, "  Spring "), save(runa, "Autumn")
 
     row = seasons.get_season(runa.id, first)
-    assert (row.name, row.raw, row.active) == ("Spring", SEASON, True)
+    assert (row.name, row.raw, row.active) == ("Spring", {**SEASON, "book": EDITION}, True)
     assert [one.name for one in seasons.list_seasons(runa.id)] == ["Spring", "Autumn"]
     assert [first] == active(runa)
     assert not seasons.get_season(runa.id, second).active
+
+
+def test_a_new_season_says_with_which_edition_of_the_rulebook_it_was_made_and_an_older_one_keeps_its_own(
+    runa: User,
+) -> None:
+    new, older = save(runa), save(runa, book=1)
+    seasons.save_season(runa.id, older, "Spring", SEASON, NOW)
+
+    assert [seasons.get_season(runa.id, one).raw["book"] for one in (new, older)] == [EDITION, 1]
 
 
 def test_a_season_with_faults_is_not_saved_and_every_fault_is_told(runa: User) -> None:

@@ -92,3 +92,39 @@ def test_half_a_character_in_an_id_or_a_note_is_told_plainly(tmp_path: Path) -> 
     assert done.returncode == 2
     for field in ("log: [0].id", "log: [1].note"):
         assert f"{field} must be text of whole characters: it contains half of one" in done.stderr
+
+
+def with_blocks(**changes: Any) -> dict[str, Any]:
+    """A season with blocks of its own, a drill by share and with a focus, and changes."""
+    old = ("days_on", "days_off", "block_days", "break_days", "lead", "drill")
+    drill = {"discipline": "FIM", "share": 0.5, "dives": 2, "focus": "long glide"}
+    block = {"first_day": day(0), "last_day": day(20), "main": "FIM", "days_on": 2, "days_off": 1, "drills": [drill]}
+    raw = {name: value for name, value in season().items() if name not in old}
+    return {**raw, "blocks": [block], **changes}
+
+
+def test_a_target_says_that_it_is_a_new_best_or_a_goal_and_a_drill_what_it_is_for(tmp_path: Path) -> None:
+    done = run("plan", write(tmp_path / "s.json", with_blocks()), "--today", day(0))
+
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "drill (long glide)" in done.stdout
+    assert "deeper than your best of 44 m" in done.stdout
+    assert "reaches 44 m (floor)" in done.stdout
+    assert "The ladder ends at " in done.stdout
+
+
+def test_every_fault_of_blocks_changes_and_words_for_a_day_is_told_with_its_field(tmp_path: Path) -> None:
+    raw = with_blocks(last_day=day(10), changes=[{"from": day(3), "set": {"site": {"bottom_m": 2}, "lead": 1}}])
+    raw["blocks"] += [{"first_day": day(5), "last_day": day(4), "main": "CWT", "drills": [{"share": 3}]}]
+    log = [{"id": "a", "day": "soon", "shallower": 9}, {"id": "b", "kind": "day", "date": day(1), "no_diving": "bored"}]
+    done = run("plan", write(tmp_path / "s.json", raw), "--log", write(tmp_path / "l.json", log))
+    told = [line.split(" ")[1] for line in done.stderr.splitlines()]
+
+    assert (done.returncode, done.stdout) == (2, "")
+    assert len(set(done.stderr.splitlines())) == len(told)
+    assert {
+        "blocks[0].last_day", "blocks[1].first_day", "blocks[1].last_day", "blocks[1].main", "blocks[1].days_on",
+        "blocks[1].drills[0].discipline", "blocks[1].drills[0].share", "changes[0].set.site.bottom_m",
+        "changes[0].set.lead", "[1].no_diving",
+    } <= set(told)  # fmt: skip
+    assert "Traceback" not in done.stderr

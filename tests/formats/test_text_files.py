@@ -72,3 +72,16 @@ def test_a_name_cannot_break_out_of_its_line_and_long_lines_are_folded_between_l
     said = "X-WR-CALNAME:Frühling\\; am\\, Fels\\\\ \\nATTACH:http://elsewhere.example/" + "ü" * 90
     assert said in found
     assert not any(line.startswith("ATTACH") for line in found)
+
+
+def test_a_calendar_says_what_a_drill_is_for_and_what_a_target_means() -> None:
+    dives = [
+        {"discipline": "FIM", "target_m": 46, "role": "deep", "best_says": "deeper than your best of 44 m",
+         "reaches": "reaches 46 m (aim)"},
+        {"discipline": "CNF", "target_m": 18, "role": "drill", "focus": "long glide"},
+    ]  # fmt: skip
+    plan = {"days": [{"date": "2031-04-01", "kind": "deep", "dives": dives}]}
+    text = calendar(plan, "Spring", 7, "2031-04-01T08:00:00Z", []).replace("\r\n ", "")
+
+    assert "FIM 46 m\\, deep: deeper than your best of 44 m\\, reaches 46 m (aim)" in text
+    assert "CNF 18 m\\, drill: long glide" in text

@@ -187,3 +187,27 @@ def test_no_json_whatever_makes_the_check_fall_over(value: Any, field: str) -> N
         (check_dive, {**DIVE, "signs": value}),
     ):
         assert all(isinstance(fault.says, str) and fault.says for fault in faults_of(check, raw))
+
+
+def test_the_faults_of_a_season_and_of_its_changes_are_all_told_at_once_and_none_twice() -> None:
+    changes = [
+        {"from": day(3), "set": {"days_on": 0}},
+        {"from": day(9), "set": {"site": {"name": "x", "bottom_m": "deep"}, "blok_days": 3}, "why": 5},
+        {"from": day(2), "set": {"days_off": 2}},
+    ]
+    raw = {**with_(season(), "disciplines.0.best_m", "deep"), "changes": changes}
+    refused = [fault.field for fault in faults_of(check_season, raw)]
+
+    assert sorted(refused) == sorted(
+        [
+            "disciplines[0].best_m", "changes[0].set.days_on", "changes[1].set.site.bottom_m",
+            "changes[1].set.blok_days", "changes[1].why", "changes[2].from",
+        ]
+    )  # fmt: skip
+
+
+def test_a_start_far_beyond_the_best_is_cut_in_a_season_of_the_first_edition_and_refused_in_a_newer_one() -> None:
+    raw = with_(season(), "disciplines.0.start_m", 49)
+    raw["disciplines"][0]["best_m"] = 41
+    assert faults_of(check_season, raw)[0].field == "disciplines[0].start_m"
+    assert check_season({**raw, "book": 1}, BOOK).levels[0].start_m == 46

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 from flask import Flask
+from support.typed import SEASON
 from werkzeug.test import TestResponse
 
 from webapp.actions import accounts
@@ -156,31 +157,6 @@ class Person:
     def set_up(self, follow: bool = True, **typed: Any) -> Page:
         """Save a season; fields of a discipline are written with its code first."""
         return self.fill("/seasons/new", {**SEASON, "do": "save", **typed}, follow=follow)
-
-
-SEASON: dict[str, Any] = {
-    "name": "May at Holm",
-    "first_day": "2027-05-03",
-    "last_day": "2027-05-30",
-    "days_on": "2",
-    "days_off": "1",
-    "block_days": "14",
-    "break_days": "4",
-    "closed_days": "2027-05-12\n2027-05-13",
-    "site_name": "Holm Rock",
-    "bottom_m": "55",
-    "water": "salt",
-    "FIM-dived": "y",
-    "FIM-best_m": "41",
-    "FIM-comfortable_m": "38,5",
-    "FIM-comfortable_on": "2027-04-20",
-    "FIM-floor_m": "44",
-    "FIM-aim_m": "48",
-    "FIM-dream_m": "52",
-    "drill_discipline": "CNF",
-    "drill_depth_m": "16",
-    "drill_dives": "2",
-}
 
 
 @pytest.fixture(autouse=True)

@@ -2,12 +2,14 @@
 
 import re
 from cProfile import Profile
+from datetime import date, timedelta
 from pstats import Stats
 
 import pytest
 from support.phones import DIVE, Phone
+from support.typed import SEASON
 
-from webapp.actions import sync
+from webapp.actions import seasons, sync
 
 
 def test_a_season_typed_into_the_form_becomes_a_dated_plan(diver) -> None:
@@ -34,12 +36,8 @@ def test_what_was_saved_comes_back_into_the_form_as_typed(planner_of_may) -> Non
 
     assert fields["FIM-comfortable_m"] == "38.5"
     assert fields["closed_days"].replace("\r", "") == "2027-05-12\n2027-05-13"
-    assert [fields[name] for name in ("lead-0", "FIM-dived", "drill_discipline", "drill_depth_m")] == [
-        "FIM",
-        "y",
-        "CNF",
-        "16",
-    ]
+    names = ("blocks-0-main", "FIM-dived", "blocks-1-main", "blocks-1-drills-0-discipline", "blocks-1-drills-0-depth_m")
+    assert [fields[name] for name in names] == ["FIM", "y", "FIM", "CNF", "16"]
     assert "CWT-dived" not in fields
 
 
@@ -55,10 +53,18 @@ def test_saving_an_untouched_form_changes_nothing(planner_of_may) -> None:
     [
         ("first_day", ""),
         ("last_day", "2027-02-30"),
-        ("days_on", "two"),
-        ("days_off", "-1"),
-        ("block_days", "0"),
-        ("break_days", "4.5"),
+        ("blocks-0-first_day", ""),
+        ("blocks-0-first_day", "2027-05-02"),
+        ("blocks-0-last_day", "2027-04-30"),
+        ("blocks-1-first_day", "2027-05-16"),
+        ("blocks-1-last_day", "2027-05-31"),
+        ("blocks-0-main", "CWT"),
+        ("blocks-0-days_on", "two"),
+        ("blocks-1-days_off", "-1"),
+        ("blocks-1-drills-0-discipline", ""),
+        ("blocks-1-drills-0-depth_m", ""),
+        ("blocks-1-drills-0-dives", "5"),
+        ("blocks-0-drills-0-focus", "x" * 201),
         ("closed_days", "2027-05-12 soon"),
         ("bottom_m", ""),
         ("latitude", "north"),
@@ -69,13 +75,10 @@ def test_saving_an_untouched_form_changes_nothing(planner_of_may) -> None:
         ("FIM-start_m", "deep"),
         ("FIM-step_m", "0"),
         ("FIM-repeats", "1,5"),
+        ("FIM-repeats_below_best", "0"),
         ("FIM-floor_m", "999"),
         ("FIM-aim_m", "43"),
         ("FIM-dream_m", "x"),
-        ("lead-0", "CWT"),
-        ("drill_discipline", ""),
-        ("drill_depth_m", ""),
-        ("drill_dives", "many"),
         ("name", "  "),
     ],
 )
@@ -92,14 +95,14 @@ def test_a_bad_value_is_named_beside_its_field_and_at_the_top_and_stays_as_typed
 
 
 def test_all_faults_are_told_at_once(diver) -> None:
-    page = diver.set_up(**{"first_day": "", "bottom_m": "shallow", "FIM-best_m": "", "drill_dives": "0"})
+    page = diver.set_up(**{"first_day": "", "bottom_m": "shallow", "FIM-best_m": "", "blocks-0-drills-0-dives": "0"})
 
     assert "4 things need a look" in page.words
-    assert all(page.fault_of(name) for name in ("first_day", "bottom_m", "FIM-best_m", "drill_dives"))
+    assert all(page.fault_of(name) for name in ("first_day", "bottom_m", "FIM-best_m", "blocks-0-drills-0-dives"))
 
 
 def test_the_same_fault_in_two_disciplines_says_which_one(diver) -> None:
-    both = {"CWT-dived": "y", "CWT-best_m": "x", "CWT-start_m": "30", "FIM-best_m": "y", "lead-0": "FIM"}
+    both = {"CWT-dived": "y", "CWT-best_m": "x", "CWT-start_m": "30", "FIM-best_m": "y"}
     page = diver.set_up(**both)
 
     assert "FIM: Best must be" in page.words
@@ -115,26 +118,91 @@ def test_a_discipline_with_a_best_but_no_tick_is_not_dropped_in_silence(diver) -
 
 
 def test_several_disciplines_lead_their_own_blocks(diver) -> None:
-    typed = {"CWT-dived": "y", "CWT-best_m": "50", "CWT-start_m": "40", "lead-0": "FIM", "lead-1": "CWT"}
+    typed = {"CWT-dived": "y", "CWT-best_m": "50", "CWT-start_m": "40", "blocks-1-main": "CWT"}
     page = diver.set_up(**typed)
 
     assert page.words.index("FIM deep dive") < page.words.index("CWT deep dive 40 m")
 
 
-def test_a_season_with_as_many_leads_as_the_page_has_rows_for_can_be_opened_again(planner_of_may) -> None:
-    typed = {f"lead-{row}": "FIM" for row in range(99)}
-    planner_of_may.send(planner_of_may.get("/seasons/1"), "/seasons/1", typed, holding="csrf_token")
-    assert planner_of_may.get("/seasons/1").form("csrf_token")["fields"]["lead-98"] == "FIM"
-
-
-def test_an_empty_lead_row_goes_on_with_the_one_above(diver) -> None:
-    typed = {"CWT-dived": "y", "CWT-best_m": "50", "CWT-start_m": "40", "block_days": "5", "break_days": "1"}
-    page = diver.set_up(**typed, **{"lead-0": "FIM", "lead-1": "", "lead-2": "CWT"})
+def test_a_block_without_a_main_discipline_goes_on_with_the_one_above_and_empty_rows_do_not_count(diver) -> None:
+    typed = {"CWT-dived": "y", "CWT-best_m": "50", "CWT-start_m": "40", "blocks-0-main": "CWT"}
+    rows = {f"blocks-3-{name.removeprefix('blocks-1-')}": SEASON[name] for name in SEASON if "blocks-1" in name}
+    page = diver.set_up(**typed, **dict.fromkeys([name for name in SEASON if "blocks-1" in name], ""), **rows)
     fields = diver.get("/seasons/1").form("name")["fields"]
 
     assert page.status == 200
-    assert [fields[f"lead-{row}"] for row in range(4)] == ["FIM", "FIM", "CWT", ""]
-    assert fields["lead-4"] == ""
+    assert [fields[f"blocks-{row}-main"] for row in range(4)] == ["CWT", "CWT", "", ""]
+    assert [fields[f"blocks-{row}-first_day"] for row in range(4)] == ["2027-05-03", "2027-05-21", "", ""]
+    assert "blocks-4-main" not in fields
+
+
+def test_a_drill_may_be_a_share_of_the_comfortable_depth_typed_in_percent_and_say_its_focus(diver) -> None:
+    drill = {"discipline": "FIM", "percent": "50", "dives": "1", "focus": "long glide"}
+    page = diver.set_up(**{f"blocks-0-drills-1-{name}": text for name, text in drill.items()})
+    fields = diver.get("/seasons/1").form("name")["fields"]
+
+    assert "FIM drill 19 m : long glide" in page.words
+    assert {name: fields[f"blocks-0-drills-1-{name}"] for name in drill} == drill
+    assert [name for name in fields if "blocks-0-drills-3" in name]
+    assert not [name for name in fields if "blocks-0-drills-4" in name]
+
+
+def test_a_fault_of_a_share_is_told_in_percent_with_block_and_drill(diver) -> None:
+    page = diver.set_up(**{"blocks-0-drills-1-discipline": "FIM", "blocks-0-drills-1-percent": "90"})
+
+    assert "Block 1, drill 2: or share must be a number of percent from 20 to 80." in page.words
+
+
+def test_a_season_without_blocks_is_told_so_once_and_in_words(diver) -> None:
+    page = diver.set_up(**dict.fromkeys([name for name in SEASON if name.startswith("blocks")], ""))
+
+    assert "One thing needs a look" in page.words
+    assert "Blocks need at least one" in page.words
+
+
+OLD = {
+    "days_on": 3, "days_off": 1, "block_days": 10, "break_days": 4, "lead": ["FIM", "CWT"],
+    "drill": {"discipline": "CNF", "depth_m": 16, "dives": 6},
+}  # fmt: skip
+
+
+def test_a_season_with_the_older_fields_is_shown_as_its_blocks_and_saved_with_them(planner_of_may, app) -> None:
+    with app.app_context():
+        raw = {name: part for name, part in seasons.get_season(1, 1).raw.items() if name != "blocks"}
+        cwt = {"discipline": "CWT", "best_m": 50, "start_m": 40}
+        raw["disciplines"] = [*raw["disciplines"], cwt]
+        seasons.save_season(1, 1, "Old", {**raw, **OLD}, app.config["NOW"]())
+    before = planner_of_may.get("/seasons/1/plan").html.split('id="goals-head"')[1].split("Change the season")[0]
+    shown = planner_of_may.get("/seasons/1").form("name")["fields"]
+    planner_of_may.fill("/seasons/1", {"do": "save"}, holding="name")
+    after = planner_of_may.get("/seasons/1/plan").html.split('id="goals-head"')[1].split("Change the season")[0]
+    with app.app_context():
+        raw = seasons.get_season(1, 1).raw
+
+    assert before == after
+    assert [shown[f"blocks-{row}-{name}"] for row in (0, 1) for name in ("first_day", "last_day", "main")] == [
+        "2027-05-03", "2027-05-12", "FIM", "2027-05-17", "2027-05-26", "CWT",
+    ]  # fmt: skip
+    assert [shown[f"blocks-0-drills-{row}-dives"] for row in range(3)] == ["4", "2", ""]
+    assert len(raw["blocks"]) == 2
+    assert not set(OLD) & set(raw)
+
+
+def test_a_season_with_as_many_blocks_and_drills_as_there_may_be_can_be_previewed_by_the_pages_script(diver) -> None:
+    fields = {name: text for name, text in SEASON.items() if not name.startswith("blocks")}
+    fields |= {"first_day": "2027-05-01", "last_day": "2027-06-29"}
+    for row in range(60):
+        day = str(date(2027, 5, 1) + timedelta(days=row))
+        block = {"first_day": day, "last_day": day, "main": "FIM", "days_on": "1", "days_off": "0"}
+        fields |= {f"blocks-{row}-{name}": text for name, text in block.items()}
+        drill = {"discipline": "CNF", "depth_m": "16", "percent": "", "dives": "1", "focus": ""}
+        fields |= {f"blocks-{row}-drills-{at}-{name}": text for at in range(4) for name, text in drill.items()}
+    token = diver.get("/seasons/new").form("name")["fields"]["csrf_token"]
+    typed = {**fields, "csrf_token": token, "do": "preview"}
+    page = diver.post("/seasons/new", typed, content_type="multipart/form-data")
+
+    assert page.status == 200
+    assert page.html.count('data-kind="deep"') > 10
 
 
 def test_preview_shows_the_plan_and_saves_nothing(diver) -> None:
@@ -205,21 +273,15 @@ def test_saving_after_a_preview_leads_to_the_top_where_the_faults_are(planner_of
     assert 'action="/seasons/new#main"' in planner_of_may.get("/seasons/new").html
 
 
-def test_blocks_left_empty_make_one_block_of_the_whole_season(diver) -> None:
-    page = diver.set_up(block_days="", break_days=" ", closed_days="2027-05-12 to 2027-05-14")
-    fields = diver.get("/seasons/1").form("name")["fields"]
+def test_closed_days_come_back_as_ranges(diver) -> None:
+    page = diver.set_up(closed_days="2027-05-12 to 2027-05-14")
 
-    assert page.html.count('<tr data-kind="break"') == 0
     assert page.html.count('<tr data-kind="closed"') == 3
-    assert [fields[name] for name in ("block_days", "break_days", "closed_days")] == [
-        "28",
-        "0",
-        "2027-05-12 to 2027-05-14",
-    ]
+    assert diver.get("/seasons/1").form("name")["fields"]["closed_days"] == "2027-05-12 to 2027-05-14"
 
 
 def test_a_season_without_a_discipline_is_told_so_once_and_in_words(diver) -> None:
-    page = diver.set_up(**{"FIM-dived": "", "FIM-best_m": ""})
+    page = diver.set_up(**{"FIM-dived": "", "FIM-best_m": "", "blocks-0-main": ""})
 
     assert "One thing needs a look" in page.words
     assert "Disciplines need at least one: open it and tick it." in page.words

@@ -31,7 +31,8 @@ OWN = {
 # One thing of one diver, named in the address.
 OBJECTS = {
     "seasons.edit": {"season_id": 1}, "seasons.plan": {"season_id": 1}, "seasons.activate": {"season_id": 2},
-    "seasons.delete": {"season_id": 1}, "seasons.restore": {"season_id": 3}, "sharing.revoke": {"link_id": 1},
+    "seasons.take_back": {"season_id": 2, "day": "2027-05-20"},
+    "seasons.delete": {"season_id": 2}, "seasons.restore": {"season_id": 3}, "sharing.revoke": {"link_id": 1},
     "history.show": {"record": "a record"}, "history.put_back": {"record": "a record"},
 }  # fmt: skip
 # Guarded by where the request comes from, as a form's token would die in the outbox.
@@ -46,13 +47,15 @@ def rules(app: Flask, method: str, *endpoints: str) -> Iterator[Any]:
 
 @pytest.fixture
 def record(planner_of_may: Any, clock: Any) -> str:
-    """A dive of the first diver, who also has three seasons, one of them deleted, and a link."""
+    """A dive of the first diver, who also has three seasons, one changed, one deleted, and a link."""
     phone = Phone()
     name = phone.put(fields={**DIVE, "date": "2027-05-03"})
     sync.sync(1, phone.request(today="2027-05-10"), clock())
     raw = seasons.get_season(1, 1).raw
     for at in (2, 3):
         seasons.save_season(1, None, f"Season {at}", raw, clock())
+    change = {"from": "2027-05-20", "set": {"last_day": "2027-05-31"}}
+    seasons.save_season(1, 2, "Season 2", {**raw, "changes": [change]}, clock())
     seasons.delete_season(1, 3)
     sharing.make_link(1, "Ebba", clock())
     return name
@@ -143,7 +146,7 @@ def test_the_owner_reaches_every_one_of_those_addresses(planner_of_may: Any, app
         rule.endpoint: planner_of_may.post(address(app, rule, record), typed).status
         for rule in rules(app, "POST", *OBJECTS)
     }
-    assert set(found.values()) <= {200, 302, 400}
+    assert {name: code for name, code in found.items() if code not in (200, 302, 400)} == {}
 
 
 def test_no_form_acts_without_its_token(planner_of_may: Any, app: Flask, record: str, settings: Any) -> None:

@@ -113,12 +113,12 @@ def test_what_is_typed_wrongly_comes_back_as_text(evil: Any) -> None:
     fields = (
         "name",
         "first_day",
-        "days_on",
+        "blocks-0-days_on",
         "closed_days",
         "site_name",
         "bottom_m",
         "FIM-best_m",
-        "drill_depth_m",
+        "blocks-0-drills-0-focus",
         "water",
     )
     pages = [

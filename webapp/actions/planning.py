@@ -105,6 +105,13 @@ def latest(raw: object) -> tuple[Season, Rulebook]:
     return _latest(json.dumps(raw))
 
 
+def checked_on(raw: object, day: str) -> tuple[Season, Rulebook]:
+    """Return a season with its own rulebook as both are on this day; raises Refused with every fault."""
+    season, book = checked(raw)
+    begun = [change for change in season.changes if change.from_day <= day]
+    return (begun[-1].season, begun[-1].rules) if begun else (season, book)
+
+
 def own_book(raw: dict[str, Any]) -> Rulebook:
     """Return the rulebook with the season's own rules; raises Refused with every fault of the season."""
     return latest(raw)[1]

@@ -13,7 +13,7 @@ def readings_for(user_id: int, row: SeasonRow, today: str) -> dict[str, Any]:
     Raises NotPlanned with what is wrong with the saved season.
     """
     try:
-        season, book = planning.latest(row.raw)
+        season, book = planning.checked_on(row.raw, today)
         current = seasons.current(user_id, today)
     except planning.NOT_PLANNED as error:
         raise planning.not_planned(error) from error

@@ -10,6 +10,7 @@ from webapp.actions.errors import NotFound
 from webapp.actions.planning import Current
 from webapp.actions.times import stamp
 from webapp.rulebook.faults import Fault, Refused
+from webapp.rulebook_file import read_rulebook
 from webapp.store import seasons as rows
 from webapp.store.values import SeasonRow
 
@@ -26,7 +27,7 @@ def list_seasons(user_id: int) -> list[SeasonRow]:
 def get_season(user_id: int, season_id: int) -> SeasonRow:
     """Return a season of this diver, or raise NotFound."""
     with store.reading():
-        return _own(user_id, season_id)
+        return own(user_id, season_id)
 
 
 def active_season(user_id: int) -> SeasonRow | None:
@@ -42,27 +43,28 @@ def save_season(
 
     Raises Refused with every fault, those that the form `found` by itself first.
     """
-    _check(name, raw, found)
+    raw = _with_edition(raw, None if season_id is None else get_season(user_id, season_id))
+    check(name, raw, found)
     with store.transaction():
         if season_id is None:
             return _add(user_id, name, raw, now)
-        row = _own(user_id, season_id)
+        row = own(user_id, season_id)
         rows.change_season(row.id, name.strip(), raw, stamp(now))
-        return _own(user_id, row.id)
+        return own(user_id, row.id)
 
 
 def activate(user_id: int, season_id: int) -> SeasonRow:
     """Make this the season that the phone follows."""
     with store.transaction():
-        row = _own(user_id, season_id)
+        row = own(user_id, season_id)
         rows.make_active(user_id, row.id)
-        return _own(user_id, row.id)
+        return own(user_id, row.id)
 
 
 def delete_season(user_id: int, season_id: int) -> None:
     """Delete a season, which can be brought back; the log is the diver's and stays."""
     with store.transaction():
-        row = _own(user_id, season_id)
+        row = own(user_id, season_id)
         rows.set_deleted(user_id, row.id, True)
 
 
@@ -74,7 +76,7 @@ def restore_season(user_id: int, season_id: int) -> SeasonRow:
         _room(user_id, 0)
         if rows.active_season(user_id) is None:
             rows.make_active(user_id, season_id)
-        return _own(user_id, season_id)
+        return own(user_id, season_id)
 
 
 def preview(raw: object, log: Sequence[dict[str, Any]], today: str) -> dict[str, Any]:
@@ -108,7 +110,14 @@ def _add(user_id: int, name: str, raw: dict[str, Any], now: datetime) -> SeasonR
     season_id = rows.add_season(user_id, name.strip(), raw, stamp(now))
     if rows.active_season(user_id) is None:
         rows.make_active(user_id, season_id)
-    return _own(user_id, season_id)
+    return own(user_id, season_id)
+
+
+def _with_edition(raw: Any, row: SeasonRow | None) -> Any:
+    """Return a season that says with which edition of the rulebook it was made: a new one with the current one."""
+    if not isinstance(raw, dict) or raw.get("book") is not None:
+        return raw
+    return {**raw, "book": row.raw["book"] if row and "book" in row.raw else read_rulebook().edition}
 
 
 def _room(user_id: int, more: int) -> None:
@@ -117,7 +126,8 @@ def _room(user_id: int, more: int) -> None:
         raise Refused([Fault("", f"There are {MOST_SEASONS} seasons already: delete one first")])
 
 
-def _check(name: str, raw: Any, found: Iterable[Fault]) -> None:
+def check(name: str, raw: Any, found: Iterable[Fault] = ()) -> None:
+    """Raise Refused with every fault of a season and its name, those that were `found` before first."""
     faults = list(found)
     if not name.strip():
         faults.append(Fault("name", "is missing"))
@@ -131,7 +141,8 @@ def _check(name: str, raw: Any, found: Iterable[Fault]) -> None:
         raise Refused(faults)
 
 
-def _own(user_id: int, season_id: int) -> SeasonRow:
+def own(user_id: int, season_id: int) -> SeasonRow:
+    """Return a season of this diver inside an open transaction, or raise NotFound."""
     row = rows.get_season(user_id, season_id)
     if row is None:
         raise NotFound

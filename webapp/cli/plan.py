@@ -87,16 +87,23 @@ def _table(plan: dict[str, Any]) -> Iterable[str]:
     yield ""
     for name, ladder in plan["disciplines"].items():
         yield f"{name}: from {ladder['start_m']:g} m, now {ladder['rung_m']:g} m, clean on it {ladder['clean_on_rung']}"
+        yield f"  comfortable at {ladder['comfortable_m']:g} m, best {ladder['best_m']:g} m. {ladder['ends_says']}"
         yield from (f"  {goal['says']}" for goal in ladder["goals"].values())
     if plan["stand_down"]:
         yield from ("", plan["stand_down"]["why"], *plan["stand_down"]["care"])
 
 
 def _dives(day: dict[str, Any]) -> str:
-    """Return a day's dives in short: `FIM 40 m deep 1/2, 2 x CWT 22 m drill`."""
+    """Return a day's dives in short: `FIM 40 m deep 1/2 (deeper than your best of 38 m), 2 x CWT 22 m drill`."""
     counts: dict[str, int] = {}
     for dive in day["dives"]:
         count = f" {dive['repeat']}/{dive['repeats']}" if dive["role"] == "deep" else ""
-        text = f"{dive['discipline']} {dive['target_m']:g} m {dive['role']}{count}"
+        text = f"{dive['discipline']} {dive['target_m']:g} m {dive['role']}{count}{_meaning(dive)}"
         counts[text] = counts.get(text, 0) + 1
     return ", ".join(text if count == 1 else f"{count} x {text}" for text, count in counts.items())
+
+
+def _meaning(dive: dict[str, Any]) -> str:
+    """Return what a drill is for, and what a target means: a new best, a goal."""
+    said = [dive[name] for name in ("focus", "best_says", "reaches") if dive.get(name)]
+    return f" ({'; '.join(said)})" if said else ""

@@ -38,7 +38,13 @@ def _event(day: Mapping[str, Any], season_id: int, made_at: str, cautions: Seque
 
 
 def _dives(dives: Iterable[Mapping[str, Any]]) -> list[str]:
-    return [f"{dive['discipline']} {dive['target_m']:g} m, {dive['role']}" for dive in dives]
+    return [f"{dive['discipline']} {dive['target_m']:g} m, {dive['role']}{_meaning(dive)}" for dive in dives]
+
+
+def _meaning(dive: Mapping[str, Any]) -> str:
+    """Return what a drill is for, and what a target means: a new best, a goal."""
+    said = [dive[name] for name in ("focus", "best_says", "reaches") if dive.get(name)]
+    return f": {', '.join(said)}" if said else ""
 
 
 def _escaped(text: str) -> str:

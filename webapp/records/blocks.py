@@ -106,11 +106,13 @@ def _even_blocks(
         return ()
     first, last = date.fromisoformat(days["first_day"]), date.fromisoformat(days["last_day"])
     rhythm = numbers["days_on"], numbers["days_off"]
-    spans = _spans(first, last, numbers["block_days"], numbers["break_days"])
-    return tuple(Block(*span, lead[min(index, len(lead) - 1)], *rhythm, drills) for index, span in enumerate(spans))
+    days_of_blocks = spans(first, last, numbers["block_days"], numbers["break_days"])
+    return tuple(
+        Block(*span, lead[min(index, len(lead) - 1)], *rhythm, drills) for index, span in enumerate(days_of_blocks)
+    )
 
 
-def _spans(first: date, last: date, block_days: int, break_days: int) -> Iterator[tuple[str, str]]:
+def spans(first: date, last: date, block_days: int, break_days: int) -> Iterator[tuple[str, str]]:
     """Yield the first and last day of each block; the last block ends with the season."""
     while first <= last:
         end = min(first + timedelta(days=block_days - 1), last)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from ..rulebook.checks import Faults
+from ..rulebook.checks import Faults, is_day
 from ..rulebook.dates import check_day
-from ..rulebook.faults import Refused
+from ..rulebook.faults import Fault, Refused
 from ..rulebook.rulebook import Rulebook
 from .blocks import EVEN_FIELDS
 from .model import Change, Season
@@ -18,11 +18,12 @@ Json = Mapping[str, Any]
 
 
 def check_changes(
-    plain: Json, fields: tuple[str, ...], season: Season, book: Rulebook, check: Check, faults: Faults
+    plain: Json, fields: tuple[str, ...], known: Sequence[Fault], book: Rulebook, check: Check, faults: Faults
 ) -> tuple[Change, ...]:
     """Return the changes in order, each with the whole season as it is from its day on.
 
-    `fields` may be changed, `book` is the rulebook as shipped, and `check` checks a season without changes.
+    `fields` may be changed, `known` has the faults of the season before its changes, which are not told once more for
+    each of them, `book` is the rulebook as shipped, and `check` checks a season without changes.
     """
     raw, most = plain.get("changes"), book.limit("changes")[1]
     if raw is None:
@@ -32,21 +33,27 @@ def check_changes(
         return ()
     found: list[Change] = []
     so_far: Json = {name: value for name, value in plain.items() if name != "changes"}
-    before, last_day = season.first_day, season.last_day
+    before, last_day = (_day(plain.get(name)) for name in ("first_day", "last_day"))
     for index, one in enumerate(raw):
         field = f"changes[{index}]"
         day, group, why = _parts(one, field, fields, before, last_day, book, faults)
         before, so_far = day or before, merged(so_far, group)
+        last_day = _day(so_far.get("last_day"))
+        if day and last_day and "last_day" in group and last_day < day:
+            faults.add(f"{field}.set.last_day", "is before the day from which the change holds")
         try:
             changed, rules = check(so_far, book, day)
         except Refused as refused:
-            faults.found.extend(_moved(refused, f"{field}.set"))
+            faults.found.extend(_moved(refused, known, f"{field}.set"))
+            known = refused.faults
             continue
-        if day and changed.last_day < day:
-            faults.add(f"{field}.set.last_day", "is before the day from which the change holds")
-        last_day = changed.last_day
+        known = ()
         found.append(Change(day, why, changed, rules))
     return tuple(found)
+
+
+def _day(value: object) -> str | None:
+    return str(value) if is_day(value) else None
 
 
 def merged(raw: Json, group: Json) -> dict[str, Any]:
@@ -65,21 +72,24 @@ def raw_on(raw: Json, day: str) -> dict[str, Any]:
 
 
 def _parts(
-    one: object, field: str, fields: tuple[str, ...], before: str, last_day: str, book: Rulebook, faults: Faults
-) -> tuple[Any, Json, Any]:
+    one: object, field: str, fields: tuple[str, ...], before: str | None, last_day: str | None, book: Rulebook,
+    faults: Faults,
+) -> tuple[Any, Json, Any]:  # fmt: skip
     """Return day, changed parts and reason of one change."""
     plain = faults.group(one, field, CHANGE_FIELDS)
     group = faults.group({} if plain.get("set") is None else plain["set"], f"{field}.set", fields)
     if not group:
         faults.add(f"{field}.set", "is missing: what changes")
     day = check_day(plain.get("from"), f"{field}.from", book, faults)
-    if day and day > last_day:
+    if day and last_day and day > last_day:
         faults.add(f"{field}.from", "is after the last day of the season")
-    elif day and day <= before:
+    elif day and before and day <= before:
         faults.add(f"{field}.from", "must be after the first day of the season and after the change before")
     why = faults.text(plain.get("why"), f"{field}.why", book.limit("note")[1])
     return day, {name: value for name, value in group.items() if name in fields}, why
 
 
-def _moved(refused: Refused, field: str) -> list[Any]:
-    return [type(fault)(f"{field}.{fault.field}" if fault.field else field, fault.says) for fault in refused.faults]
+def _moved(refused: Refused, known: Sequence[Fault], field: str) -> list[Fault]:
+    """Return the faults that came with a change, under the change's field."""
+    new = [fault for fault in refused.faults if fault not in known]
+    return [Fault(f"{field}.{fault.field}" if fault.field else field, fault.says) for fault in new]

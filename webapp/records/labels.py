@@ -29,3 +29,18 @@ VERDICTS = {
     "hurt": "possible injury",
     "blackout": "blackout",
 }
+PARTS = {  # of a season, as a change sets them
+    "last_day": "last day",
+    "blocks": "blocks",
+    "closed_days": "closed days",
+    "site": "site",
+    "disciplines": "disciplines and goals",
+    "diver": "body and suit",
+    "rules": "own rules",
+    "days_on": "dive days in a row",
+    "days_off": "days off",
+    "block_days": "days of a block",
+    "break_days": "days between blocks",
+    "lead": "main disciplines",
+    "drill": "drill",
+}

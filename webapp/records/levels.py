@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from ..rulebook.checks import Faults, show
@@ -16,12 +17,20 @@ LEVEL_FIELDS = (
 )  # fmt: skip
 
 
-def check_levels(raw: object, first_day: str | None, book: Rulebook, faults: Faults) -> tuple[Level, ...]:
-    """Return where the diver stands in each discipline; note every fault with its field `disciplines[0].…`."""
+CAPPED_EDITION = 1  # it took a start depth of any length beyond the best: what was saved then goes on, cut
+
+
+def check_levels(
+    raw: object, first_day: str | None, book: Rulebook, faults: Faults, edition: int | None = None
+) -> tuple[Level, ...]:
+    """Return where the diver stands in each discipline; note every fault with its field `disciplines[0].…`.
+
+    `edition` is that of the rulebook with which the season was made.
+    """
     if not isinstance(raw, list) or not raw:
         faults.add("disciplines", "is missing: at least one discipline")
         return ()
-    levels = tuple(_level(level, f"disciplines[{index}]", book, faults) for index, level in enumerate(raw))
+    levels = tuple(_level(level, f"disciplines[{index}]", book, faults, edition) for index, level in enumerate(raw))
     names = [level.discipline for level in levels]
     for index, name in enumerate(names):
         if name is not None and name in names[:index]:
@@ -30,7 +39,7 @@ def check_levels(raw: object, first_day: str | None, book: Rulebook, faults: Fau
     return levels
 
 
-def _level(raw: object, field: str, book: Rulebook, faults: Faults) -> Level:
+def _level(raw: object, field: str, book: Rulebook, faults: Faults, edition: int | None) -> Level:
     plain, depth_m = faults.group(raw, field, LEVEL_FIELDS), book.limit("depth_m")
     given = {name: value for name, value in plain.items() if value is not None}
     step_m, repeats = (given.get(name, book.value(f"ladder.{name}")) for name in ("step_m", "repeats"))
@@ -48,8 +57,18 @@ def _level(raw: object, field: str, book: Rulebook, faults: Faults) -> Level:
         repeats_below_best=faults.number(below, f"{field}.repeats_below_best", *book.limit("repeats"), whole=True),
         goals=_goals(given.get("goals"), f"{field}.goals", book, faults),
     )
+    if edition == CAPPED_EDITION:
+        level = _capped(level, book)
     _check_start(given, level, field, book, faults)
     return level
+
+
+def _capped(level: Level, book: Rulebook) -> Level:
+    """Return a level whose start is cut to the deepest that its best allows."""
+    if level.start_m is None or level.best_m is None:
+        return level
+    most_m = round(level.best_m + book.value("start.most_beyond_best_m"), 2)
+    return replace(level, start_m=min(level.start_m, most_m))
 
 
 def _check_start(given: Mapping[str, Any], level: Level, field: str, book: Rulebook, faults: Faults) -> None:

@@ -16,8 +16,8 @@ from .changes import check_changes
 from .diver import check_diver
 from .levels import check_levels
 from .model import Season, Site
+from .written import WATERS
 
-WATERS = ("salt", "fresh")
 FIXED_FIELDS = ("first_day", "book")  # what a change cannot change
 CHANGEABLE_FIELDS = (
     "last_day", "blocks", "days_on", "days_off", "block_days", "break_days", "closed_days",
@@ -41,8 +41,16 @@ def season_and_book(raw: object, book: Rulebook) -> tuple[Season, Rulebook]:
     plain = faults.group(raw, "", (*SEASON_FIELDS, "changes"))
     if not isinstance(raw, Mapping):
         faults.refuse_if_any()
-    season, own = _whole({name: value for name, value in plain.items() if name != "changes"}, book, faults)
-    changes = check_changes(plain, CHANGEABLE_FIELDS, season, book, _as_of, faults)
+    base = {name: value for name, value in plain.items() if name != "changes"}
+    try:
+        season, own = _whole(base, book, Faults())
+    except Refused as refused:
+        known = refused.faults
+        faults.found.extend(known)
+        check_changes(plain, CHANGEABLE_FIELDS, known, book, _as_of, faults)
+        faults.refuse_if_any()
+        raise
+    changes = check_changes(plain, CHANGEABLE_FIELDS, (), book, _as_of, faults)
     faults.refuse_if_any()
     return replace(season, changes=changes), own
 
@@ -59,8 +67,8 @@ def _whole(plain: Mapping[str, Any], book: Rulebook, faults: Faults, day: str | 
     own = _own_book(plain, book, faults)
     days = _days(plain, own, faults)
     site = _site(plain.get("site"), own, faults)
-    levels = check_levels(plain.get("disciplines"), day or days["first_day"], own, faults)
     edition = faults.number(plain.get("book", own.edition), "book", 1, own.edition, whole=True)
+    levels = check_levels(plain.get("disciplines"), day or days["first_day"], own, faults, edition)
     diver = check_diver(plain.get("diver"), own, faults)
     _check_room(site, own, faults)
     blocks = check_blocks(plain, days, levels, own, faults)
@@ -112,7 +120,7 @@ def _site(raw: object, book: Rulebook, faults: Faults) -> Any:
     return Site(
         name=faults.text(given.get("name"), "site.name", book.limit("text")[1]),
         bottom_m=faults.number(given.get("bottom_m"), "site.bottom_m", *book.limit("bottom_m")),
-        water=faults.choice(given.get("water", "salt"), "site.water", WATERS),
+        water=faults.choice(given.get("water", WATERS[0]), "site.water", WATERS),
         salinity=faults.optional(given.get("salinity"), "site.salinity", *book.limit("salinity")),
         **numbers,
     )

@@ -34,6 +34,7 @@ def _configure(app: Flask, settings: dict[str, Any]) -> None:
     app.config.from_mapping(
         NOW=clock.now,
         SESSION_COOKIE_SAMESITE="Lax",
+        MAX_FORM_PARTS=4_000,  # a season of sixty blocks with their drills, as the page's script sends it
         WTF_CSRF_TIME_LIMIT=None,  # a form's token lives as long as the sign-in: a page may be open for days
     )
     app.config.from_mapping(settings)
@@ -44,8 +45,21 @@ def _configure(app: Flask, settings: dict[str, Any]) -> None:
 
 
 def _register(app: Flask) -> None:
-    from webapp.web.views import account, boat, data, diver, history, pwa, root, rulebook, seasons, share, sharing, sync
+    from webapp.web.views import (
+        account,
+        boat,
+        data,
+        diver,
+        history,
+        pwa,
+        root,
+        rulebook,
+        season_form,
+        share,
+        sharing,
+        sync,
+    )
 
     security.csrf.exempt(sync.bp)  # guarded by Sec-Fetch-Site/Origin: a form's token would expire in the outbox
-    for view in (root, account, data, seasons, history, diver, rulebook, sharing, share, sync, boat, pwa):
-        app.register_blueprint(view.bp)
+    for view in (root, account, data, season_form, history, diver, rulebook, sharing, share, sync, boat, pwa):
+        app.register_blueprint(view.bp)  # the season's form stands on the blueprint of the seasons

@@ -7,7 +7,7 @@ from typing import Any
 
 from flask import Flask
 
-from webapp.records.labels import ROLES
+from webapp.records.labels import PARTS, ROLES
 
 
 def day(text: str) -> str:
@@ -62,7 +62,7 @@ def short_day(text: str) -> str:
 
 def alike(dives: Iterable[Mapping[str, Any]], *names: str) -> list[tuple[int, Mapping[str, Any]]]:
     """Return dives that follow each other and are alike in these fields as (how many, the first of them)."""
-    groups = (list(group) for _, group in groupby(dives, key=lambda dive: [dive[name] for name in names]))
+    groups = (list(group) for _, group in groupby(dives, key=lambda dive: [dive.get(name) for name in names]))
     return [(len(group), group[0]) for group in groups]
 
 
@@ -71,7 +71,12 @@ def role(code: str) -> str:
     return ROLES.get(code, code)
 
 
+def parts(group: Mapping[str, Any]) -> str:
+    """Return the words for the parts of a season that a change sets."""
+    return ", ".join(PARTS.get(name, name) for name in group)
+
+
 def init_app(app: Flask) -> None:
     """Give the filters to the templates."""
-    for template_filter in (day, short_day, alike, moment, device_moment, minutes, plain, begin, role):
+    for template_filter in (day, short_day, alike, moment, device_moment, minutes, plain, begin, role, parts):
         app.add_template_filter(template_filter)

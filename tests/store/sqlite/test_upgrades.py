@@ -3,6 +3,7 @@
 `first_schema.sql` is frozen: two divers, a conflict, a deletion, a refused edit, a link taken back and one that holds.
 """
 
+import json
 import shutil
 import sqlite3
 from contextlib import closing
@@ -121,6 +122,54 @@ def test_a_phone_goes_on_from_its_mark_and_what_it_sends_again_is_answered_as_be
     assert first["epoch"] == "44f98e6686c767f67720d3b2145dfd11"
     assert [(one["status"], one["rev"]) for one in answer["results"]] == [("stored", 1)]
     assert answer["changes"] == []
+
+
+def saved_by_the_first_version(file: Path, **parts: Any) -> None:
+    """Give the active season of the old file other parts, as the first version would have stored them."""
+    with closing(sqlite3.connect(file)) as connection, connection:
+        raw = json.loads(connection.execute("SELECT raw_json FROM season WHERE id = 1").fetchone()[0])
+        connection.execute("UPDATE season SET raw_json = ? WHERE id = 1", (json.dumps({**raw, **parts}),))
+
+
+def stored(file: Path) -> list[dict[str, Any]]:
+    with closing(sqlite3.connect(file)) as connection:
+        return [json.loads(text) for (text,) in connection.execute("SELECT raw_json FROM season ORDER BY id")]
+
+
+def test_every_old_season_says_that_it_was_made_with_the_first_edition_and_is_else_as_before(old: Path) -> None:
+    before = stored(old)
+    upgrade(old)
+
+    assert [{**raw, "book": 1} for raw in before] == stored(old)
+
+
+@pytest.mark.parametrize(
+    ("level", "rules", "repeats"),
+    [({}, {}, 2), ({"repeats": None}, {}, 2), ({"repeats": 4}, {}, 4), ({}, {"ladder.repeats": 3}, 3)],
+)
+def test_an_old_season_keeps_the_clean_dives_that_it_was_planned_with(
+    old: Path, level: dict[str, Any], rules: dict[str, Any], repeats: int
+) -> None:
+    fim = {"discipline": "FIM", "best_m": 41, "start_m": 38, "goals": {"aim_m": 48}}
+    saved_by_the_first_version(old, disciplines=[{**fim, **level}], rules=rules)
+    store.open_store(old)
+    current = seasons.current(1, TODAY)
+    store.close()
+
+    assert {**fim, "repeats": repeats} == stored(old)[0]["disciplines"][0]
+    assert {rung["needs"] for rung in current.sheet["disciplines"]["FIM"]["rungs"]} == {repeats}
+
+
+def test_an_old_season_whose_start_is_far_beyond_its_best_goes_on_being_planned_from_the_deepest_start_there_is(
+    old: Path,
+) -> None:
+    saved_by_the_first_version(old, disciplines=[{"discipline": "FIM", "best_m": 41, "start_m": 55}])
+    store.open_store(old)
+    plan = seasons.current(1, TODAY).plan
+    store.close()
+
+    assert max(dive["target_m"] for day in plan["days"] for dive in day["dives"] if dive["role"] == "deep") == 46
+    assert stored(old)[0]["disciplines"][0]["start_m"] == 55
 
 
 def test_a_copy_of_the_old_file_is_made_first_for_its_owner_only(old: Path) -> None:

@@ -6,6 +6,9 @@ from wtforms import Field
 
 from webapp.rulebook.faults import Fault
 
+DEPTH = {"inputmode": "decimal", "autocomplete": "off"}  # what inputs of these kinds have
+COUNT = {"inputmode": "numeric", "autocomplete": "off"}
+DAY = {"type": "date"}
 STALE = Fault("", "This page was open for too long: send it again")
 
 

@@ -7,12 +7,15 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
+from wtforms import FormField
+
 from webapp.rulebook.faults import Fault
 from webapp.rulebook.rulebook import Entry, Rulebook
 
 from . import typed
 from .base import Form
-from .faults import Shown, sentence
+from .faults import Shown, place, sentence
+from .holds import HOLDS_PARTS, HoldsForm
 
 SPARE_ROWS = 2
 MOST_ROWS = 100
@@ -35,13 +38,24 @@ GROUPS = {  # the words that a diver looks for; other groups keep their own name
     "safety": "Safety diver",
     "overdue": "Overdue dive",
     "repetition": "Repeated dives",
+    "setup": "Proposal for the next season",
 }
 _UNITS = re.compile(r"_(m|s|c)$")
 _ROW = re.compile(r"(.+)\[(\d+)\](?:\.(\w+))?")
 
 
 class RulesForm(Form):
-    """Carries the token; the cells come from the rulebook."""
+    """Carries the token, and from when the rules hold; the cells come from the rulebook."""
+
+    holds = FormField(HoldsForm)
+
+    def show(self, faults: Iterable[Fault]) -> list[Shown]:
+        """Put the faults of the day and the reason beside their fields and return them."""
+        return place([fault for fault in faults if fault.field in HOLDS_PARTS], self.holds.form.find)
+
+    def others(self, faults: Iterable[Fault]) -> list[Fault]:
+        """Return the faults of the cells, and of the season as a whole."""
+        return [fault for fault in faults if fault.field not in HOLDS_PARTS]
 
 
 class Read(NamedTuple):

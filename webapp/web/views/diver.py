@@ -5,9 +5,8 @@ from typing import Any
 from flask import Blueprint, flash, g, redirect, render_template, url_for
 from flask.typing import ResponseReturnValue
 
-from webapp.actions import readings, seasons
+from webapp.actions import changing, readings, seasons
 from webapp.actions.errors import NotPlanned
-from webapp.records.season import check_season
 from webapp.rulebook_file import read_rulebook
 from webapp.web import signin
 from webapp.web.errors import Refused, keeps_typed
@@ -35,19 +34,10 @@ def change() -> ResponseReturnValue:
     if row is None:
         return redirect(url_for("diver.index"))
     form = PersonalForm()
-    faults = form.stale()
-    raw = {**row.raw, "diver": form.to_raw()}
     try:
-        check_season(raw, read_rulebook())
-        if not faults:
-            return _save(row, raw)
+        changing.change_diver(g.user.id, row.id, form.to_raw(), signin.now(), form.stale())
     except Refused as refused:
-        faults += refused.faults
-    return _page(form, row, faults, 400)
-
-
-def _save(row: Any, raw: dict[str, Any]) -> ResponseReturnValue:
-    seasons.save_season(g.user.id, row.id, row.name, raw, signin.now())
+        return _page(form, row, refused.faults, 400)
     flash("Saved. The phone gets the new dive cards at its next sync.")
     return redirect(url_for("diver.index"))
 

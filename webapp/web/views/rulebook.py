@@ -5,11 +5,15 @@ from typing import Any
 from flask import Blueprint, flash, g, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from webapp.actions import readings, seasons
+from webapp.actions import changing, readings, seasons
+from webapp.actions.errors import PastChanges
+from webapp.records.changes import raw_on
 from webapp.rulebook_file import read_rulebook
 from webapp.web import signin
 from webapp.web.errors import Fault, Refused, keeps_typed
 from webapp.web.forms import rules
+from webapp.web.forms.holds import typed_holds
+from webapp.web.views.season_form import holds_of, later_words
 
 bp = Blueprint("rulebook", __name__, url_prefix="/rulebook")
 
@@ -18,8 +22,12 @@ bp = Blueprint("rulebook", __name__, url_prefix="/rulebook")
 def index() -> ResponseReturnValue:
     """Show the rulebook; to a diver with an active season, open to change."""
     row = seasons.active_season(g.user.id) if g.user else None
-    own = rules.typed_rules(row.raw.get("rules") or {}, read_rulebook()) if row else {}
-    return _page(row, own)
+    if row is None:
+        return _page(None, rules.RulesForm(), {})
+    usual = changing.usual(g.user.id, row, signin.today())
+    own = raw_on(row.raw, usual.shown_on).get("rules") or {}
+    form = rules.RulesForm(data={"holds": typed_holds(usual.from_day, usual.shown_on)})
+    return _page(row, form, rules.typed_rules(own, read_rulebook()))
 
 
 @bp.post("/")
@@ -32,32 +40,28 @@ def change() -> ResponseReturnValue:
         return redirect(url_for("seasons.new"))
     form = rules.RulesForm()
     cells = rules.without(request.form, request.form.get("back", ""))
-    faults = form.stale()
-    read = rules.read(cells, read_rulebook())
-    faults += _refused(row, read) if faults else []
-    return _page(row, cells, faults, read.places, 400) if faults else _save(row, cells, read)
+    return _save(row, form, cells, form.stale())
 
 
-def _save(row: Any, cells: dict[str, str], read: rules.Read) -> ResponseReturnValue:
+def _save(row: Any, form: rules.RulesForm, cells: dict[str, str], faults: list[Fault]) -> ResponseReturnValue:
+    read, holds = rules.read(cells, read_rulebook()), holds_of(form.holds.form, row)
+    typed, is_seen = {"rules": read.rules}, request.form.get("do") == "rewrite"
     try:
-        seasons.save_season(g.user.id, row.id, row.name, {**row.raw, "rules": read.rules}, signin.now())
+        _, later = changing.change(
+            g.user.id, row.id, row.name, typed, holds, signin.now(), signin.today(), faults, is_seen=is_seen
+        )
     except Refused as refused:
-        return _page(row, cells, refused.faults, read.places, 400)
-    flash("The rules of this season are saved.")
+        return _page(row, form, cells, refused.faults, read.places, status=400)
+    except PastChanges as past:
+        return _page(row, form, cells, places=read.places, past=past.rows)
+    flash(f"The rules of this season are saved.{later_words(later)}")
     return redirect(url_for("rulebook.index"))
 
 
-def _refused(row: Any, read: rules.Read) -> tuple[Fault, ...]:
-    try:
-        seasons.preview({**row.raw, "rules": read.rules}, [], signin.today())
-    except Refused as refused:
-        return refused.faults
-    return ()
-
-
-def _page(row: Any, cells: Any, faults: Any = (), places: Any = None, status: int = 200) -> ResponseReturnValue:
+def _page(
+    row: Any, form: rules.RulesForm, cells: Any, faults: Any = (), places: Any = None, status: int = 200, past: Any = ()
+) -> ResponseReturnValue:
     groups = rules.groups(read_rulebook(), cells, faults, places or {})
-    shown = rules.all_shown(groups, faults, places or {})
-    form = rules.RulesForm()
-    given = {"row": row, "groups": groups, "faults": shown, "form": form}
+    shown = form.show(faults) + rules.all_shown(groups, form.others(faults), places or {})
+    given = {"row": row, "groups": groups, "faults": shown, "form": form, "past": past}
     return render_template("rulebook/index.html", **given, **readings.physics()), status

@@ -1,0 +1,35 @@
+"""A season as a diver types it into the form."""
+
+from typing import Any
+
+SEASON: dict[str, Any] = {
+    "name": "May at Holm",
+    "first_day": "2027-05-03",
+    "last_day": "2027-05-30",
+    "blocks-0-first_day": "2027-05-03",
+    "blocks-0-last_day": "2027-05-16",
+    "blocks-0-main": "FIM",
+    "blocks-0-days_on": "2",
+    "blocks-0-days_off": "1",
+    "blocks-0-drills-0-discipline": "CNF",
+    "blocks-0-drills-0-depth_m": "16",
+    "blocks-0-drills-0-dives": "2",
+    "blocks-1-first_day": "2027-05-21",
+    "blocks-1-last_day": "2027-05-30",
+    "blocks-1-days_on": "2",
+    "blocks-1-days_off": "1",
+    "blocks-1-drills-0-discipline": "CNF",
+    "blocks-1-drills-0-depth_m": "16",
+    "blocks-1-drills-0-dives": "2",
+    "closed_days": "2027-05-12\n2027-05-13",
+    "site_name": "Holm Rock",
+    "bottom_m": "55",
+    "water": "salt",
+    "FIM-dived": "y",
+    "FIM-best_m": "41",
+    "FIM-comfortable_m": "38,5",
+    "FIM-comfortable_on": "2027-04-20",
+    "FIM-floor_m": "44",
+    "FIM-aim_m": "48",
+    "FIM-dream_m": "52",
+}

@@ -1,0 +1,140 @@
+"""The form of a whole season: a new one saved, a stored one changed from a day on or corrected from the start."""
+
+from typing import Any
+
+from flask import flash, g, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from webapp.actions import changing, seasons
+from webapp.actions.changing import Holds
+from webapp.actions.errors import PastChanges
+from webapp.records.changes import raw_on
+from webapp.rulebook_file import read_rulebook
+from webapp.web import filters, signin
+from webapp.web.errors import Fault, Refused, keeps_typed
+from webapp.web.forms.holds import HoldsForm, typed_holds
+from webapp.web.forms.season import SeasonForm, typed_season
+from webapp.web.views.seasons import bp, cautions
+
+FRAGMENT = "X-Fragment"
+KEPT = ("rules", "diver")  # parts of a season that have pages of their own
+
+
+@bp.route("/new", methods=["GET", "POST"])
+@keeps_typed
+@signin.required
+def new() -> ResponseReturnValue:
+    """Set up a season: show the form, preview what is typed, or save it."""
+    form = SeasonForm()
+    if not form.is_submitted():
+        return season_page(form)
+    preview = request.form.get("do") == "preview"
+    own = form.own_faults()
+    faults = [*form.stale(), *(fault for fault in own if not (preview and fault.field == "name"))]
+    return _preview_new(form, faults) if preview else _save_new(form, faults)
+
+
+@bp.route("/<int:season_id>", methods=["GET", "POST"])
+@keeps_typed
+@signin.required
+def edit(season_id: int) -> ResponseReturnValue:
+    """Show the form, preview what is typed beside the saved plan, or save it."""
+    row = seasons.get_season(g.user.id, season_id)
+    form = _form(row)
+    if not form.is_submitted():
+        return season_page(form, row)
+    preview = request.form.get("do") == "preview"
+    own = form.own_faults({level["discipline"] for level in row.raw.get("disciplines") or []})
+    faults = [*form.stale(), *(fault for fault in own if not (preview and fault.field == "name"))]
+    return _preview_change(form, row, faults) if preview else _save_change(form, row, faults)
+
+
+def _form(row: Any) -> SeasonForm:
+    if request.method == "POST":
+        return SeasonForm()
+    usual = changing.usual(g.user.id, row, signin.today())
+    shown = typed_season(row.name, raw_on(row.raw, usual.shown_on), read_rulebook())
+    return SeasonForm(data={**shown, "holds": typed_holds(usual.from_day, usual.shown_on)})
+
+
+def holds_of(form: HoldsForm, row: Any) -> Holds:
+    """Return from when an edit holds, as typed; a form that does not say it gets the usual answer."""
+    usual = changing.usual(g.user.id, row, signin.today())
+    if not form.since.data:
+        return usual
+    return Holds(**{**form.values(), "shown_on": form.shown_on.data or usual.shown_on})
+
+
+def later_words(later: list[str]) -> str:
+    """Return a sentence about later changes that set the same once more, "" when there are none."""
+    days = ", ".join(filters.day(day) for day in later)
+    return f" The change made for {days} sets the same and holds from then on." if later else ""
+
+
+def _preview_change(form: SeasonForm, row: Any, faults: list[Fault]) -> ResponseReturnValue:
+    holds = holds_of(form.holds.form, row)
+    try:
+        shown = changing.preview(g.user.id, row.id, form.to_raw(_kept_of(row, holds)), holds, signin.today())
+    except Refused as refused:
+        return season_page(form, row, [*faults, *refused.faults], 400)
+    if faults:
+        return season_page(form, row, faults, 400)
+    return season_page(form, row, plan=shown.plan, compared=shown.rows, idle_since=shown.idle_since)
+
+
+def _save_change(form: SeasonForm, row: Any, faults: list[Fault]) -> ResponseReturnValue:
+    name, holds = (form.name.data or "").strip(), holds_of(form.holds.form, row)
+    typed, is_seen = form.to_raw(_kept_of(row, holds)), request.form.get("do") == "rewrite"
+    try:
+        saved, later = changing.change(
+            g.user.id, row.id, name, typed, holds, signin.now(), signin.today(), faults, is_seen=is_seen
+        )
+    except Refused as refused:
+        return season_page(form, row, refused.faults, 400)
+    except PastChanges as past:
+        return season_page(form, row, past=past.rows)
+    flash(f"{saved.name} is saved. The phone takes it over when it next syncs.{later_words(later)}")
+    return redirect(url_for("seasons.plan", season_id=saved.id))
+
+
+def _kept_of(row: Any, holds: Holds) -> dict[str, Any]:
+    now = raw_on(row.raw, holds.shown_on)
+    return {"rules": {}, **{name: now[name] for name in KEPT if now.get(name)}}
+
+
+def _preview_new(form: SeasonForm, faults: list[Fault]) -> ResponseReturnValue:
+    """Show the plan of what is typed, or every fault of it."""
+    try:
+        planned = seasons.preview(form.to_raw(_kept_of_newest()), seasons.log_of(g.user.id), signin.today())
+    except Refused as refused:
+        return season_page(form, faults=[*faults, *refused.faults], status=400)
+    return season_page(form, faults=faults, status=400) if faults else season_page(form, plan=planned)
+
+
+def _save_new(form: SeasonForm, faults: list[Fault]) -> ResponseReturnValue:
+    """Save what is typed; its check finds every fault of the season beside those of the form."""
+    name = (form.name.data or "").strip()
+    try:
+        saved = seasons.save_season(g.user.id, None, name, form.to_raw(_kept_of_newest()), signin.now(), faults)
+    except Refused as refused:
+        return season_page(form, faults=refused.faults, status=400)
+    flash(f"{saved.name} is saved. The phone takes it over when it next syncs.")
+    return redirect(url_for("seasons.plan", season_id=saved.id))
+
+
+def _kept_of_newest() -> dict[str, Any]:
+    """Return what other pages keep in a season: a new one starts with the diver of the newest season that has one."""
+    divers = (other.raw["diver"] for other in reversed(seasons.list_seasons(g.user.id)) if other.raw.get("diver"))
+    diver = next(divers, None)
+    return {"rules": {}, **({"diver": diver} if diver else {})}
+
+
+def season_page(
+    form: SeasonForm, row: Any = None, faults: Any = (), status: int = 200, **given: Any
+) -> ResponseReturnValue:
+    """Render the whole page, or only the preview when the page's script asked for it."""
+    given |= {"form": form, "row": row, "faults": form.show(faults), "today": signin.today()}
+    given |= {"cautions": cautions(), "book": read_rulebook()}
+    if request.headers.get(FRAGMENT):
+        return render_template("seasons/preview.html", fragment=True, **given), status, {FRAGMENT: "plan"}
+    return render_template("seasons/form.html", **given), status

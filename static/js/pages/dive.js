@@ -2,7 +2,17 @@
 import { localDay, localTime, now } from "../clock.js";
 import { sayOfDay } from "../parts/day_says.js";
 import { check } from "../parts/dive_check.js";
-import { asTyped, askWhetherTypingError, diveForm, refill, updateHints, titleOf, typedIn } from "../parts/dive_form.js";
+import {
+  askMore,
+  askWhetherTypingError,
+  asTyped,
+  diveForm,
+  isShort,
+  refill,
+  titleOf,
+  typedIn,
+  updateHints,
+} from "../parts/dive_form.js";
 import { aftermath, isGrave, isOver, signGone } from "../parts/dive_says.js";
 import { askToKeep } from "../parts/install.js";
 import { wordsFor } from "../plan/day_word.js";
@@ -96,7 +106,7 @@ function draw(typed) {
   const form = h("form", { id: "dive-form", novalidate: true, submit: onSave, input: onTyped, change: onTyped },
     h("div", { id: "form-head" }), diveForm(typed, sheet, hints));
   put(byId("dive"), h("div", { id: "draft-news" }), form, caution(sheet?.cautions.log, null));
-  askWhetherTypingError(form, sheet);
+  ask(form);
   byId("thumb").hidden = false;
 }
 
@@ -117,8 +127,15 @@ function onTyped({ type, target }) {
   if (type === "change" && ["discipline", "role"].includes(target.name)) changeKind(form);
   page.hints.expected_s = expected(typedIn(form));
   updateHints(form, page.hints);
-  askWhetherTypingError(form, page.slate.sheet);
+  ask(form);
   keepDraft();
+}
+
+function ask(form) {
+  const { sheet, dives } = page.slate;
+  const typed = typedIn(form);
+  askWhetherTypingError(form, sheet);
+  askMore(typed, sheet, dives.some(({ id, role, date }) => role === "deep" && date === typed.date && id !== editing));
 }
 
 // When the diver chooses another kind of dive, the planned depth that was filled in must change with it.
@@ -145,6 +162,7 @@ async function onSave(event) {
   event.preventDefault();
   if (saving) return; // wet fingers touch twice
   const typed = { ...typedIn(byId("dive-form")), opened: page.opened };
+  if (!isShort(typed, page.slate.sheet)) typed.turned_why = "";
   const { fields, faults } = check(typed, page.slate.sheet?.limits, page.row?.fields);
   if (showFaults(byId("dive-form"), byId("form-head"), faults, FIELDS)) return;
   saving = true;

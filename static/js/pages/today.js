@@ -1,6 +1,6 @@
 // Today: the next dive in large type, the list of the day, the pause since the last dive, or what ended the day.
 import { localDay } from "../clock.js";
-import { doneName, isOver, judgedOn, overOf, upNext, verdictLine } from "../parts/dive_says.js";
+import { doneName, isOver, judgedOn, overOf, restOfToday, upNext, verdictLine } from "../parts/dive_says.js";
 import { dayWords } from "../parts/day_says.js";
 import { pauseClock } from "../parts/pause_clock.js";
 import { wordsFor } from "../plan/day_word.js";
@@ -24,6 +24,7 @@ startBoat((slate) => {
     notPlanned(slate),
     missing(slate),
     ended(slate),
+    !over && restOfToday(slate),
     day && !over && kindOf(day),
     open.length > 0 && nextDive(slate, open[0]),
     day && !over && easier(slate),

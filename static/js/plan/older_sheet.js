@@ -1,5 +1,6 @@
 // Completes a sheet from a server before stages, time away and blocks of their own, so that today's reader reads it as
-// the reader of its time did. Each value here is neutral: it switches a newer rule off. It holds no number of the trade.
+// the reader of its time did. Each value here is neutral: it switches a newer rule off, and none is a number of the
+// trade.
 
 const NEVER = Infinity; // a count or a number of days that nothing reaches
 const FULL = 1; // a share that takes nothing away

@@ -10,7 +10,16 @@ from playwright.sync_api import Page, expect
 from support.axe import violations
 from support.boat import BoatPhone, Server
 
-PAGES = ("/boat/today", "/boat/dive", "/boat/card", "/boat/log", "/boat/season", "/boat/phone", "/boat/offline")
+PAGES = (
+    "/boat/today",
+    "/boat/day",
+    "/boat/dive",
+    "/boat/card",
+    "/boat/log",
+    "/boat/season",
+    "/boat/phone",
+    "/boat/offline",
+)
 FIRST_VISIT_BYTES = 150_000
 LEAST_PX = 48
 # Every target that can be touched, as it lies on the screen; a toggle's target is its label, a link inside a

@@ -38,6 +38,8 @@ interface Typed {
   reached_m: string;
   dive_s: string;
   time_from: string;
+  turned_why: string;
+  contractions_m: string;
   effort: string;
   signs: string[];
   note: string;

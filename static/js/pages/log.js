@@ -1,4 +1,5 @@
 // The log: a line a dive, by day, newest first; a line opens to all of the dive, with edit, history and delete.
+import { dayWords } from "../parts/day_says.js";
 import { isGrave, signGone, verdictLine } from "../parts/dive_says.js";
 import { kindLabel, recordDay, recordHeading } from "../labels.js";
 import { judgedDive } from "../plan/lookups.js";
@@ -28,10 +29,12 @@ const PAGE = 50;
 const UNDO_MS = 10_000;
 
 let shown = PAGE;
+let sheet = /** @type {Sheet} */ (null); // for the words of what was said of a day
 
 startBoat(draw);
 
 function draw(slate) {
+  sheet = slate.sheet;
   const newest = slate.rows.toReversed();
   const alive = newest.filter((row) => !row.deleted);
   const look = newest.filter((row) => row.state === STATES.look);
@@ -96,7 +99,8 @@ function title(row) {
 
 // Any other kind than a dive: what it is, and what tells it from others of its day.
 function kindName(row) {
-  return [sentence(kindLabel(row.kind)).slice(0, -1), recordHeading(row)].filter(Boolean).join(", ");
+  const heading = row.kind === "day" ? dayWords(row.fields, sheet) : recordHeading(row);
+  return [sentence(kindLabel(row.kind)).slice(0, -1), heading].filter(Boolean).join(", ");
 }
 
 function plannedDepth({ fields }) {
@@ -119,7 +123,7 @@ function card(slate, row) {
     { class: "sheet", "data-record": row.record },
     h("p", { class: "soft small" }, when(row)),
     h("h3", null, title(row)),
-    facts(row, slate.sheet, diveTime),
+    facts(row, diveTime),
     verdictLine(judgedDive(slate.plan, row.record), slate),
     stateWord(row),
     row.faults.length > 0 &&
@@ -149,7 +153,7 @@ function line(slate, row) {
             row.conflict.length > 0 && h("span", { class: "word" }, "changed elsewhere too")), " ",
           row.kind === "dive" && h("span", { class: "log-time" }, diveTime(row)))),
       h("div", { class: "log-more" },
-        facts(row, slate.sheet, plannedDepth),
+        facts(row, plannedDepth),
         verdictLine(judged, slate),
         !waits && stateWord(row),
         changedTwice(row),
@@ -162,15 +166,17 @@ function top({ fields }) {
     h("strong", { class: "log-depth" }, metres(fields.reached_m)));
 }
 
-function facts(row, sheet, first) {
+function facts(row, first) {
   const { kind, fields, damaged } = row;
-  if (kind !== "dive" || damaged) return null;
-  const parts = [
+  if (damaged) return null;
+  const parts = kind === "dive" && [
     first(row),
+    fields.turned_why && `turned: ${sheet?.turned_whys?.[fields.turned_why]?.says ?? fields.turned_why}`,
+    fields.contractions_m && `contractions from ${metres(fields.contractions_m)}`,
     fields.effort !== null && `effort ${fields.effort}`,
     signWords(fields.signs, sheet),
-  ].filter(Boolean);
-  return [parts.length > 0 && h("p", null, parts.join(" · ")), fields.note && h("p", { class: "note" }, fields.note)];
+  ].filter(Boolean).join(" · ");
+  return [parts && h("p", null, parts), fields.note && h("p", { class: "note" }, fields.note)];
 }
 
 function stateWord({ state }) {
@@ -192,14 +198,7 @@ function acts(row) {
   return h(
     "div",
     { class: "row" },
-    row.kind === "dive" &&
-      !row.damaged &&
-      h(
-        "a",
-        { class: "button", id: `edit-${row.record}`, href: `/boat/dive?id=${encodeURIComponent(row.record)}` },
-        "Edit",
-        about,
-      ),
+    editor(row) && h("a", { class: "button", id: `edit-${row.record}`, href: editor(row) }, "Edit", about),
     row.rev > 0 &&
       h(
         "a",
@@ -214,6 +213,13 @@ function acts(row) {
       about.cloneNode(true),
     ),
   );
+}
+
+// Where a record is changed; a clearance is not.
+function editor({ kind, record, fields, damaged }) {
+  if (damaged) return null;
+  if (kind === "day") return `/boat/day?date=${fields.date}`;
+  return kind === "dive" ? `/boat/dive?id=${encodeURIComponent(record)}` : null;
 }
 
 function deletedEntry(row) {

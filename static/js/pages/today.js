@@ -1,7 +1,9 @@
 // Today: the next dive in large type, the list of the day, the pause since the last dive, or what ended the day.
 import { localDay } from "../clock.js";
-import { doneName, isOver, judgedOn, overOf, upNext, verdictLine } from "../parts/dive_says.js";
+import { doneName, isOver, judgedOn, overOf, restOfToday, upNext, verdictLine } from "../parts/dive_says.js";
+import { dayWords } from "../parts/day_says.js";
 import { pauseClock } from "../parts/pause_clock.js";
+import { wordsFor } from "../plan/day_word.js";
 import { cardOf, dayOf, expectedSeconds, judgedDive } from "../plan/lookups.js";
 import { CHANGED, tellHere } from "../store/news.js";
 import { byId, caution, h, redraw } from "../ui/dom.js";
@@ -22,8 +24,10 @@ startBoat((slate) => {
     notPlanned(slate),
     missing(slate),
     ended(slate),
+    !over && restOfToday(slate),
     day && !over && kindOf(day),
     open.length > 0 && nextDive(slate, open[0]),
+    day && !over && easier(slate),
     !over && pauseClock(slate), // a countdown would invite to dive
     day && list(slate, day, open[0]?.index),
     slate.plan && (open[0]?.role === "deep" ? null : upNext(slate, over)),
@@ -31,7 +35,7 @@ startBoat((slate) => {
   );
   const next = open[0];
   byId("log-dive").textContent = next ? "Log this dive" : "Log a dive";
-  byId("log-dive").classList.toggle("button-primary", !over);
+  byId("log-dive").classList.toggle("button-primary", !over && day?.kind !== "off");
   byId("log-dive").href = `/boat/dive${next ? `?plan=${next.index}` : over ? "?plan=none" : ""}`;
 });
 
@@ -107,6 +111,15 @@ function kindOf(day) {
   const begins = day.why.toLowerCase().startsWith(name.toLowerCase());
   const why = day.kind === "deep" ? "" : begins ? day.why.slice(name.length) : `: ${day.why}`;
   return h("p", { class: "day-kind" }, h("strong", null, name), why);
+}
+
+// What the diver said of today, and the way to say it.
+/** @param {Slate} slate */
+function easier(slate) {
+  const said = wordsFor(slate, slate.today).map(({ fields }) => dayWords(fields, slate.sheet)).filter(Boolean);
+  return h("p", { class: "actions", id: "easier" },
+    said.length > 0 && h("span", null, `You said: ${said.join("; ")}.`),
+    h("a", { class: "button button-quiet", href: "/boat/day" }, said.length > 0 ? "Change it" : "Make today easier"));
 }
 
 /** @param {Slate} slate @param {PlannedDive} dive */

@@ -21,7 +21,10 @@ SHOWN: Mapping[str, Callable[[Any], str]] = {
     "surfaced_at": moment,
     "dive_s": minutes,
     "role": role,
+    "to": day,
+    "logged_at": moment,
 }
+SAID = ("no_diving", "turned_why")  # codes with their words in the rulebook
 
 
 @bp.get("/<record>")
@@ -95,6 +98,11 @@ def _words(name: str, value: Any) -> str:
     if name == "signs" and isinstance(value, list):
         signs = read_rulebook().texts["sign"]
         return ", ".join(signs[code]["says"] if code in signs else str(code) for code in value) or "none"
+    texts = read_rulebook().texts
+    if name in SAID and value in texts[name]:
+        return str(texts[name][value]["says"])
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     if value is None or value == "":
         return "nothing"
     if name in SHOWN:

@@ -135,7 +135,7 @@ def test_a_first_visit_needs_at_most_150_kb(new_phone: NewPhone) -> None:
     first = {url: phone.context.request.get(url) for url in set(fetched)}
     sizes = {url: len(gzip.compress(answer.body())) for url, answer in first.items()}
     twice = 0
-    for url in (url for url in sizes for _ in range(fetched.count(url) - 1)):
+    for url in (one for one in sizes for _ in range(fetched.count(one) - 1)):
         etag = first[url].headers.get("etag", "none")
         again = phone.context.request.get(url, headers={"If-None-Match": etag})
         twice += 0 if again.status == 304 else sizes[url]

@@ -40,38 +40,51 @@ def make_if_missing(app: Any, now: datetime) -> bool:
 
 
 def _season(first_day: Any) -> dict[str, Any]:
+    def day(offset: int) -> str:
+        return str((first_day + timedelta(days=offset)).isoformat())
+
     return {
-        "first_day": first_day.isoformat(),
-        "last_day": (first_day + timedelta(days=DAYS_IN_ALL - 1)).isoformat(),
-        "days_on": 2,
-        "days_off": 1,
-        "block_days": 21,
-        "break_days": 5,
-        "closed_days": [(first_day + timedelta(days=34)).isoformat()],
+        "first_day": day(0),
+        "last_day": day(DAYS_IN_ALL - 1),
+        "blocks": [
+            _block(day(0), day(20), "FIM", {"discipline": "CNF", "depth_m": 18, "dives": 2}),
+            _block(
+                day(26),
+                day(DAYS_IN_ALL - 1),
+                "CNF",
+                {"discipline": "FIM", "share": 0.5, "dives": 2, "focus": "long pulls, head in line"},
+            ),
+        ],
+        "closed_days": [],
         "site": {"name": "Skarn Wall", "bottom_m": 63, "water": "salt", "latitude": 58.0, "temperature_c": 14},
         "disciplines": [
-            _level("FIM", 43, 39, first_day, (44, 49, 53)),
-            _level("CNF", 31, 27, first_day, (32, 36, 40)),
+            _level("FIM", 45, 41, day(-9), (46, 50, 54)),
+            _level("CNF", 31, 27, day(-9), (32, 36, 40)),
         ],
-        "lead": ["FIM", "CNF"],
-        "drill": {"discipline": "CNF", "depth_m": 18, "dives": 2},
         "diver": {
             "sex": "woman", "height_cm": 171, "age_years": 34, "body_kg": 63, "suit_l": 4.5, "suit_kg": 0.9,
             "lead_kg": 1.6, "mouthfill": True, "alarms_m": [12, 30],
         },
         "rules": {},
+        "changes": [{"from": day(12), "set": {"closed_days": [day(34)]}, "why": "the boat is away for a day"}],
     }  # fmt: skip
 
 
-def _level(code: str, best_m: int, comfortable_m: int, first_day: Any, goals: tuple[int, int, int]) -> dict[str, Any]:
+def _block(first_day: str, last_day: str, main: str, drill: dict[str, Any]) -> dict[str, Any]:
+    days = {"first_day": first_day, "last_day": last_day}
+    return {**days, "main": main, "days_on": 2, "days_off": 1, "drills": [drill]}
+
+
+def _level(code: str, best_m: int, comfortable_m: int, on: str, goals: tuple[int, int, int]) -> dict[str, Any]:
     return {
         "discipline": code,
         "best_m": best_m,
         "comfortable_m": comfortable_m,
-        "comfortable_on": (first_day - timedelta(days=9)).isoformat(),
+        "comfortable_on": on,
         "start_m": None,
         "step_m": 2,
-        "repeats": 2,
+        "repeats": 3,
+        "repeats_below_best": 1,
         "goals": dict(zip(("floor_m", "aim_m", "dream_m"), goals, strict=True)),
     }
 

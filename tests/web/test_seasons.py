@@ -143,14 +143,14 @@ def test_a_drill_may_be_a_share_of_the_comfortable_depth_typed_in_percent_and_sa
 
     assert "FIM drill 19 m : long glide" in page.words
     assert {name: fields[f"blocks-0-drills-1-{name}"] for name in drill} == drill
-    assert [name for name in fields if "blocks-0-drills-3" in name]
-    assert not [name for name in fields if "blocks-0-drills-4" in name]
+    assert [name for name in fields if "blocks-0-drills-2" in name]
+    assert not [name for name in fields if "blocks-0-drills-3" in name]
 
 
 def test_a_fault_of_a_share_is_told_in_percent_with_block_and_drill(diver) -> None:
     page = diver.set_up(**{"blocks-0-drills-1-discipline": "FIM", "blocks-0-drills-1-percent": "90"})
 
-    assert "Block 1, drill 2: or share must be a number of percent from 20 to 80." in page.words
+    assert "Block 1, drill 2: Share must be a number of percent from 20 to 80." in page.words
 
 
 def test_a_season_without_blocks_is_told_so_once_and_in_words(diver) -> None:

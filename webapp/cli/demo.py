@@ -4,7 +4,7 @@ Everything here is made up: the person, the place, the depths. The log is writte
 that hard and turned dives have changed it.
 """
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 
@@ -39,27 +39,43 @@ def make_if_missing(app: Any, now: datetime) -> bool:
     return True
 
 
-def _season(first_day: Any) -> dict[str, Any]:
+def _season(first_day: date) -> dict[str, Any]:
+    def day(number: int) -> str:
+        return (first_day + timedelta(days=number)).isoformat()
+
     return {
-        "first_day": first_day.isoformat(),
-        "last_day": (first_day + timedelta(days=DAYS_IN_ALL - 1)).isoformat(),
-        "days_on": 2,
-        "days_off": 1,
-        "block_days": 21,
-        "break_days": 5,
-        "closed_days": [(first_day + timedelta(days=34)).isoformat()],
+        "first_day": day(0),
+        "last_day": day(DAYS_IN_ALL - 1),
+        "blocks": [
+            _block(day(0), day(20), "FIM", [{"discipline": "CNF", "share": 0.7, "dives": 2, "focus": "long glide"}]),
+            _block(day(26), day(DAYS_IN_ALL - 1), "CNF", [
+                {"discipline": "FIM", "share": 0.5, "dives": 1, "focus": "soft turn"},
+                {"discipline": "CNF", "depth_m": 15, "dives": 1, "focus": "first ten metres"},
+            ]),
+        ],
+        "closed_days": [day(34)],
         "site": {"name": "Skarn Wall", "bottom_m": 63, "water": "salt", "latitude": 58.0, "temperature_c": 14},
         "disciplines": [
             _level("FIM", 43, 39, first_day, (44, 49, 53)),
             _level("CNF", 31, 27, first_day, (32, 36, 40)),
         ],
-        "lead": ["FIM", "CNF"],
-        "drill": {"discipline": "CNF", "depth_m": 18, "dives": 2},
         "diver": {
             "sex": "woman", "height_cm": 171, "age_years": 34, "body_kg": 63, "suit_l": 4.5, "suit_kg": 0.9,
             "lead_kg": 1.6, "mouthfill": True, "alarms_m": [12, 30],
         },
         "rules": {},
+        "changes": [
+            {
+                "from": day(DAYS_DONE + 2), "set": {"closed_days": [day(27), day(34)]},
+                "why": "the boat is away for a day",
+            }
+        ],
+    }  # fmt: skip
+
+
+def _block(first_day: str, last_day: str, main: str, drills: list[dict[str, Any]]) -> dict[str, Any]:
+    return {
+        "first_day": first_day, "last_day": last_day, "main": main, "days_on": 2, "days_off": 1, "drills": drills,
     }  # fmt: skip
 
 
@@ -71,7 +87,8 @@ def _level(code: str, best_m: int, comfortable_m: int, first_day: Any, goals: tu
         "comfortable_on": (first_day - timedelta(days=9)).isoformat(),
         "start_m": None,
         "step_m": 2,
-        "repeats": 2,
+        "repeats_below_best": 2,
+        "repeats": 3,
         "goals": dict(zip(("floor_m", "aim_m", "dream_m"), goals, strict=True)),
     }
 

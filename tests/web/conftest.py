@@ -156,7 +156,7 @@ class Person:
 
     def set_up(self, follow: bool = True, **typed: Any) -> Page:
         """Save a season; fields of a discipline are written with its code first."""
-        return self.fill("/seasons/new", {**SEASON, "do": "save", **typed}, follow=follow)
+        return self.fill("/seasons/new/all", {**SEASON, "do": "save", **typed}, follow=follow)
 
 
 @pytest.fixture(autouse=True)

@@ -59,3 +59,17 @@ def test_a_second_start_leaves_the_demo_as_it_is(app, clock, person) -> None:
 def test_the_demo_never_moves_into_a_file_where_somebody_lives(diver, app, clock) -> None:
     assert not demo.make_if_missing(app, clock())
     assert "No season yet" in diver.get("/seasons/").words
+
+
+def test_the_demo_shows_blocks_of_its_own_two_speeds_a_focus_and_a_change_with_its_reason(app, clock) -> None:
+    assert demo.make_if_missing(app, clock())
+    raw = seasons.get_season(1, 1).raw
+    drills = [drill for block in raw["blocks"] for drill in block["drills"]]
+
+    assert len(raw["blocks"]) == 2
+    assert all(level["repeats_below_best"] < level["repeats"] for level in raw["disciplines"])
+    assert any(drill.get("share") for drill in drills)
+    assert any(drill.get("depth_m") for drill in drills)
+    assert all(drill["focus"] for drill in drills)
+    assert raw["changes"][0]["why"]
+    assert raw["changes"][0]["from"] > TODAY

@@ -81,9 +81,9 @@ def test_too_large_a_request_is_refused_in_the_shape(stranger, app) -> None:
 
 
 def test_a_season_form_with_a_dead_token_comes_back_with_all_that_was_typed_and_can_be_sent(diver) -> None:
-    form = diver.get("/seasons/new").form("name")["fields"]
+    form = diver.get("/seasons/new/all").form("name")["fields"]
     typed = {"name": "Typed for an hour", "FIM-dived": "y", "FIM-best_m": "41", "do": "save"}
-    page = diver.post("/seasons/new", {**form, **typed, "csrf_token": "dead"})
+    page = diver.post("/seasons/new/all", {**form, **typed, "csrf_token": "dead"})
     fields = page.form("name")["fields"]
 
     assert page.status == 400
@@ -102,11 +102,11 @@ def test_a_form_sent_without_any_token_does_nothing(diver) -> None:
 
 
 def test_a_form_sent_after_being_signed_out_is_held_and_can_be_sent_after_signing_in_again(diver) -> None:
-    form = diver.get("/seasons/new").form("name")["fields"]
+    form = diver.get("/seasons/new/all").form("name")["fields"]
     diver.press("/account/", "/account/sign-out")
-    held = diver.post("/seasons/new", {**form, "name": "Typed for an hour", "do": "save"})
+    held = diver.post("/seasons/new/all", {**form, "name": "Typed for an hour", "do": "save"})
     diver.sign_in()
-    back = diver.send(held, "/seasons/new", {}, holding="name")
+    back = diver.send(held, "/seasons/new/all", {}, holding="name")
 
     assert held.form("name")["fields"]["name"] == "Typed for an hour"
     assert back.form("name")["fields"]["name"] == "Typed for an hour"

@@ -4,9 +4,29 @@ import re
 
 import pytest
 
-IN = ["/account/", "/seasons/", "/seasons/new", "/seasons/1", "/seasons/1/plan", "/diver/", "/rulebook/", "/sharing/"]
+IN = [
+    "/account/",
+    "/seasons/",
+    "/seasons/new",
+    "/seasons/new/all",
+    "/seasons/1",
+    "/seasons/1/plan",
+    "/diver/",
+    "/rulebook/",
+    "/sharing/",
+]
+IN += ["/seasons/new/all"]
 OUT = ["/account/sign-in", "/account/sign-up", "/rulebook/", "/share/offline-shell"]
-CLOSED = ["/account/", "/seasons/", "/seasons/new", "/seasons/1", "/seasons/1/plan", "/diver/", "/sharing/"]
+CLOSED = [
+    "/account/",
+    "/seasons/",
+    "/seasons/new",
+    "/seasons/new/all",
+    "/seasons/1",
+    "/seasons/1/plan",
+    "/diver/",
+    "/sharing/",
+]
 
 
 def test_the_door_leads_to_today(stranger) -> None:

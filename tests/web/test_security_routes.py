@@ -25,7 +25,8 @@ BY_TOKEN = {"share.show", "share.days"}
 # Of whoever is signed in: no address of theirs names anybody.
 OWN = {
     "account.index", "account.invite", "account.sign_out_everywhere", "data.index", "data.export", "data.bring",
-    "data.delete", "seasons.index", "seasons.new", "diver.index", "diver.change", "rulebook.change", "sharing.index",
+    "data.delete", "seasons.index", "seasons.new", "seasons.new_whole",
+    "diver.index", "diver.change", "rulebook.change", "sharing.index",
     "sharing.make", "sync.exchange",
 }  # fmt: skip
 # One thing of one diver, named in the address.

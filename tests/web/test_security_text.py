@@ -17,8 +17,8 @@ ROOT = Path(__file__).parents[2]
 PAGES = (
     "/boat/today", "/boat/day", "/boat/log", "/boat/dive", "/boat/card", "/boat/season", "/boat/phone", "/boat/offline",
     "/share/offline-shell",
-    "/account/", "/account/sign-in", "/account/sign-up", "/data/", "/seasons/", "/seasons/new", "/seasons/1",
-    "/seasons/1/plan", "/diver/", "/rulebook/", "/sharing/", "/nowhere",
+    "/account/", "/account/sign-in", "/account/sign-up", "/data/", "/seasons/", "/seasons/new", "/seasons/new/all",
+    "/seasons/1", "/seasons/1/plan", "/diver/", "/rulebook/", "/sharing/", "/nowhere",
 )  # fmt: skip
 
 

@@ -19,6 +19,7 @@ PAGES = [
     "/data/",
     f"/history/{uuid5(NAMESPACE_URL, 'lineslate demo dive 2')}",
     "/seasons/",
+    "/seasons/new",
     "/seasons/1",
     "/seasons/1/plan",
     "/diver/",
@@ -95,7 +96,7 @@ def looker(visits: BrowserContext) -> Iterator[Page]:
 
 
 def faulty_form(page: Page) -> None:
-    page.goto("/seasons/new")
+    page.goto("/seasons/new/all")
     page.get_by_role("button", name="Save the season").click()
     expect(page.locator("#faults")).to_be_visible()
 
@@ -148,6 +149,45 @@ def test_the_preview_follows_what_is_typed_and_names_faults_without_leaving_the_
     assert page.url.endswith("/seasons/1")
 
 
+VISIBLE = """() => [...document.querySelectorAll("main :is(input, select, textarea)")]
+  .filter((one) => one.type !== "hidden" && one.checkVisibility()).map((one) => one.name)"""
+SCREENS = 3
+
+
+def test_six_values_on_three_screens_of_a_phone_give_a_first_plan(chromium: Browser, tmp_path: Path) -> None:
+    server = Server(tmp_path / "new.sqlite3")
+    context = chromium.new_context(base_url=server.url, viewport={"width": 390, "height": 844}, locale="en-GB")
+    page = context.new_page()
+    page.goto("/account/sign-up")
+    page.get_by_label("Name").fill("Runa Tidewell")
+    page.get_by_label("Password").fill("slow kelp drifts")
+    page.get_by_role("button", name="Make the account").click()
+    page.goto("/seasons/new")
+    asked = page.evaluate(VISIBLE)
+    height = page.evaluate("document.querySelector('main').getBoundingClientRect().bottom + scrollY")
+    typed = {
+        "first_day": "2031-04-01", "last_day": "2031-05-17", "bottom_m": "55", "levels-0-comfortable_m": "38",
+        "levels-0-comfortable_on": "2031-03-20", "levels-0-goal_m": "46",
+    }  # fmt: skip
+    for name, text in typed.items():
+        page.locator(f"[name={name}]").fill(text)
+    page.get_by_role("button", name="Show the plan").click()
+    preview = page.get_by_role("region", name="Preview of the plan")
+    expect(preview).to_contain_text("FIM deep dive")
+    expect(preview).to_be_in_viewport()
+    wide = page.evaluate("document.documentElement.scrollWidth > innerWidth")
+    small = page.evaluate(TOO_SMALL)
+    page.get_by_role("button", name="Save the season").click()
+    expect(page.get_by_role("status")).to_contain_text("is saved")
+    context.close()
+    server.stop()
+
+    assert sorted({*typed, "levels-0-discipline"}) == sorted(asked)
+    assert height <= SCREENS * 844
+    assert not wide
+    assert small == []
+
+
 def test_closed_days_are_picked_from_a_calendar_and_can_still_be_typed(open_page) -> None:
     page = open_page(viewport={"width": 390, "height": 844})
     page.goto("/seasons/1")
@@ -190,7 +230,7 @@ def test_a_phone_hands_a_new_link_to_its_own_way_of_sending(open_page) -> None:
 
 def test_the_list_of_faults_leads_to_the_field(open_page) -> None:
     page = open_page()
-    page.goto("/seasons/new")
+    page.goto("/seasons/new/all")
     page.get_by_role("button", name="Save the season").click()
     page.get_by_role("link", name="Depth of the bottom").click()
 

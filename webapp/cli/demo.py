@@ -47,7 +47,7 @@ def _season(first_day: Any) -> dict[str, Any]:
         "first_day": day(0),
         "last_day": day(DAYS_IN_ALL - 1),
         "blocks": [
-            _block(day(0), day(20), "FIM", {"discipline": "CNF", "depth_m": 18, "dives": 2}),
+            _block(day(0), day(20), "FIM", {"discipline": "CNF", "depth_m": 18, "dives": 2, "focus": "arms long, glide"}),
             _block(
                 day(26),
                 day(DAYS_IN_ALL - 1),
@@ -66,7 +66,7 @@ def _season(first_day: Any) -> dict[str, Any]:
             "lead_kg": 1.6, "mouthfill": True, "alarms_m": [12, 30],
         },
         "rules": {},
-        "changes": [{"from": day(12), "set": {"closed_days": [day(34)]}, "why": "the boat is away for a day"}],
+        "changes": [{"from": day(DAYS_DONE + 4), "set": {"closed_days": [day(34)]}, "why": "the boat is away for a day"}],
     }  # fmt: skip
 
 

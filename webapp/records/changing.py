@@ -12,6 +12,7 @@ from typing import Any
 
 from ..rulebook.faults import Fault, Refused
 from ..rulebook.rulebook import Rulebook
+from .blocks import EVEN_FIELDS
 from .changes import merged, raw_on
 from .season import CHANGEABLE_FIELDS
 from .written import same, written_out
@@ -83,7 +84,7 @@ def _changed(raw: Json, edit: Edit, day: str) -> dict[str, Any]:
 
 def _corrected(raw: Json, edit: Edit) -> dict[str, Any]:
     """Return the season with parts corrected in its base, and taken out of the changes that had begun."""
-    names = tuple(edit.parts)
+    names = (*edit.parts, *(EVEN_FIELDS if "blocks" in edit.parts else ()))
     changes = [
         _without(change, names) if change["from"] <= edit.shown_on else change for change in raw.get("changes") or []
     ]

@@ -54,7 +54,7 @@ def blocks_of(raw: Json, book: Rulebook) -> list[dict[str, Any]]:
 
 def same(one: Any, other: Any) -> bool:
     """Tell whether two parts of a season say the same: what is empty counts as not there."""
-    return bool(_bare(one) == _bare(other))
+    return bool(_bare({"part": one}) == _bare({"part": other}))
 
 
 def _drills(drill: Json | None, most: int) -> Iterator[dict[str, Any]]:

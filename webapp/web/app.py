@@ -54,12 +54,12 @@ def _register(app: Flask) -> None:
         pwa,
         root,
         rulebook,
-        season_form,
+        season_new,
         share,
         sharing,
         sync,
     )
 
     security.csrf.exempt(sync.bp)  # guarded by Sec-Fetch-Site/Origin: a form's token would expire in the outbox
-    for view in (root, account, data, season_form, history, diver, rulebook, sharing, share, sync, boat, pwa):
-        app.register_blueprint(view.bp)  # the season's form stands on the blueprint of the seasons
+    for view in (root, account, data, season_new, history, diver, rulebook, sharing, share, sync, boat, pwa):
+        app.register_blueprint(view.bp)  # the forms of a season stand on the blueprint of the seasons

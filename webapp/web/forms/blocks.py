@@ -13,7 +13,8 @@ from webapp.rulebook.faults import Fault
 from . import typed
 from .base import COUNT, DAY, DEPTH
 
-SPARE = 2  # empty rows that are always left to fill
+SPARE = 2  # empty rows of blocks that are always left to fill
+SPARE_DRILLS = 1
 MOST_BLOCKS = 99  # more than the check accepts, so that the check names the limit
 MOST_DRILLS = 4
 BLOCK_PARTS = ("first_day", "last_day", "main", "days_on", "days_off")
@@ -32,7 +33,7 @@ class DrillForm(PlainForm):  # type: ignore[misc]  # WTForms brings no types
 
     discipline = SelectField("Discipline", choices=_DRILLS, validate_choice=False)
     depth_m = StringField("Depth", render_kw=DEPTH)
-    percent = StringField("or share", render_kw=DEPTH)
+    percent = StringField("Share", render_kw=DEPTH)
     dives = StringField("Dives", render_kw=COUNT)
     focus = StringField("Focus", render_kw={"autocomplete": "off"})
 
@@ -70,6 +71,11 @@ class BlockForm(PlainForm):  # type: ignore[misc]
         """Tell whether anything is typed in this row or in its drills."""
         return any(typed.words(self[name].data) for name in BLOCK_PARTS) or bool(self.used_drills())
 
+    def has_faults(self) -> bool:
+        """Tell whether a fault stands beside one of its fields or of its drills' fields."""
+        fields = [self[name] for name in BLOCK_PARTS]
+        return any(field.errors for field in [*fields, *(one for row in self.drills.entries for one in row.form)])
+
     def to_raw(self, main: str | None) -> dict[str, Any]:
         """Return one block of SEASON.json; `main` is its main discipline where none is chosen."""
         return {
@@ -97,9 +103,9 @@ def to_raw(blocks: FieldList, only: str | None) -> list[dict[str, Any]]:
 
 def spare(blocks: FieldList) -> None:
     """Leave empty rows of blocks, and of drills in each block, to fill below those in use."""
-    _spare(blocks, MOST_BLOCKS)
+    _spare(blocks, SPARE, MOST_BLOCKS)
     for block in blocks.entries:
-        _spare(block.form.drills, MOST_DRILLS)
+        _spare(block.form.drills, SPARE_DRILLS, MOST_DRILLS)
 
 
 def find(blocks: FieldList, name: str) -> Field | None:
@@ -152,7 +158,7 @@ def _typed_drill(drill: Mapping[str, Any]) -> dict[str, str]:
     return {**{name: typed.show(drill.get(name)) for name in DRILL_PARTS}, "percent": percent}
 
 
-def _spare(rows: FieldList, most: int) -> None:
+def _spare(rows: FieldList, spare: int, most: int) -> None:
     count = max((at for at, entry in enumerate(rows.entries, start=1) if entry.form.is_used()), default=0)
-    while len(rows.entries) < min(count + SPARE, most):
+    while len(rows.entries) < min(count + spare, most):
         rows.append_entry({})

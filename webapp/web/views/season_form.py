@@ -5,7 +5,7 @@ from typing import Any
 from flask import flash, g, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from webapp.actions import changing, seasons
+from webapp.actions import changing, seasons, setting_up
 from webapp.actions.changing import Holds
 from webapp.actions.errors import PastChanges
 from webapp.records.changes import raw_on
@@ -20,11 +20,11 @@ FRAGMENT = "X-Fragment"
 KEPT = ("rules", "diver")  # parts of a season that have pages of their own
 
 
-@bp.route("/new", methods=["GET", "POST"])
+@bp.route("/new/all", methods=["GET", "POST"])
 @keeps_typed
 @signin.required
-def new() -> ResponseReturnValue:
-    """Set up a season: show the form, preview what is typed, or save it."""
+def new_whole() -> ResponseReturnValue:
+    """Set up a season field by field: show the form, preview what is typed, or save it."""
     form = SeasonForm()
     if not form.is_submitted():
         return season_page(form)
@@ -123,9 +123,8 @@ def _save_new(form: SeasonForm, faults: list[Fault]) -> ResponseReturnValue:
 
 
 def _kept_of_newest() -> dict[str, Any]:
-    """Return what other pages keep in a season: a new one starts with the diver of the newest season that has one."""
-    divers = (other.raw["diver"] for other in reversed(seasons.list_seasons(g.user.id)) if other.raw.get("diver"))
-    diver = next(divers, None)
+    """Return what other pages keep in a season: a new one has no rules of its own yet, and starts with the diver."""
+    diver = setting_up.kept_diver(seasons.list_seasons(g.user.id))
     return {"rules": {}, **({"diver": diver} if diver else {})}
 
 
@@ -135,6 +134,7 @@ def season_page(
     """Render the whole page, or only the preview when the page's script asked for it."""
     given |= {"form": form, "row": row, "faults": form.show(faults), "today": signin.today()}
     given |= {"cautions": cautions(), "book": read_rulebook()}
+    given |= {"action": request.path if row else url_for("seasons.new_whole")}
     if request.headers.get(FRAGMENT):
         return render_template("seasons/preview.html", fragment=True, **given), status, {FRAGMENT: "plan"}
     return render_template("seasons/form.html", **given), status

@@ -47,18 +47,13 @@ def _season(first_day: Any) -> dict[str, Any]:
         "first_day": day(0),
         "last_day": day(DAYS_IN_ALL - 1),
         "blocks": [
-            _block(day(0), day(20), "FIM", {"discipline": "CNF", "depth_m": 18, "dives": 2, "focus": "arms long, glide"}),
-            _block(
-                day(26),
-                day(DAYS_IN_ALL - 1),
-                "CNF",
-                {"discipline": "FIM", "share": 0.5, "dives": 2, "focus": "long pulls, head in line"},
-            ),
+            _block(day(0), day(20), "FIM", {"discipline": "CNF", "depth_m": 18, "focus": "arms long, glide"}),
+            _block(day(26), day(DAYS_IN_ALL - 1), "CNF", {"discipline": "FIM", "share": 0.5, "focus": "long pulls"}),
         ],
         "closed_days": [],
         "site": {"name": "Skarn Wall", "bottom_m": 63, "water": "salt", "latitude": 58.0, "temperature_c": 14},
         "disciplines": [
-            _level("FIM", 45, 41, day(-9), (46, 50, 54)),
+            _level("FIM", 45, 42, day(-9), (46, 50, 54)),
             _level("CNF", 31, 27, day(-9), (32, 36, 40)),
         ],
         "diver": {
@@ -66,13 +61,13 @@ def _season(first_day: Any) -> dict[str, Any]:
             "lead_kg": 1.6, "mouthfill": True, "alarms_m": [12, 30],
         },
         "rules": {},
-        "changes": [{"from": day(DAYS_DONE + 4), "set": {"closed_days": [day(34)]}, "why": "the boat is away for a day"}],
+        "changes": [{"from": day(DAYS_DONE + 4), "set": {"closed_days": [day(34)]}, "why": "the boat is away"}],
     }  # fmt: skip
 
 
 def _block(first_day: str, last_day: str, main: str, drill: dict[str, Any]) -> dict[str, Any]:
     days = {"first_day": first_day, "last_day": last_day}
-    return {**days, "main": main, "days_on": 2, "days_off": 1, "drills": [drill]}
+    return {**days, "main": main, "days_on": 2, "days_off": 1, "drills": [{**drill, "dives": 2}]}
 
 
 def _level(code: str, best_m: int, comfortable_m: int, on: str, goals: tuple[int, int, int]) -> dict[str, Any]:

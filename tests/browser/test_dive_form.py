@@ -40,7 +40,7 @@ def test_why_a_dive_was_turned_is_asked_only_while_it_is_short_of_its_target(pho
     target = page.get_by_label("Target depth").input_value()
     page.get_by_label("Depth reached").fill(target)
     expect(why).not_to_be_visible()
-    page.get_by_label("Depth reached").fill("20")
+    page.get_by_label("Depth reached").fill("30")
     expect(why.get_by_role("radio", name="Current")).to_be_checked()
     assert save(phone)["turned_why"] == "current"
     expect(page.locator("#dive")).to_contain_text("for an outside reason")

@@ -38,7 +38,7 @@ def test_a_line_tells_the_dive_and_opens_to_all_of_it_by_keyboard(phone: BoatPho
     page = phone.open("/boat/log")
     entry = page.locator("li", has_text="turned, good decision")
     line = entry.locator("summary")
-    expect(line).to_have_text(re.compile(r"^\s*10:10\s+FIM deep dive\s+35\.3 m\s+turned early\s+1:19\s*$"))
+    expect(line).to_have_text(re.compile(r"^\s*10:10\s+FIM deep dive\s+38\.6 m\s+turned early\s+1:26\s*$"))
     expect(line.locator("svg.mark")).to_be_visible()
     for hidden in (entry.locator(".note"), entry.locator(".state"), entry.get_by_text("Edit")):
         expect(hidden).to_be_hidden()
@@ -120,7 +120,7 @@ def test_deleting_a_dive_takes_it_out_of_the_plan_and_undo_puts_it_back(phone: B
 
 def test_deleting_a_dive_with_a_sign_that_ends_the_day_says_so_for_as_long_as_the_page_stands(phone: BoatPhone) -> None:
     phone.log_as_planned()
-    phone.open("/boat/dive").get_by_role("checkbox", name="Blood").check()
+    phone.open("/boat/dive").get_by_role("checkbox", name="Blood in the spit").check()
     phone.page.get_by_role("button", name="Save").click()
     phone.saved()
     page = phone.open("/boat/log")

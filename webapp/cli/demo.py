@@ -51,7 +51,7 @@ def _season(first_day: Any) -> dict[str, Any]:
             _block(day(26), day(DAYS_IN_ALL - 1), "CNF", {"discipline": "FIM", "share": 0.5, "focus": "long pulls"}),
         ],
         "closed_days": [],
-        "site": {"name": "Skarn Wall", "bottom_m": 63, "water": "salt", "latitude": 58.0, "temperature_c": 14},
+        "site": {"name": "Skarn Wall", "bottom_m": 55, "water": "salt", "latitude": 58.0, "temperature_c": 14},
         "disciplines": [
             _level("FIM", 45, 42, day(-9), (46, 50, 54)),
             _level("CNF", 31, 27, day(-9), (32, 36, 40)),

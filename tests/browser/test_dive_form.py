@@ -1,4 +1,4 @@
-"""The dive form: it asks what belongs to the dive as typed and nothing else; its signs are quick to find and to tell."""
+"""The dive form: it asks what belongs to the dive as typed and nothing else; its signs are quick to find."""
 
 from __future__ import annotations
 

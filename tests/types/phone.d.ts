@@ -40,6 +40,7 @@ interface Typed {
   time_from: string;
   turned_why: string;
   contractions_m: string;
+  lighter_why: string;
   effort: string;
   signs: string[];
   note: string;

@@ -280,6 +280,7 @@ interface BuddyDive {
   role: string;
   target_m: number;
   expected_s: number;
+  says?: string;
   safety: { line_m: number; leave_s: number; meet_m: number; meet_s: number; overdue_s: number };
   done: boolean;
 }

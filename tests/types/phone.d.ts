@@ -40,6 +40,7 @@ interface Typed {
   time_from: string;
   turned_why: string;
   contractions_m: string;
+  lighter_why: string;
   effort: string;
   signs: string[];
   note: string;
@@ -279,6 +280,7 @@ interface BuddyDive {
   role: string;
   target_m: number;
   expected_s: number;
+  says?: string;
   safety: { line_m: number; leave_s: number; meet_m: number; meet_s: number; overdue_s: number };
   done: boolean;
 }

@@ -14,6 +14,7 @@ import {
   updateHints,
 } from "../parts/dive_form.js";
 import { aftermath, isGrave, isOver, signGone } from "../parts/dive_says.js";
+import { isLighter } from "../parts/lighter.js";
 import { askToKeep } from "../parts/install.js";
 import { wordsFor } from "../plan/day_word.js";
 import { dayOf, expectedSeconds } from "../plan/lookups.js";
@@ -135,6 +136,7 @@ function ask(form) {
   const { sheet, dives } = page.slate;
   const typed = typedIn(form);
   askWhetherTypingError(form, sheet);
+  byId("lighter").hidden = !getsLighter(fieldsOf(typed).fields);
   askMore(typed, sheet, dives.some(({ id, role, date }) => role === "deep" && date === typed.date && id !== editing));
 }
 
@@ -144,6 +146,18 @@ function changeKind(form) {
   const next = plannedDepth(typedIn(form));
   if (page.filled !== next) refill(form, page.filled, next);
   page.filled = next;
+}
+
+// What is typed as a record's fields, and its faults; a reason for turning is that of a turned dive only.
+function fieldsOf(typed) {
+  const { sheet } = page.slate;
+  const turned_why = isShort(typed, sheet) ? typed.turned_why : "";
+  return check({ ...typed, turned_why, opened: page.opened }, sheet?.limits, page.row?.fields);
+}
+
+function getsLighter(fields) {
+  const { row, slate } = page;
+  return Boolean(row && !row.damaged && isLighter(slate.sheet, row.fields, fields));
 }
 
 function toSigns(event) {
@@ -161,9 +175,12 @@ function keepDraft() {
 async function onSave(event) {
   event.preventDefault();
   if (saving) return; // wet fingers touch twice
-  const typed = { ...typedIn(byId("dive-form")), opened: page.opened };
-  if (!isShort(typed, page.slate.sheet)) typed.turned_why = "";
-  const { fields, faults } = check(typed, page.slate.sheet?.limits, page.row?.fields);
+  const typed = typedIn(byId("dive-form"));
+  const { fields, faults } = fieldsOf(typed);
+  if (getsLighter(fields)) {
+    fields.lighter_why = typed.lighter_why.trim();
+    if (!fields.lighter_why) faults.unshift({ field: "lighter_why", says: "is missing: what was wrong before" });
+  }
   if (showFaults(byId("dive-form"), byId("form-head"), faults, FIELDS)) return;
   saving = true;
   const user = page.slate.user?.id ?? null;

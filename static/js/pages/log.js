@@ -1,10 +1,11 @@
 // The log: a line a dive, by day, newest first; a line opens to all of the dive, with edit, history and delete.
 import { dayWords } from "../parts/day_says.js";
 import { isGrave, signGone, verdictLine } from "../parts/dive_says.js";
+import { isLighter } from "../parts/lighter.js";
 import { kindLabel, recordDay, recordHeading } from "../labels.js";
 import { judgedDive } from "../plan/lookups.js";
 import { grouped } from "../store/groups.js";
-import { remove, restore } from "../store/outbox.js";
+import { remove, restore, save } from "../store/outbox.js";
 import { readSlate } from "../store/slate.js";
 import { STATES } from "../store/states.js";
 import { warn } from "../ui/alarm.js";
@@ -208,7 +209,7 @@ function acts(row) {
       ),
     h(
       "button",
-      { type: "button", class: "button-quiet", id: `delete-${row.record}`, click: () => drop(row) },
+      { type: "button", class: "button-quiet", id: `delete-${row.record}`, click: () => askToDrop(row) },
       "Delete",
       about.cloneNode(true),
     ),
@@ -236,21 +237,47 @@ function deletedEntry(row) {
   );
 }
 
-async function drop(row) {
-  if (!(await done(remove, row))) return;
+// A dive with a result that is not clean goes with a reason only, which is saved first and stays in its history.
+function askToDrop(row) {
+  if (row.kind !== "dive" || row.damaged || !isLighter(sheet, row.fields, null)) return drop(row, null);
+  const submit = (event) => {
+    event.preventDefault();
+    const why = byId("why").value.trim();
+    return why ? drop(row, why) : byId("why").focus();
+  };
+  put(byId("undo-bar"), h("form", { class: "news", novalidate: true, submit },
+    h("label", { for: "why" }, "What was wrong with the first entry?"),
+    h("input", { id: "why", autocomplete: "off", required: true }),
+    h("div", { class: "row" },
+      h("button", { id: "drop" }, "Delete it"),
+      h("button", { type: "button", id: "keep", click: () => put(byId("undo-bar")) }, "Keep it"))));
+  return byId("why").focus();
+}
+
+async function drop(row, why) {
+  const act = async (edit) => {
+    if (why) await save({ ...edit, kind: row.kind, fields: { lighter_why: why } });
+    await remove(edit);
+  };
+  if (!(await done(act, row))) return;
   const grave = row.kind === "dive" && !row.damaged && isGrave(row.fields, (await readSlate()).sheet);
   const bar = h("div", { class: "news" },
     h("p", null, `Deleted: ${title(row)}. It can be restored below at any time.`),
     grave && signGone("undo"),
-    h("button", { type: "button", id: "undo", click: () => bringBack(row) }, "Undo"));
+    h("button", { type: "button", id: "undo", click: () => bringBack(row, why) }, "Undo"));
   put(byId("undo-bar"), bar);
   byId("undo").focus();
   if (!grave) setTimeout(() => bar.remove(), UNDO_MS);
 }
 
-async function bringBack(row) {
+// Undone at once, a deletion leaves the reason that the dive had before it.
+async function bringBack(row, why = null) {
   put(byId("undo-bar"));
-  if (!(await done(restore, row))) return;
+  const act = async (edit) => {
+    await restore(edit);
+    if (why) await save({ ...edit, kind: row.kind, fields: { lighter_why: row.fields.lighter_why ?? "" } });
+  };
+  if (!(await done(act, row))) return;
   byId(`line-${row.record}`)?.setAttribute("open", ""); // the keyboard goes on where the dive is
   byId(`delete-${row.record}`)?.focus();
 }

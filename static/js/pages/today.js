@@ -9,7 +9,7 @@ import { CHANGED, tellHere } from "../store/news.js";
 import { byId, caution, h, redraw } from "../ui/dom.js";
 import { everySecond } from "../ui/every_second.js";
 import { mark } from "../ui/verdict_mark.js";
-import { DAYS, diveName, longDay, metres, minutes, sentence, show } from "../ui/words.js";
+import { DAYS, diveName, longDay, metres, minutes, sentence, show, standsOut } from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
 let drawnDay = null;
@@ -22,6 +22,7 @@ startBoat((slate) => {
   byId("day").textContent = [longDay(slate.today), slate.sheet?.site.name].filter(Boolean).join(" · ");
   redraw(byId("today"),
     notPlanned(slate),
+    seasonEnded(slate),
     missing(slate),
     ended(slate),
     !over && restOfToday(slate),
@@ -30,7 +31,7 @@ startBoat((slate) => {
     day && !over && easier(slate),
     !over && pauseClock(slate), // a countdown would invite to dive
     day && list(slate, day, open[0]?.index),
-    slate.plan && (open[0]?.role === "deep" ? null : upNext(slate, over)),
+    slate.plan && !hasEnded(slate) && (open[0]?.role === "deep" ? null : upNext(slate, over)),
     caution(slate.sheet?.cautions.today, "Before each dive"),
   );
   const next = open[0];
@@ -56,6 +57,22 @@ function notPlanned({ notPlanned: said }) {
     h("p", null, said.says),
     said.faults.length > 0 && h("ul", null, said.faults.map(({ field, says }) => h("li", null, `${field} ${says}`))),
     h("p", { class: "row" }, h("a", { class: "button", href: "/rulebook/" }, "To the rules of this season")));
+}
+
+function hasEnded({ plan, today }) {
+  return plan && today > plan.days.at(-1).date;
+}
+
+// After the last day: what was reached, and the next season.
+/** @param {Slate} slate */
+function seasonEnded(slate) {
+  if (!hasEnded(slate)) return null;
+  return h("section", { class: "sheet", "aria-labelledby": "ended-season" },
+    h("h2", { id: "ended-season" }, "The season is over"),
+    h("p", null, `${slate.season?.name ?? "It"} ended on ${longDay(slate.plan.days.at(-1).date)}.`),
+    h("p", { class: "actions" },
+      h("a", { class: "button", href: "/boat/season" }, "What was reached"),
+      h("a", { class: "button button-quiet", href: "/seasons/new" }, "Plan the next season")));
 }
 
 /** @param {Slate} slate */
@@ -130,6 +147,7 @@ function nextDive({ sheet }, dive) {
     h("h2", { id: "next-head" }, "Next: ", diveName(dive)),
     h("p", { class: "next" }, h("span", { class: "big" }, show(dive.target_m), h("span", { class: "unit" }, "m"))),
     h("p", null, [expected && `About ${minutes(expected)} expected`, which].filter(Boolean).join(" · ")),
+    standsOut(dive) && h("p", { class: "stands-out" }, h("strong", null, sentence(standsOut(dive)))),
     h("p", { class: "soft" }, sentence(dive.why)),
     h("p", { class: "actions" }, cardLink(sheet, dive, "button button-quiet"),
       dive.role === "deep" && h("a", { class: "button button-quiet", href: "/boat/dive?role=warm-up" },
@@ -190,5 +208,7 @@ function item(slate, day, dive, index, nextIndex) {
     " ",
     h("span", { class: "word" }, index === nextIndex ? "next" : "planned"),
     index !== nextIndex && cardLink(sheet, dive, "in-list card-link"),
+    (dive.focus || standsOut(dive)) &&
+      h("p", { class: "soft small" }, [dive.focus, standsOut(dive)].filter(Boolean).join(" · ")),
   ];
 }

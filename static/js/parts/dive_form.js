@@ -18,6 +18,9 @@ const ASKS = [
 /** Build the form from typed values; `hints` are {today, expected_s}, `sheet` may be missing. */
 export function diveForm(typed, sheet, hints) {
   return [
+    h("div", { id: "lighter", hidden: true }, field("lighter_why", "What was wrong with the first entry?",
+      input("lighter_why", typed.lighter_why),
+      "The result gets lighter. It is saved with a reason only, which stays in the history.")),
     what(typed, sheet, hints),
     field("reached_m", `${FIELDS.reached_m} (m)`, [
       reached(typed),
@@ -239,6 +242,7 @@ export function asTyped(fields) {
     time_from: fields.time_from ?? "",
     turned_why: fields.turned_why ?? "",
     contractions_m: number(fields.contractions_m),
+    lighter_why: "", // a reason belongs to one change
     effort: number(fields.effort),
     signs: fields.signs ?? [],
     note: fields.note ?? "",

@@ -15,6 +15,7 @@ import {
   sentence,
   show,
   signWords,
+  standsOut,
   whenDay,
 } from "../ui/words.js";
 import { leastPause } from "./pause_clock.js";
@@ -173,6 +174,7 @@ export function upNext({ plan, today }, over) {
     h("p", null,
       `${next.discipline} ${ROLES.deep}, ${whenDay(next.date, today)}, `
         + `${next.repeat} of ${next.repeats} at this depth.`),
+    standsOut(next) && h("p", { class: "stands-out" }, h("strong", null, sentence(standsOut(next)))),
     h("p", { class: "soft" }, sentence(next.why)),
   );
 }

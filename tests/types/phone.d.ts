@@ -363,6 +363,7 @@ interface Rung {
   depth_m: number;
   needs: number;
   step_m?: number;
+  single?: boolean;
   near_m: number;
   resume: number;
   drill_m: number;

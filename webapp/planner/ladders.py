@@ -154,6 +154,7 @@ def _rung(
         "depth_m": depth_m,
         "needs": _needs(depth_m, level, book),
         **_cut(depths, at, level),
+        **_single(depths, at, level, book),
         "resume": max(0, bisect_right(depths, resume_m) - 1),
         "near_m": well_above(float(book.limit("depth_m")[1]), depth_m, book),
         **(
@@ -178,6 +179,18 @@ def _cut(depths: list[float], at: int, level: Level) -> dict[str, float]:
     step_m = round(depths[at] - depths[at - 1], 2) if at else level.step_m
     ends_there = at == len(depths) - 1 and bool(level.goals) and depths[at] == level.goals[-1][1]
     return {"step_m": step_m} if at > 1 and step_m < level.step_m and not ends_there else {}
+
+
+def _single(depths: list[float], at: int, level: Level, book: Rulebook) -> dict[str, bool]:
+    """Mark a rung to which the longer step of the way back may not lead: the pace is shorter there."""
+    from_m = depths[max(0, at - int(book.value("return.step_factor")))]
+    return {"single": True} if depths[at] - from_m > _pace_at(depths[at], level, book) + EPSILON else {}
+
+
+def _pace_at(depth_m: float, level: Level, book: Rulebook) -> float:
+    """Return the longest step that may lead to this depth, whatever the step of the season is."""
+    rows, edge = book.value("ladder.pace"), depth_m / level.best_m - EPSILON
+    return float(next(row["step_m"] for row in rows if row.get("to_share") is None or edge <= row["to_share"]))
 
 
 def drill_depth(drill: Drill, season: Season) -> float:

@@ -6,7 +6,7 @@ import { PauseDay } from "./interval.js";
 import { mostM, noted, overOf, rushed } from "./noted.js";
 import { goalSaid, goalsOf, reaches } from "./outlook.js";
 import { number } from "./sentences.js";
-import { State } from "./state.js";
+import { NO_IDLE, State, depthM } from "./state.js";
 import { isOutside, judge } from "./verdict.js";
 
 /**
@@ -40,7 +40,12 @@ class Fold {
     const byDay = grouped(this.dives);
     const outside = (keep) =>
       [...byDay].filter(([day]) => keep(day)).forEach(([day, dives]) => this.divedOutside(number(day), dives));
-    outside((day) => day < firstDay);
+    const early = new Map([...byDay].filter(([day]) => day < firstDay).map(([day, dives]) => [number(day), dives]));
+    const said = [...this.said.keys()].filter((n) => n < number(firstDay));
+    for (const n of [...new Set([...early.keys(), ...said])].sort((one, other) => one - other)) {
+      this.divedOutside(n, early.get(n) ?? []);
+      this.state.rested(n, this.said.get(n) ?? NOTHING);
+    }
     const planned = days.map((slot) => this.day(slot, byDay.get(slot.date) ?? []));
     outside((day) => day > lastDay);
     const disciplines = mapped(this.state.ladders, (_, name) => this.summary(name));
@@ -124,8 +129,8 @@ class Fold {
     this.known ??= mapped(state.now, (_, name) => state.stands(name));
     state.rest.add(state.sheet.spacing, n, target);
     this.mark(wanted.name, { date: out.date, depth_m: target, done: false });
-    state.learned(n, wanted.name, target, target, false);
-    state.begun(n, wanted);
+    state.assumed(n, wanted.name, target);
+    state.begun(n, wanted, target);
     state.climbed(wanted, { verdict: "clean", reached_m: target, effort: null, is_outside: false }, true);
   }
 
@@ -145,9 +150,10 @@ class Fold {
       const verdict = judge(state.sheet, dive);
       if (state.isDeep(dive, null)) {
         state.rest.add(state.sheet.spacing, n, dive.reached_m);
-        if (verdict.name === "clean") state.harm.divedClean();
+        state.idle = NO_IDLE;
+        if (verdict.name === "clean") state.divedCleanOutside(dive.reached_m);
       }
-      state.learned(n, dive.discipline, dive.reached_m, cleanM(dive, verdict), true);
+      state.learned(n, dive, verdict.name === "clean");
       state.harmed(n, dive, verdict);
     }
   }
@@ -172,8 +178,8 @@ class Fold {
         beforeM = Math.max(beforeM, dive.target_m ?? dive.reached_m);
         if (!onPlan) withoutSecondTry(out.dives);
       }
-      state.learned(n, dive.discipline, dive.reached_m, cleanM(dive, verdict), true);
-      if (onPlan) state.begun(n, wanted);
+      state.learned(n, dive, verdict.name === "clean");
+      if (onPlan) state.begun(n, wanted, dive.reached_m);
       state.harmed(n, dive, verdict);
       if (onPlan) {
         tries += 1;
@@ -283,14 +289,4 @@ function byTime(one, other) {
 /** Whether a dive was meant as the deep dive of the day's main discipline. @param {Dive} dive @param {Wanted} wanted */
 function isLed(dive, wanted) {
   return dive.role === "deep" && dive.discipline === wanted.name && dive.target_m !== null;
-}
-
-/** @param {Dive} dive */
-function depthM({ reached_m, target_m }) {
-  return Math.max(reached_m, target_m ?? 0);
-}
-
-/** @param {Dive} dive @param {Verdict} verdict */
-function cleanM(dive, verdict) {
-  return verdict.name === "clean" ? depthM(dive) : null;
 }

@@ -11,7 +11,7 @@ from .interval import PauseDay
 from .noted import most_m, noted, over_of, rushed
 from .outlook import Mark, goal_said, goals_of, reaches
 from .sentences import number
-from .state import State
+from .state import NO_IDLE, State, depth_m
 from .verdict import Verdict, is_outside, judge
 
 Json = Mapping[str, Any]
@@ -43,8 +43,11 @@ class _Fold:
         for dive in self.dives:
             by_day.setdefault(dive["date"], []).append(dive)
         days, slots = [], self.sheet["days"]
-        for day in [day for day in by_day if day < slots[0]["date"]]:
-            self.dived_outside(number(day), by_day[day])
+        first = number(slots[0]["date"])
+        early = {number(day): by_day[day] for day in by_day if day < slots[0]["date"]}
+        for n in sorted({*early, *(n for n in self.said if n < first)}):
+            self.dived_outside(n, early.get(n, []))
+            self.state.rested(n, self.said.get(n, NOTHING))
         for slot in slots:
             days.append(self.day(slot, by_day.get(slot["date"], [])))
         for day in [day for day in by_day if day > slots[-1]["date"]]:
@@ -128,8 +131,8 @@ class _Fold:
         self.known = self.known or {name: state.stands(name) for name in state.now}
         state.rest.add(state.sheet["spacing"], n, still["target_m"])
         self.mark(wanted.name, Mark(out["date"], still["target_m"], False))
-        state.learned(n, wanted.name, still["target_m"], still["target_m"], False)
-        state.begun(n, wanted)
+        state.assumed(n, wanted.name, still["target_m"])
+        state.begun(n, wanted, still["target_m"])
         deed = {"verdict": "clean", "reached_m": still["target_m"], "effort": None, "is_outside": False}
         state.climbed(wanted, deed, True)
 
@@ -147,9 +150,10 @@ class _Fold:
             verdict = judge(state.sheet, dive)
             if state.is_deep(dive, None):
                 state.rest.add(state.sheet["spacing"], n, dive["reached_m"])
+                state.idle = NO_IDLE
                 if verdict.name == "clean":
-                    state.harm.dived_clean()
-            state.learned(n, dive["discipline"], dive["reached_m"], _clean_m(dive, verdict), True)
+                    state.dived_clean_outside(dive["reached_m"])
+            state.learned(n, dive, verdict.name == "clean")
             state.harmed(n, dive, verdict)
 
     def dived_inside(self, n: int, wanted: Wanted | None, dives: list[Json], out: dict[str, Any]) -> None:
@@ -171,9 +175,9 @@ class _Fold:
                 before_m = max(before_m, dive["target_m"] or dive["reached_m"])
                 if led is None:
                     without_second_try(out["dives"])
-            state.learned(n, dive["discipline"], dive["reached_m"], _clean_m(dive, verdict), True)
+            state.learned(n, dive, verdict.name == "clean")
             if led:
-                state.begun(n, led)
+                state.begun(n, led, dive["reached_m"])
             state.harmed(n, dive, verdict)
             if led:
                 tries += 1
@@ -218,7 +222,7 @@ class _Fold:
         if wanted is not None or dive["role"] != "deep":
             tick(out["dives"], dive)
         if verdict.name == "clean":
-            self.mark(dive["discipline"], Mark(dive["date"], _depth_m(dive), True))
+            self.mark(dive["discipline"], Mark(dive["date"], depth_m(dive), True))
 
     def mark(self, name: str, mark: Mark) -> None:
         self.marks.setdefault(name, []).append(mark)
@@ -251,11 +255,3 @@ def _is_led(dive: Json, wanted: Wanted | None) -> bool:
     """Tell whether a dive was meant as the deep dive of the day's main discipline."""
     is_deep = dive["role"] == "deep" and dive["target_m"] is not None
     return is_deep and wanted is not None and dive["discipline"] == wanted.name
-
-
-def _depth_m(dive: Json) -> float:
-    return float(max(dive["reached_m"], dive["target_m"] or 0))
-
-
-def _clean_m(dive: Json, verdict: Verdict) -> float | None:
-    return _depth_m(dive) if verdict.name == "clean" else None

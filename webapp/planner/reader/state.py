@@ -45,10 +45,13 @@ class State:
         standings: dict[str, Standing] = {}
         for name, ladder in self.ladders.items():
             self.best[name] = max(self.best.get(name, 0), ladder["best_m"])
+            fresh = standing_at(ladder["stands"], ladder["stands_why"], is_set=ladder["is_given"])
+            there = carried(before[name], ladder, self.now[name]) if name in before else fresh
             if name in before and name not in self.sheet["restarts"]:
-                standings[name] = carried(before[name], ladder, self.now[name])
+                standings[name] = there
                 continue
-            standings[name] = standing_at(ladder["stands"], ladder["stands_why"], is_set=ladder["is_given"])
+            # what an event did to the ladder is not undone by a new start
+            standings[name] = there if self.harm.applied and there.rung < fresh.rung else fresh
             self.comfort[name] = Comfort(ladder["comfortable_m"], ladder["repeats"], number(ladder["near_on"]))
         self.now = standings
 
@@ -91,12 +94,30 @@ class State:
         """Return the day of the last deep dive: of the log, else the comfortable dive with which the season begins."""
         return self.rest.n if self.rest.n != NEVER else self.comfort[name].near_n
 
-    def learned(self, n: int, name: str, reached_m: float, clean_m: float | None, done: bool) -> None:
-        """Take in how deep a dive went: for the time away, and if it was clean, for comfortable depth and best."""
-        if done and clean_m is not None and name in self.best:
-            self.best[name] = max(self.best[name], clean_m)
-        if clean_m is not None and name in self.comfort and n >= self.comfort[name].near_n:
+    def learned(self, n: int, dive: Json, is_clean: bool) -> None:
+        """Take in how deep a dive went: for the time away, and if it was clean, for comfortable depth and best.
+
+        For the comfortable depth a dive counts with its target: what went deeper by chance is no habit.
+        """
+        name = dive["discipline"]
+        if is_clean and name in self.best:
+            self.best[name] = max(self.best[name], depth_m(dive))
+        if is_clean:
+            self.comforted(n, name, dive["target_m"] or dive["reached_m"])
+        self.neared(n, dive["reached_m"])
+
+    def assumed(self, n: int, name: str, target_m: float) -> None:
+        """Take in a dive to come as if it were clean; it is no best before it is dived."""
+        self.comforted(n, name, target_m)
+        self.neared(n, target_m)
+
+    def comforted(self, n: int, name: str, clean_m: float) -> None:
+        """Take in a clean dive for the comfortable depth of its discipline."""
+        if name in self.comfort and n >= self.comfort[name].near_n:
             self.comfort[name] = dived_clean(self.comfort[name], clean_m)
+
+    def neared(self, n: int, reached_m: float) -> None:
+        """Take in a dive for the time away of every discipline."""
         share = self.sheet["numbers"]["near_share"]
         for key, comfort in self.comfort.items():
             if n > comfort.near_n and reached_m >= share * comfortable_m(comfort):
@@ -107,17 +128,27 @@ class State:
         for name, days in verdict.events:
             self.now = self.harm.happened(self.sheet, self.now, n, dive, (name, days), verdict.care)
 
+    def dived_clean_outside(self, reached_m: float) -> None:
+        """Take in a clean deep dive outside the season: near the depth of the event it counts for its limit."""
+        limit = self.harm.limit
+        if limit is not None and reached_m >= self.sheet["numbers"]["near_share"] * limit.depth_m:
+            self.harm.dived_clean()
+
     def taxed(self, n: int, dive: Json) -> None:
         """Take in a deep dive: after a taxing one the next waits longer."""
         numbers = self.sheet["numbers"]
         if dive["effort"] is not None and dive["effort"] >= numbers["taxing_effort"]:
             self.rest.taxed(n, numbers["taxing_days"])
 
-    def begun(self, n: int, wanted: Wanted) -> None:
-        """Take over the standing with which the day began, now that its deep dive is made; time away ends with it."""
+    def begun(self, n: int, wanted: Wanted, reached_m: float) -> None:
+        """Take over the standing with which the day began, now that its deep dive is made.
+
+        A dive that came near its rung ends the time away.
+        """
         self.now[wanted.name] = wanted.standing
-        self.comfort[wanted.name] = near_on(self.comfort[wanted.name], n)
-        self.idle = NO_IDLE
+        if reached_m >= self.sheet["numbers"]["near_share"] * self.rung_m(wanted.name, wanted.rung):
+            self.comfort[wanted.name] = near_on(self.comfort[wanted.name], n)
+            self.idle = NO_IDLE
 
     def climbed(self, wanted: Wanted, deed: Json, assumed: bool) -> None:
         """Move the ladder by a clean, hard or turned dive on the plan; `harmed` handles the other verdicts."""
@@ -125,7 +156,8 @@ class State:
             return
         name = wanted.name
         self.now[name] = moved(self.sheet, self.ladders[name], self.now[name], deed, assumed)
-        if deed["verdict"] == "clean":
+        least_m = self.rung_m(name, wanted.rung) - self.sheet["numbers"]["tolerance_m"]
+        if deed["verdict"] == "clean" and deed["reached_m"] >= least_m:
             self.harm.dived_clean()
         if wanted.is_asked:
             self.now[name] = replace(self.now[name], dived=wanted.rung)
@@ -174,3 +206,8 @@ class State:
     def on(self, n: int) -> str:
         """Return a day in words."""
         return date_words(iso(n), self.words)
+
+
+def depth_m(dive: Json) -> float:
+    """Return the depth that a clean dive counts for: the deeper of its target and the depth reached."""
+    return float(max(dive["reached_m"], dive["target_m"] or 0))

@@ -46,10 +46,10 @@ def test_a_line_tells_the_dive_and_opens_to_all_of_it_by_keyboard(phone: BoatPho
     line.focus()
     page.keyboard.press("Enter")
     expect(entry.locator(".note")).to_be_visible()
-    for words in ("planned 42 m", "effort 6", "ears slow", "Turned early: ", "sent"):
+    for words in ("planned 46 m", "effort 6", "ears slow", "Turned early: ", "sent"):
         expect(entry.get_by_text(words).last).to_be_visible()
     for role, name in (("link", "Edit"), ("link", "History"), ("button", "Delete")):
-        expect(entry.get_by_role(role, name=f"{name} FIM deep dive, 35.3 m")).to_be_visible()
+        expect(entry.get_by_role(role, name=f"{name} FIM deep dive, 38.6 m")).to_be_visible()
 
 
 def test_only_a_dive_that_is_not_sent_yet_says_so_in_its_line(phone: BoatPhone) -> None:

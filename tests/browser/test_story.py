@@ -123,7 +123,8 @@ def test_the_signs_that_end_the_day_stand_first_and_each_sign_once(phone: BoatPh
     page = phone.open("/boat/dive")
     texts = read_rulebook().texts
     offered = [code for code in SIGNS if not texts["sign"][code].get("replaced")]
-    ends = {code for code in offered if "over" in texts["verdict"][texts["sign"][code]["verdict"]] | texts["sign"][code]}
+    verdict = {code: texts["verdict"][texts["sign"][code]["verdict"]] for code in offered}
+    ends = {code for code in offered if "over" in verdict[code] | texts["sign"][code]}
     shown = page.locator("#dive input[name=signs]").evaluate_all("boxes => boxes.map((box) => box.value)")
     assert sorted(shown) == sorted(offered)
     boxes = page.get_by_role("group", name="These end the day", exact=True).get_by_role("checkbox")

@@ -113,7 +113,7 @@ def test_a_dive_in_any_discipline_to_eight_tenths_of_the_comfortable_depth_ends_
 
 
 def test_a_double_step_never_passes_the_comfortable_depth() -> None:
-    level = {"start_m": None, "best_m": 44, "comfortable_m": 42, "comfortable_on": day(-30), "step_m": 3}
+    level = {"start_m": None, "best_m": 80, "comfortable_m": 42, "comfortable_on": day(-30), "step_m": 3}
     assert deeps(plan(season(level=level, rules=NO_SPACING)))[:4] == [33, 39, 42, 42]
 
 
@@ -131,7 +131,7 @@ def test_after_days_off_a_sick_diver_begins_two_rungs_shallower_and_one_with_bad
     why: str, target_m: float
 ) -> None:
     log = [*logged((0, "FIM", CLEAN), (1, "FIM", CLEAN)), word(day(3), no_diving=why)]
-    found = plan(season(), log, today=3)
+    found = plan(season(level={"best_m": 60}), log, today=3)
     assert (on(found, 3)["kind"], deep(found, 4), deep(found, 6)) == ("off", target_m, 42)
 
 

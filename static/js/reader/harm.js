@@ -96,7 +96,9 @@ export class Harm {
     if (!this.holds(stop, day)) return now;
     const said = stopValues(sheet.words, stop);
     const each = (make) => Object.fromEntries(Object.entries(now).map(([name, one]) => [name, make(one, name)]));
-    if (!this.holds(before, day)) return each((one, name) => resumed(sheet, sheet.disciplines[name], sentDown(one), said));
+    if (!this.holds(before, day)) {
+      return each((one, name) => resumed(sheet, sheet.disciplines[name], sentDown(one), said));
+    }
     const down = sheet.numbers.limit_rungs;
     const why = fill(sheet.words.lower_still, { ...said, down });
     return each((one) => lowered(one, down, why));

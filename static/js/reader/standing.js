@@ -10,8 +10,8 @@ export function standingAt(some) {
 }
 
 /**
- * The clean dives in a row that this rung needs. From one rung above the shallowest that sent the diver down, every rung
- * needs what it needs from the best on.
+ * The clean dives in a row that this rung needs. From one rung above the shallowest that sent the diver down, every
+ * rung needs what it needs from the best on.
  * @param {Sheet} sheet
  * @param {Ladder} ladder
  * @param {Standing} now

@@ -25,6 +25,12 @@ HARD: Result = (1.0, 8, ["urge_at_bottom"], "late with the last mouthfill")
 TURNED: Result = (0.84, 6, ["ears_slow"], "left ear behind; turned, good decision")
 RESULTS = (CLEAN, EASY, CLEAN, HARD, CLEAN, TURNED, CLEAN, EASY, HARD, HARD, CLEAN, CLEAN)
 
+FIRST_DRILLS = [{"discipline": "CNF", "share": 0.7, "dives": 2, "focus": "long glide"}]
+SECOND_DRILLS = [
+    {"discipline": "FIM", "share": 0.5, "dives": 1, "focus": "soft turn"},
+    {"discipline": "CNF", "depth_m": 15, "dives": 1, "focus": "first ten metres"},
+]
+
 
 def make_if_missing(app: Any, now: datetime) -> bool:
     """Make the demo's diver, season, log and buddy link, unless the file has an account; return whether it did."""
@@ -43,16 +49,14 @@ def _season(first_day: date) -> dict[str, Any]:
     def day(number: int) -> str:
         return (first_day + timedelta(days=number)).isoformat()
 
+    def blocks(last_day: str) -> list[dict[str, Any]]:
+        return [_block(day(0), day(20), "FIM", FIRST_DRILLS), _block(day(26), last_day, "CNF", SECOND_DRILLS)]
+
+    last_day = day(DAYS_IN_ALL - 1)
     return {
         "first_day": day(0),
-        "last_day": day(DAYS_IN_ALL - 1),
-        "blocks": [
-            _block(day(0), day(20), "FIM", [{"discipline": "CNF", "share": 0.7, "dives": 2, "focus": "long glide"}]),
-            _block(day(26), day(DAYS_IN_ALL - 1), "CNF", [
-                {"discipline": "FIM", "share": 0.5, "dives": 1, "focus": "soft turn"},
-                {"discipline": "CNF", "depth_m": 15, "dives": 1, "focus": "first ten metres"},
-            ]),
-        ],
+        "last_day": day(DAYS_IN_ALL - 4),
+        "blocks": blocks(day(DAYS_IN_ALL - 4)),
         "closed_days": [day(34)],
         "site": {"name": "Skarn Wall", "bottom_m": 63, "water": "salt", "latitude": 58.0, "temperature_c": 14},
         "disciplines": [
@@ -66,9 +70,9 @@ def _season(first_day: date) -> dict[str, Any]:
         "rules": {},
         "changes": [
             {
-                "from": day(DAYS_DONE + 2), "set": {"closed_days": [day(27), day(34)]},
-                "why": "the boat is away for a day",
-            }
+                "from": day(12), "set": {"last_day": last_day, "blocks": blocks(last_day)},
+                "why": "three more days off work",
+            },
         ],
     }  # fmt: skip
 

@@ -122,3 +122,11 @@ def test_own_numbers_of_the_proposal_count_for_the_next_season(planner_of_may) -
     page = propose(planner_of_may)
 
     assert page.form("name")["fields"]["blocks-0-days_off"] == "2"
+
+
+def test_the_water_of_the_last_season_goes_with_its_site_and_not_with_another(planner_of_may) -> None:
+    planner_of_may.fill("/seasons/1", {"do": "save", "temperature_c": "14"}, holding="name")
+    here = propose(planner_of_may, site_name="Holm Rock").form("name")["fields"]
+    elsewhere = propose(planner_of_may, site_name="Skarn Wall").form("name")["fields"]
+
+    assert (here["temperature_c"], elsewhere["temperature_c"]) == ("14", "")

@@ -188,6 +188,16 @@ def test_a_season_with_the_older_fields_is_shown_as_its_blocks_and_saved_with_th
     assert not set(OLD) & set(raw)
 
 
+def test_a_season_that_names_one_number_of_clean_dives_is_shown_with_it_at_both_speeds(planner_of_may, app) -> None:
+    with app.app_context():
+        raw = seasons.get_season(1, 1).raw
+        levels = [{**level, "repeats": 2, "repeats_below_best": None} for level in raw["disciplines"]]
+        seasons.save_season(1, 1, "Old", {**raw, "disciplines": levels}, app.config["NOW"]())
+    fields = planner_of_may.get("/seasons/1").form("name")["fields"]
+
+    assert (fields["FIM-repeats_below_best"], fields["FIM-repeats"]) == ("2", "2")
+
+
 def test_a_season_with_as_many_blocks_and_drills_as_there_may_be_can_be_previewed_by_the_pages_script(diver) -> None:
     fields = {name: text for name, text in SEASON.items() if not name.startswith("blocks")}
     fields |= {"first_day": "2027-05-01", "last_day": "2027-06-29"}

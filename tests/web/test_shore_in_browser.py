@@ -31,7 +31,7 @@ PAGES = [
 SCHEMES = ("light", "dark")
 TOO_SMALL = """() => [...document.querySelectorAll("a, button, input, select, textarea, summary")]
   .filter((one) => one.type !== "hidden" && one.checkVisibility() && getComputedStyle(one).display !== "inline")
-  .map((one) => [one.type === "checkbox" ? one.closest("label") : one, one.outerHTML.slice(0, 80)])
+  .map((one) => [["checkbox", "radio"].includes(one.type) ? one.closest("label") : one, one.outerHTML.slice(0, 80)])
   .filter(([one]) => one.getBoundingClientRect().width > 1 && one.getBoundingClientRect().height < 48)
   .map(([, words]) => words)"""
 
@@ -139,10 +139,11 @@ def test_the_preview_follows_what_is_typed_and_names_faults_without_leaving_the_
     page = open_page()
     page.goto("/seasons/1")
     preview = page.get_by_role("region", name="Preview of the plan")
-    expect(preview).to_contain_text("starts at 38 m")
+    expect(preview).to_contain_text("stands at 38 m")
 
     page.locator("[name=FIM-start_m]").fill("30")
-    expect(preview).to_contain_text("starts at 30 m")
+    expect(preview).to_contain_text("FIM deep dive 30 m")
+    expect(preview).to_contain_text("Plan as saved")
 
     page.locator("[name=FIM-start_m]").fill("x")
     expect(preview).to_contain_text("FIM: Own start depth must be a number")
@@ -192,17 +193,17 @@ def test_closed_days_are_picked_from_a_calendar_and_can_still_be_typed(open_page
     page = open_page(viewport={"width": 390, "height": 844})
     page.goto("/seasons/1")
     listed = page.get_by_label("Closed days", exact=True)
-    listed.fill("2026-05-08")
+    listed.fill("2026-06-01")
     add = page.get_by_role("button", name="Add to the list")
     add.click()
     expect(page.get_by_label("Closed from")).to_be_focused()
-    page.get_by_label("Closed from").fill("2026-05-12")
+    page.get_by_label("Closed from").fill("2026-06-08")
     add.click()
-    page.get_by_label("Closed from").fill("2026-05-14")
-    page.get_by_label("to, if more than one day").fill("2026-05-16")
+    page.get_by_label("Closed from").fill("2026-06-10")
+    page.get_by_label("to, if more than one day").fill("2026-06-12")
     add.click()
 
-    expect(listed).to_have_value("2026-05-08\n2026-05-12\n2026-05-14 to 2026-05-16")
+    expect(listed).to_have_value("2026-06-01\n2026-06-08\n2026-06-10 to 2026-06-12")
     preview = page.get_by_role("region", name="Preview of the plan")
     expect(preview.locator("tr[data-kind=closed]")).to_have_count(5)
 

@@ -61,7 +61,7 @@ def _season(first_day: Any) -> dict[str, Any]:
             "lead_kg": 1.6, "mouthfill": True, "alarms_m": [12, 30],
         },
         "rules": {},
-        "changes": [{"from": day(DAYS_DONE + 4), "set": {"closed_days": [day(34)]}, "why": "the boat is away"}],
+        "changes": [{"from": day(DAYS_DONE - 5), "set": {"closed_days": [day(34)]}, "why": "the boat is away"}],
     }  # fmt: skip
 
 

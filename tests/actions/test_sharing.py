@@ -212,3 +212,28 @@ def test_a_drill_is_timed_by_the_divers_own_speed_at_any_depth(runa: User, send:
 def expected(depth_m: float, m_s: float) -> int:
     """Both ways at this speed, and three seconds for the turn."""
     return round(2 * depth_m / round(m_s, 2) + 3)
+
+
+@pytest.mark.usefixtures("season")
+def test_a_day_off_is_shared_without_its_reason(runa: User, send: Any) -> None:
+    phone = Phone()
+    phone.put(kind="day", fields={"date": "2031-04-01", "no_diving": "ears", "note": NOTE})
+    send(phone)
+
+    seen = shared(runa)
+
+    assert day(seen, "2031-04-01") == {
+        "date": "2031-04-01", "kind": "no diving", "why": "no diving", "over": False, "dives": [],
+    }  # fmt: skip
+    assert "ears" not in json.dumps(seen).lower()
+    assert NOTE not in json.dumps(seen)
+
+
+@pytest.mark.usefixtures("season")
+def test_a_target_deeper_than_the_best_says_so_without_the_best(runa: User) -> None:
+    dives = [dive for one in shared(runa)["days"] for dive in one["dives"] if dive["role"] == "deep"]
+    assert {dive["says"] for dive in dives if dive["target_m"] <= 41} == {""}
+    assert {dive["says"] for dive in dives if dive["target_m"] == 42} >= {"deeper than the best so far"}
+    assert {name for dive in dives for name in dive} == {
+        "discipline", "role", "target_m", "expected_s", "says", "safety", "done",
+    }  # fmt: skip

@@ -218,7 +218,8 @@ function drawSaved(slate, record, fields) {
 
 // After a deep dive one touch makes the next day easier; on a day that is over nothing is left to make easier.
 function tooTaxing(slate, record, fields) {
-  if (fields.role !== "deep" || !dayOf(slate.plan, fields.date) || isOver(slate, fields.date)) return null;
+  const { plan, today } = slate;
+  if (fields.role !== "deep" || fields.date !== today || !dayOf(plan, today) || isOver(slate)) return null;
   if (wordsFor(slate, fields.date).some((row) => row.fields.taxing))
     return h("p", { id: "taxing", role: "status" }, "Noted: too taxing to repeat tomorrow. ",
       h("a", { href: `/boat/day?date=${fields.date}` }, "Change it"));

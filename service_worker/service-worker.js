@@ -37,7 +37,18 @@ function file({ request, clientId }, path) {
 
 // A kept shell gets the files of its own version; a page from the server gets its files from the server.
 async function fileOf(request, path, clientId) {
+  return (await isShell(clientId)) ? keptFirst(request, path) : networkElse(request, path);
+}
+
+// A page asks for dozens of files, one after the other: who it is need be looked up once.
+let asking = { clientId: null, answer: Promise.resolve(true) };
+
+function isShell(clientId) {
+  if (asking.clientId !== clientId) asking = { clientId, answer: lookUp(clientId) };
+  return asking.answer;
+}
+
+async function lookUp(clientId) {
   const client = clientId ? await self.clients.get(clientId) : null;
-  const ofShell = !client || SHELLS.includes(new URL(client.url).pathname);
-  return ofShell ? keptFirst(request, path) : networkElse(request, path);
+  return !client || SHELLS.includes(new URL(client.url).pathname);
 }

@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, settings
 from playwright.sync_api import Browser, expect
 from support.boat import MORNING, PHONE, BoatPhone, Server
 from support.browsers import running_browser
+from support.templates import compile_once
 
 from webapp.cli import demo
 from webapp.web.app import create_app
@@ -22,6 +23,7 @@ settings.register_profile(
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 settings.load_profile("lineslate")
+compile_once()
 expect.set_options(timeout=20_000)  # milliseconds; only a slow machine ever takes them
 
 

@@ -6,6 +6,7 @@ import ast
 import json
 import re
 import subprocess
+import tomllib
 from pathlib import Path
 
 from support.seasons import sheet_of
@@ -69,6 +70,14 @@ def test_every_command_and_every_bench_is_in_the_table() -> None:
         assert f"-m webapp {command}" in DEVELOPERS
     for name in tracked("tests/bench"):
         assert name in DEVELOPERS, name
+
+
+def test_every_planted_bug_of_the_plan_was_seen() -> None:
+    """As the last run wrote it: `python tests/bench/mutants.py plan --write`."""
+    bugs = tomllib.loads((ROOT / "tests/bench/mutants_plan.toml").read_text(encoding="utf-8"))["bug"]
+    table = DEVELOPERS.split("<!-- mutants plan -->")[1].split("\n##")[0]
+    counts = [(int(planted), int(red)) for planted, red in re.findall(r"\| (\d+) \| (\d+) \|", table)]
+    assert sum(red for _, red in counts) == sum(planted for planted, _ in counts) == len(bugs)
 
 
 def test_the_files_shown_are_taken_as_they_stand() -> None:

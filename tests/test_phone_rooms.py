@@ -19,7 +19,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     ".": (),
     "reader": ("reader",),
     "plan": ("plan", "."),
-    "store": ("store", "reader", "."),
+    "store": ("store", "plan", "reader", "."),
     "sync": ("sync", "store", "."),
     "ui": ("ui", "."),
     "drawings": ("drawings", "ui"),

@@ -32,8 +32,8 @@ export function localMoment(day, time) {
   return Number.isNaN(ms) ? null : ms;
 }
 
-/** The day after this one. @param {string} day */
-export function dayAfter(day) {
+/** The day this many days after this one. @param {string} day */
+export function dayAfter(day, days = 1) {
   const [year, month, date] = day.split("-").map(Number);
-  return localDay(new Date(year, month - 1, date + 1).getTime());
+  return localDay(new Date(year, month - 1, date + days).getTime());
 }

@@ -8,8 +8,8 @@ export const DAYS = LABELS.days ?? {};
 export const VERDICTS = LABELS.verdicts ?? {};
 const KINDS = LABELS.kinds ?? {};
 
-/** The labels of every field of every kind of record. */
-export const FIELDS = Object.assign({}, ...Object.values(KINDS).map((kind) => kind.fields));
+/** The labels of every field of every kind of record; where two kinds share a name, that of the first, the dive. */
+export const FIELDS = Object.assign({}, ...Object.values(KINDS).reverse().map((kind) => kind.fields));
 
 /** What a kind of record is called; a newer server may know more kinds than this page. */
 export function kindLabel(kind) {

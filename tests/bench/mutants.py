@@ -1,7 +1,7 @@
-"""Plants known bugs of sync, one after the other, in a copy of the tree: `python tests/bench/mutants.py [WORD …]
+"""Plants known bugs, one after the other, in a copy of the tree: `python tests/bench/mutants.py sync|plan [WORD …]
 [--write]`. WORDs choose those whose description has them.
 
-Each has to turn a test red; a bug that no test sees is a hole in the tests. `--write` puts the table into
+Each has to turn a test red; a bug that no test sees is a hole in the tests. `--write` puts the result into
 DEVELOPERS.md. Exits 1 when a bug was not seen, or when a place that it belongs in has changed.
 """
 
@@ -13,10 +13,12 @@ import subprocess
 import sys
 import tempfile
 import tomllib
+from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
+PARTS = {"sync": "mutants.toml", "plan": "mutants_plan.toml"}
 COPIED = ("webapp", "static", "service_worker", "tests", "pyproject.toml")
 
 
@@ -30,9 +32,9 @@ class Mutant:
     test: str
 
 
-def read_mutants() -> list[Mutant]:
-    """Return the bugs of mutants.toml in their order."""
-    bugs = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))["bug"]
+def read_mutants(part: str) -> list[Mutant]:
+    """Return the bugs of a part in their order."""
+    bugs = tomllib.loads(Path(__file__).with_name(PARTS[part]).read_text(encoding="utf-8"))["bug"]
     return [
         Mutant(bug["says"], bug["path"], tuple((one["old"], one["new"]) for one in bug["change"]), bug["test"])
         for bug in bugs
@@ -72,34 +74,48 @@ def plant(tree: Path, mutant: Mutant) -> str:
     return {0: "NOT SEEN", 1: "red"}.get(status, "could not run")
 
 
-def write_down(lines: list[str]) -> None:
-    """Put the table into DEVELOPERS.md, between its mark and the next heading."""
+def write_down(part: str, lines: list[str]) -> None:
+    """Put the table into DEVELOPERS.md, between the part's mark and the next heading."""
     path = ROOT / "DEVELOPERS.md"
-    text = path.read_text(encoding="utf-8")
+    text, mark = path.read_text(encoding="utf-8"), f"<!-- mutants {part} -->"
     table = "\n".join(lines)
-    path.write_text(
-        re.sub(r"<!-- mutants -->\n.*?(?=\n## )", lambda _: f"<!-- mutants -->\n\n{table}\n", text, flags=re.S), "utf-8"
-    )
+    path.write_text(re.sub(rf"{mark}\n.*?(?=\n##)", lambda _: f"{mark}\n\n{table}\n", text, flags=re.S), "utf-8")
+
+
+def each(mutants: list[Mutant], results: list[str]) -> list[str]:
+    """Return the table with a row for each bug."""
+    return ["| planted bug | in | seen by | result |", "|---|---|---|---|", *map(row, mutants, results)]
+
+
+def row(one: Mutant, result: str) -> str:
+    """Return the row of one bug."""
+    return f"| {one.says} | `{one.path}` | `{one.test.split('::')[-1].split('/')[-1]}` | {result} |"
+
+
+def counted(mutants: list[Mutant], results: list[str]) -> list[str]:
+    """Return the table with a row for each folder."""
+    folders = [str(Path(one.path).parent) for one in mutants]
+    red = Counter(folder for folder, result in zip(folders, results, strict=True) if result == "red")
+    rows = [f"| `{folder}` | {count} | {red[folder]} |" for folder, count in sorted(Counter(folders).items())]
+    return ["| in | planted | red |", "|---|---|---|", *rows]
 
 
 def main() -> int:
     """Plant each bug and print the table."""
+    part, *words = [word for word in sys.argv[1:] if word != "--write"]
+    mutants = [one for one in read_mutants(part) if all(word in one.says for word in words)]
+    results = []
     with tempfile.TemporaryDirectory() as name:
         tree = Path(name)
         copy_tree(tree)
-        words = [word for word in sys.argv[1:] if word != "--write"]
-        mutants = [one for one in read_mutants() if all(word in one.says for word in words)]
         if run(tree, sorted({one.test for one in mutants}), aloud=True):
             print("The tests are not green without any bug.", file=sys.stderr)
             return 1
-        lines = ["| planted bug | in | seen by | result |", "|---|---|---|---|"]
-        results = []
         for one in mutants:
             results.append(plant(tree, one))
-            lines.append(f"| {one.says} | `{one.path}` | `{one.test.split('::')[-1].split('/')[-1]}` | {results[-1]} |")
-            print(lines[-1], flush=True)
+            print(row(one, results[-1]), flush=True)
     if "--write" in sys.argv and not words:
-        write_down(lines)
+        write_down(part, each(mutants, results) if part == "sync" else counted(mutants, results))
     return int(set(results) != {"red"})
 
 

@@ -177,7 +177,7 @@ def test_today_and_the_season_lead_to_the_cards(phone: BoatPhone) -> None:
     ("asked", "title", "says"),
     [
         ("depth=43,5", "FIM 44 m", "The ladder has no rung at 43.5 m: this is the card of the next deeper rung."),
-        ("discipline=FIM&depth=90", "FIM 62 m", "The ladder ends at 62 m: there is no card for 90 m."),
+        ("discipline=FIM&depth=90", "FIM 54 m", "The ladder ends at 54 m: there is no card for 90 m."),
         ("discipline=VWT&depth=30", "FIM 44 m", "VWT has no ladder in this season."),
         ("discipline=<b>&depth=deep", "FIM 44 m", "<b> has no ladder in this season."),
     ],
@@ -189,11 +189,11 @@ def test_what_the_ladder_has_not_is_said_in_words(phone: BoatPhone, asked: str, 
 
 
 def test_the_ladder_ends_at_both_ends(phone: BoatPhone) -> None:
-    page = phone.open("/boat/card?discipline=FIM&depth=62")
+    page = phone.open("/boat/card?discipline=FIM&depth=54")
     deeper = page.get_by_role("button", name="deeper none")
     expect(deeper).to_be_disabled()
     deeper.dispatch_event("click")
-    expect(page.get_by_role("heading", level=1)).to_have_text("FIM 62 m")
+    expect(page.get_by_role("heading", level=1)).to_have_text("FIM 54 m")
     expect(page.get_by_text("Only 1.0 m from the plate to the bottom; it should be at least 3 m.")).to_be_visible()
     page = phone.open("/boat/card?discipline=FIM&depth=0")
     expect(page.get_by_role("button", name="shallower none")).to_be_disabled()
@@ -274,7 +274,7 @@ def test_on_paper_a_card_is_one_a6_sheet_with_all_that_the_boat_needs(phone: Boa
 
 def test_the_fullest_card_is_one_sheet_too(server: Server, phone: BoatPhone) -> None:
     with_marks(server, [8, 12, 16, 20, 26, 32, 40, 50])
-    page = phone.open("/boat/card?discipline=FIM&depth=62")
+    page = phone.open("/boat/card?discipline=FIM&depth=54")
     expect(page.locator("#in-order tbody tr")).to_have_count(15)
     sizes, words = printed(page)
     assert sizes == [pytest.approx(A6_MM, abs=0.5)]

@@ -119,6 +119,7 @@ def test_a_sign_that_ends_the_day_edited_away_is_asked_about(phone: BoatPhone) -
 
     page.get_by_role("link", name="Edit this dive").click()
     page.get_by_role("checkbox", name="Blackout").uncheck()
+    page.get_by_label("What was wrong").fill("touched the wrong tile")
     page.get_by_role("button", name="Save").click()
     phone.saved()
     expect(says).to_be_visible()

@@ -38,7 +38,7 @@ def test_a_line_tells_the_dive_and_opens_to_all_of_it_by_keyboard(phone: BoatPho
     page = phone.open("/boat/log")
     entry = page.locator("li", has_text="turned, good decision")
     line = entry.locator("summary")
-    expect(line).to_have_text(re.compile(r"^\s*10:10\s+FIM deep dive\s+35\.3 m\s+turned early\s+1:19\s*$"))
+    expect(line).to_have_text(re.compile(r"^\s*10:10\s+FIM deep dive\s+38\.6 m\s+turned early\s+1:26\s*$"))
     expect(line.locator("svg.mark")).to_be_visible()
     for hidden in (entry.locator(".note"), entry.locator(".state"), entry.get_by_text("Edit")):
         expect(hidden).to_be_hidden()
@@ -109,6 +109,8 @@ def test_deleting_a_dive_takes_it_out_of_the_plan_and_undo_puts_it_back(phone: B
     entry = page.locator(f".rows > [data-record='{record}']")
     entry.locator("summary").click()
     entry.get_by_role("button", name="Delete").click()
+    page.get_by_label("What was wrong").fill("logged twice")
+    page.get_by_role("button", name="Delete it").click()
     expect(page.get_by_role("button", name="Undo")).to_be_visible()
     expect(phone.open("/boat/today").locator(".next-dive")).to_be_visible()
     page = phone.open("/boat/log")
@@ -120,7 +122,7 @@ def test_deleting_a_dive_takes_it_out_of_the_plan_and_undo_puts_it_back(phone: B
 
 def test_deleting_a_dive_with_a_sign_that_ends_the_day_says_so_for_as_long_as_the_page_stands(phone: BoatPhone) -> None:
     phone.log_as_planned()
-    phone.open("/boat/dive").get_by_role("checkbox", name="Blood").check()
+    phone.open("/boat/dive").get_by_role("checkbox", name="Blood in the spit").check()
     phone.page.get_by_role("button", name="Save").click()
     phone.saved()
     page = phone.open("/boat/log")
@@ -129,6 +131,8 @@ def test_deleting_a_dive_with_a_sign_that_ends_the_day_says_so_for_as_long_as_th
     bloody = page.locator(".rows > li", has_text="Blood")
     bloody.locator("summary").click()
     bloody.get_by_role("button", name="Delete").click()
+    page.get_by_label("What was wrong").fill("not mine")
+    page.get_by_role("button", name="Delete it").click()
     expect(says).to_be_visible()
     page.clock.fast_forward("00:30")
     expect(says).to_be_visible()

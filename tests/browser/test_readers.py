@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,8 @@ import pytest
 from hypothesis import HealthCheck, given, seed, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Browser, Page
-from support.seasons import depths, seasons, sheet_of, stories, tenths
+from support.edges import EDGES
+from support.seasons import FIRST, depths, seasons, sheet_of, stories, tenths
 from support.static_files import serving_static
 from support.story import season
 
@@ -78,6 +80,19 @@ def test_both_readers_give_what_the_shared_case_says(reader: Page, path: Path) -
             found["kind"],
             next((d["target_m"] for d in found["dives"] if d["role"] == "deep"), None),
         ]
+
+
+@pytest.mark.parametrize("name", EDGES)
+def test_both_readers_agree_at_the_edge_of_each_rule(reader: Page, name: str) -> None:
+    raw, log, offset = EDGES[name]
+    sheet, today = sheet_of(raw), (FIRST + timedelta(days=offset)).isoformat()
+    assert read(sheet, log, today) == on_the_phone(reader, "read", sheet, log, today)
+
+
+@pytest.mark.parametrize("reached_m", [10.1, 30.5, 59.9])
+def test_both_readers_take_the_pressure_of_the_next_metre_down(reader: Page, reached_m: float) -> None:
+    table = SHEET["interval"]
+    assert needed(table, reached_m, 90) == on_the_phone(reader, "needed", table, reached_m, 90)
 
 
 @settings(max_examples=150, suppress_health_check=list(HealthCheck))

@@ -42,7 +42,7 @@ def reasons(page: Page) -> list[str]:
 
 def hurt(phone: BoatPhone) -> Page:
     page = phone.open("/boat/dive")
-    page.get_by_role("checkbox", name="Blood").check()
+    page.get_by_role("checkbox", name="Blood in the spit").check()
     page.get_by_role("button", name="Save").click()
     phone.saved()
     return phone.open("/boat/season")
@@ -100,7 +100,9 @@ def change_season(server: Server, **fields: Any) -> None:
     first_day = fields.get("first_day", season.raw["first_day"])
     goals = {"floor_m": 44, "aim_m": 46, "dream_m": 48}
     level = {**season.raw["disciplines"][0], "comfortable_on": first_day, "goals": goals}
-    changed = {**season.raw, "disciplines": [level], "lead": ["FIM"], **fields}
+    even = {"days_on": 2, "days_off": 1, "block_days": 21, "break_days": 5, "lead": ["FIM"]}
+    kept = {name: value for name, value in season.raw.items() if name not in ("blocks", "changes")}
+    changed = {**kept, **even, "disciplines": [level], **fields}
     seasons.save_season(1, season.id, "Close goals", changed, MORNING)
     store.close()
 

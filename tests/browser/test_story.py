@@ -119,15 +119,16 @@ def next_target_said(said: str) -> float:
     return float(match[1])
 
 
-def test_the_signs_that_end_the_day_stand_first_and_each_group_keeps_the_rulebooks_order(phone: BoatPhone) -> None:
+def test_the_signs_that_end_the_day_stand_first_and_each_sign_once(phone: BoatPhone) -> None:
     page = phone.open("/boat/dive")
     texts = read_rulebook().texts
-    ends = {code: "over" in texts["verdict"][sign["verdict"]] for code, sign in texts["sign"].items()}
-    shown = []
-    for title, over in (("These end the day", True), ("Other signs", False)):
-        boxes = page.get_by_role("group", name=title, exact=True).get_by_role("checkbox")
-        expect(boxes).to_have_count(sum(ends[code] is over for code in ends))
-        shown += boxes.evaluate_all("boxes => boxes.map((box) => box.value)")
-    assert shown == sorted(texts["sign"], key=lambda code: not ends[code])
-    assert shown == page.locator("#dive input[type=checkbox]").evaluate_all("boxes => boxes.map((box) => box.value)")
-    assert len(shown) == len(SIGNS)
+    offered = [code for code in SIGNS if not texts["sign"][code].get("replaced")]
+    ends = {code for code in offered if "over" in texts["verdict"][texts["sign"][code]["verdict"]] | texts["sign"][code]}
+    shown = page.locator("#dive input[name=signs]").evaluate_all("boxes => boxes.map((box) => box.value)")
+    assert sorted(shown) == sorted(offered)
+    boxes = page.get_by_role("group", name="These end the day", exact=True).get_by_role("checkbox")
+    first = boxes.evaluate_all("boxes => boxes.map((box) => box.value)")
+    assert first == shown[: len(first)]
+    assert set(first) <= ends
+    boxes = page.get_by_role("group", name="Other signs", exact=True).get_by_role("checkbox")
+    assert not ends & set(boxes.evaluate_all("boxes => boxes.map((box) => box.value)"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any, Protocol
 
 from engines.processes import EngineError, until
@@ -38,16 +39,16 @@ class EnginePhone:
 
     def fill(self, label: str, text: str) -> None:
         until(lambda: self.engine.ask(IS_THERE, "main label", label))
-        self.engine.type(text, FIND, "main label", label)
+        until(lambda: self._touched(lambda: self.engine.type(text, FIND, "main label", label)))
 
     def press(self, words: str) -> None:
         until(lambda: self.engine.ask(IS_THERE, "main button", words))
-        until(lambda: self._touched("main button", words))
+        until(lambda: self._touched(lambda: self.engine.touch(FIND, "main button", words)))
 
-    def _touched(self, selector: str, words: str) -> bool:
+    def _touched(self, touch: Callable[[], object]) -> bool:
         """Touch it, unless the page was drawn anew under the finger: then it is looked for again."""
         try:
-            self.engine.touch(FIND, selector, words)
+            touch()
         except EngineError as error:
             if "out of bounds" not in str(error):
                 raise

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
-import zipfile
 from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
@@ -12,8 +12,11 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, expect
 from support.boat import MORNING, PHONE, ROOT, TODAY, BoatPhone, Server
+from support.first_release import unpacked
+from support.seasons import sheet_of
+from support.static_files import serving_static
+from support.story import season
 
-RELEASE = Path(__file__).parent / "releases" / "first.zip"
 SAVE = """async (fields) => {
   const { save } = await import("/static/js/outbox.js");
   const { getKept } = await import("/static/js/db.js");
@@ -31,10 +34,7 @@ UPDATE = """async () => {
 @pytest.fixture
 def server(tmp_path: Path) -> Iterator[Server]:
     """The first release on a data file of its own."""
-    tree = tmp_path / "first"
-    with zipfile.ZipFile(RELEASE) as packed:
-        packed.extractall(tree)
-    running = Server(tmp_path / "data.sqlite3", tree)
+    running = Server(tmp_path / "data.sqlite3", unpacked(tmp_path / "first"))
     yield running
     running.stop()
 
@@ -102,3 +102,64 @@ def test_the_first_release_goes_on_with_this_server_until_its_diver_updates(phon
     phone.sent()
 
     assert on_shore(server) == [saved]
+
+
+READ = """async ([sheet, log, today]) => {
+  const { read } = await import("/js/ladder.js");
+  try {
+    return read(sheet, log, today);
+  } catch (error) {
+    return { trouble: String(error) };
+  }
+}"""
+SAY = """async (operation) => {
+  const head = { "Content-Type": "application/json", Accept: "application/json" };
+  const asked = { schema: 1, device: crypto.randomUUID(), epoch: null, mark: 0, today: operation.fields.date,
+    utc_offset_min: 0, user: null,
+    operations: [{ op: crypto.randomUUID(), schema: 1, base: 0, counter: 1, ...operation }] };
+  const answer = await fetch("/sync", { method: "POST", headers: head, body: JSON.stringify(asked) });
+  return (await answer.json()).results[0].status;
+}"""
+SICK = {
+    "kind": "day", "record": "20260520-0000-8000-8000-000000000001", "action": "put", "made_at": "2026-05-20T08:00:00Z",
+    "fields": {"date": TODAY, "no_diving": "sick"},
+}  # fmt: skip
+
+
+def test_the_first_releases_reader_reads_a_sheet_in_todays_form(chromium: Browser, tmp_path: Path) -> None:
+    """And a `day` record takes its targets away, not its log: no target is better than one that is too deep."""
+    sheet = json.loads(json.dumps(sheet_of(season())))
+    today = sheet["days"][0]["date"]
+    with serving_static(unpacked(tmp_path) / "static") as address:
+        page = chromium.new_page()
+        page.goto(f"{address}/css/base.css")
+        plan = page.evaluate(READ, [sheet, [], today])
+        broken = page.evaluate(READ, [sheet, [{"id": "x", "date": today, "no_diving": "sick"}], today])
+        page.close()
+    assert plan["next"]["target_m"] > 0
+    assert len(plan["days"]) == len(sheet["days"])
+    for wrong in ("undefined", "NaN", "{"):
+        assert not [day for day in plan["days"] if wrong in day["why"]]
+    assert "trouble" in broken
+
+
+def test_a_word_for_a_day_from_another_phone_leaves_the_first_releases_log_whole_until_it_is_updated(
+    phone: BoatPhone, server: Server
+) -> None:
+    server.stop()
+    server.root = ROOT
+    server.start()
+    phone.page.reload()
+    saved = save(phone, 22)
+    assert phone.page.evaluate(SAY, SICK) == "stored"
+    phone.page.reload()
+    phone.sent()
+    expect(phone.page.locator(f"[data-record='{saved}']")).to_be_visible()
+    later = save(phone, 23)
+    phone.sent()
+    assert set(on_shore(server)) == {saved, later, SICK["record"]}
+
+    assert phone.page.evaluate(UPDATE) == "installed"
+    with phone.page.expect_navigation():
+        phone.page.get_by_role("button", name="Use it now").click()
+    expect(phone.page.locator("#log")).to_contain_text("Change to a day, no diving (sick)")

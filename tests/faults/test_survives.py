@@ -9,7 +9,7 @@ from support.boat import ROOT
 
 FAULTS = 45  # the list from which the suite was built; later faults stand below it
 SECTION = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").split("## What it survives\n")[1].split("\n## ")[0]
-TABLE, PLANTED = SECTION.split("<!-- mutants -->")
+TABLE, PLANTED = SECTION.split("<!-- mutants sync -->")
 
 
 def names_there() -> set[str]:
@@ -37,7 +37,7 @@ def test_every_test_of_this_folder_is_in_the_table() -> None:
 
 
 def test_every_planted_bug_was_seen() -> None:
-    """As the last run wrote it: `python tests/bench/mutants.py --write`."""
+    """As the last run wrote it: `python tests/bench/mutants.py sync --write`."""
     bugs = tomllib.loads((ROOT / "tests/bench/mutants.toml").read_text(encoding="utf-8"))["bug"]
     assert len(bugs) >= 10
     written = re.findall(r"^\| ([^|]+) \| `[^|]+` \| `[^|]+` \| (\w+) \|$", PLANTED, re.M)

@@ -34,6 +34,14 @@ def test_each_block_opens_with_a_dive_day_and_the_last_is_cut() -> None:
     assert kinds(last_day=day(12), block_days=4, break_days=2) == "ddrdbbddrdbbd"
 
 
+def test_a_block_opens_with_a_dive_day_after_a_break_that_is_shorter_than_the_days_off() -> None:
+    assert kinds(last_day=day(7), days_off=3, block_days=2, break_days=1) == "ddbddbdd"
+
+
+def test_without_a_break_the_next_block_waits_for_all_days_off() -> None:
+    assert kinds(last_day=day(5), days_off=2, block_days=3, break_days=0) == "ddrrdd"
+
+
 def test_without_a_break_a_full_run_still_gets_its_day_off() -> None:
     assert kinds(last_day=day(5), block_days=2, break_days=0) == "ddrddr"
 

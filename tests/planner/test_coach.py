@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from support.seasons import day, dive
+from support.seasons import day, dive, word
 from support.story import NO_SPACING, deep, deeps, fim, logged, on, plan, season
 
 CLEAN_40 = {"target_m": 40}
@@ -200,9 +200,9 @@ def test_the_way_back_takes_double_steps_of_one_clean_dive_to_the_comfortable_de
         rules=NO_SPACING,
     )  # fmt: skip
     found = plan(raw)
-    assert deeps(found)[:6] == [30, 34, 38, 42, 42, 44]  # 75 % of 42 m is 31.5 m
+    assert deeps(found)[:6] == [30, 34, 38, 40, 42, 42]  # 75 % of 42 m is 31.5 m; 42 m is too near the best for 4 m
     assert on(found, 1)["why"] == "after a clean dive at 30 m: on the way back to 42 m"
-    assert on(found, 4)["why"] == "after a clean dive at 38 m: back at 42 m"
+    assert on(found, 6)["why"] == "after a clean dive at 40 m: back at 42 m"
 
 
 def test_after_five_days_without_a_deep_dive_the_first_is_a_rung_shallower_and_a_clean_one_leads_back() -> None:
@@ -360,3 +360,73 @@ def test_a_pause_shorter_than_the_dives_before_it_asked_for_is_flagged() -> None
 
     assert flags("09:06") == ["pause of only 5 min before this dive; 8 min were the minimum after the dives before it"]
     assert flags("09:09") == []
+
+
+# ---------------------------------------------------------------- found by divers that a bench invented
+
+
+def test_shallow_dives_of_ones_own_choice_do_not_end_the_time_away() -> None:
+    level = {"start_m": None, "comfortable_m": 60, "comfortable_on": day(-2), "best_m": 64, "goals": {"aim_m": 70}}
+    raw = season(level=level, last_day=day(59), block_days=60, site={"bottom_m": 90})
+    log = logged(*((at, "FIM", {"target_m": 20}) for at in range(0, 40, 3)))
+    target = plan(raw, log, today=41)["next"]
+    assert target["target_m"] <= 0.85 * 60
+
+
+def test_a_new_start_in_mid_season_does_not_undo_what_an_event_did() -> None:
+    level = {**season()["disciplines"][0], "start_m": None, "comfortable_m": 40, "comfortable_on": day(-2)}
+    restated = {"from": day(12), "set": {"disciplines": [{**level, "comfortable_on": day(0)}]}, "why": "typed wrong"}
+    raw = season(level=level, changes=[restated])
+    log = [
+        *logged((0, "FIM", {"target_m": 38, "signs": ["blackout"]})),
+        {"id": "c", "kind": "clearance", "clearance": day(3), "by": "Dr. Invented"},
+    ]
+    assert plan(raw, log, today=12)["next"]["target_m"] <= 28
+
+
+def test_near_a_rung_that_sent_the_diver_down_each_depth_needs_the_number_from_the_best_on() -> None:
+    raw = season(level={"repeats": 3, "repeats_below_best": 1, "best_m": 60, "goals": {}}, site={"bottom_m": 90})
+    hard = {"target_m": 40, "signs": ["ears_slow"]}
+    found = plan(raw, logged((0, "FIM", hard), (1, "FIM", hard)), today=2)
+    assert [(one["target_m"], one["repeats"]) for each in found["days"] for one in each["dives"]
+            if one["role"] == "deep"][2:9] == [(38, 3)] * 3 + [(40, 4)] * 4
+
+
+def test_after_a_stand_down_the_last_rungs_before_the_event_are_climbed_slowly() -> None:
+    raw = season(
+        level={"repeats": 3, "repeats_below_best": 1, "best_m": 60, "goals": {}}, site={"bottom_m": 90},
+        last_day=day(59), block_days=60, rules=NO_SPACING,
+    )  # fmt: skip
+    log = [
+        *logged((0, "FIM", {"target_m": 40, "signs": ["cough"]})),
+        {"id": "c", "kind": "clearance", "clearance": day(14), "by": "Dr. Invented"},
+    ]
+    found = deeps(plan(raw, log, today=15))[1:]
+    assert found[:12] == [28, 30, 32, 34, 36, 38, 38, 38, 40, 40, 40, 40]
+
+
+def test_the_longer_steps_of_the_way_back_keep_the_pace() -> None:
+    level = {"start_m": None, "comfortable_m": 95, "comfortable_on": day(-400), "best_m": 100, "step_m": 10, "goals": {}}
+    raw = season(level=level, site={"bottom_m": 160}, rules=NO_SPACING, last_day=day(59), block_days=60)
+    found = deeps(plan(raw))
+    for before, after in zip(found, found[1:], strict=False):
+        assert after - before <= (10 if after <= 80 else 5 if after <= 95 else 3)
+
+
+def test_a_dive_much_deeper_than_its_target_is_no_comfortable_depth() -> None:
+    raw = season(level={"repeats": 1, "best_m": 80, "start_m": 60, "goals": {"aim_m": 90}}, site={"bottom_m": 120})
+    found = plan(raw, logged((0, "FIM", {"target_m": 60, "reached_m": 75})), today=1)
+    assert found["disciplines"]["FIM"]["comfortable_m"] == 60
+
+
+def test_sick_days_before_the_season_make_its_first_deep_dive_shallower() -> None:
+    level = {"start_m": None, "comfortable_m": 40, "comfortable_on": day(-8)}
+    found = plan(season(level=level), [word(day(-6), to=day(-1), no_diving="sick")])
+    assert found["next"]["target_m"] == 36
+    assert "sick" in found["next"]["why"]
+
+
+def test_only_clean_dives_at_the_limit_end_it() -> None:
+    raw = season(level={"best_m": 60})
+    log = logged((0, "FIM", {"target_m": 40, "signs": ["lmc"]}), *((at, "FIM", {"target_m": 10}) for at in (4, 6, 7)))
+    assert "until 2 clean dives" in plan(raw, log, today=8)["next"]["why"] or plan(raw, log, today=8)["next"]["target_m"] <= 36

@@ -95,6 +95,41 @@ SAFETY = (
     ("interval.m_per_minute", 5, "m per minute", "common practice"),
     ("interval.deep_from_m", 60, "m", None),
     ("interval.deep_minutes", 15, "min", None),
+    ("ladder.repeats", 3, "clean dives", None),
+    ("ladder.repeats_below_best", 1, "clean dives", None),
+    ("ladder.beyond_best_repeats", 2, "clean dives", "common practice"),
+    ("ladder.not_clean", 2, "dives", None),
+    ("ladder.of_last", 3, "dives", None),
+    ("ladder.more_after_down", 1, "clean dives", "own choice, no source"),
+    ("ladder.most_beyond_best_m", 5, "m", "own choice, no source"),
+    ("start.most_beyond_best_m", 5, "m", "common practice"),
+    ("spacing.counts_share", 0.5, "share of the target", "common practice"),
+    ("return.near_share", 0.8, "share of the comfortable depth", "common practice"),
+    ("return.repeats", 1, "clean dives", "common practice"),
+    ("return.step_factor", 2, "x the step", "common practice"),
+    ("run_in.after_days", 5, "days", "common practice"),
+    ("run_in.rungs", 1, "rungs", "common practice"),
+    ("taxing.effort", 7, "of 10", "common practice"),
+    ("taxing.min_days", 2, "days", "common practice"),
+    ("taxing.rising_dives", 3, "dives", "own choice, no source"),
+    ("hard.effort", 8, "of 10", "common practice"),
+    ("turned.second_try_share", 0.5, "share of the target", "common practice"),
+    ("second_dive.share", 0.9, "share of the deep target", "common practice"),
+    ("easy.share_of_best", 0.6, "share of best", "common practice"),
+    ("lmc.no_deep_days", 3, "days", "common practice"),
+    ("lmc.down_rungs", 2, "rungs", "common practice"),
+    ("lmc.clean_dives", 2, "clean dives", "common practice"),
+    ("lmc.again_days", 28, "days", "common practice"),
+    ("lmc.again_days_off", 7, "days", "common practice"),
+    ("sore.ear_days", 2, "days", "common practice"),
+    ("sore.sinus_days", 3, "days", "common practice"),
+    ("day.sick_rungs", 2, "rungs", "common practice"),
+    ("day.ears_rungs", 1, "rungs", "common practice"),
+    ("blackout.stand_down_days", 7, "days", "common practice"),
+    ("hurt.chest_days", 14, "days", "common practice"),
+    ("hurt.neurological_days", 14, "days", "common practice"),
+    ("hurt.ear_days", 7, "days", "common practice"),
+    ("resume.share", 0.7, "share of the rung", "common practice"),
 )
 
 
@@ -105,3 +140,23 @@ def test_a_number_of_safety_has_the_value_and_the_mark_that_were_collected(
     entry = BOOK.entry(name)
     assert (entry.value, entry.unit) == (value, unit)
     assert source in (None, entry.source)
+
+
+TABLES = {
+    "spacing": [(50, 1, 3), (75, 1, 2), (90, 2, 1), (None, 3, 1)],
+    "start.time_away": [(21, 1.0), (42, 0.85), (84, 0.75), (365, 0.60), (None, 0.45)],
+    "ladder.pace": [(0.8, 10), (0.95, 5), (None, 3)],
+}
+
+
+@pytest.mark.parametrize(("name", "rows"), TABLES.items())
+def test_a_table_of_the_plan_has_the_rows_that_were_chosen(name: str, rows: list[tuple[float | None, ...]]) -> None:
+    """Common practice, no source: of these tables only that there is one was collected, not its edges."""
+    entry = BOOK.entry(name)
+    assert entry.source == "common practice"
+    assert rows == [tuple(row.get(column) for column in entry.columns) for row in entry.value]
+
+
+def test_reasons_outside_the_diver_are_current_gear_and_others_and_no_more() -> None:
+    outside = {name for name, why in BOOK.texts["turned_why"].items() if why.get("outside")}
+    assert outside == {"current", "line", "called_off"}

@@ -97,14 +97,17 @@ class Chaos:
         self.port = listening.sockets[0].getsockname()[1]
         self._begun.set()
         await self._end.wait()
+        self._loop.remove_reader(listening.sockets[0].fileno())  # a closed server forgets whom it has just accepted
+        while arriving := asyncio.all_tasks() - self._tasks - {asyncio.current_task()}:
+            await asyncio.wait(arriving)  # accepted a moment ago; on a slow machine no fixed time is enough for them
         listening.close()
-        await asyncio.sleep(0.01)  # connections accepted a moment ago start in the loop's next turns
         for task in self._tasks:
             task.cancel()
         await asyncio.gather(*self._tasks, return_exceptions=True)
         for writer in self._writers:
             writer.transport.abort()  # a task that was cancelled before it began has not closed its connection
-        await asyncio.sleep(0.01)  # they close in the loop's next turns
+        for _ in range(3):
+            await asyncio.sleep(0)  # they close in the loop's next turns, however long one takes
 
     def _accepted(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         self._writers.add(writer)

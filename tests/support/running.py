@@ -45,7 +45,7 @@ class Forked:
 
 def _ready() -> None:
     """Start the process that forks, once, with the app of this tree."""
-    forks.set_forkserver_preload(["support.serving", "support.crash"])
+    forks.set_forkserver_preload(["support.serving", "support.crash", "support.compiled"])
     before = os.environ.get("PYTHONPATH")
     os.environ["PYTHONPATH"] = PATHS
     try:

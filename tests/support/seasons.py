@@ -112,8 +112,11 @@ def changed_seasons(draw: st.DrawFn) -> dict[str, Any]:
         _own_blocks(draw, raw)
     length = (date.fromisoformat(raw["last_day"]) - FIRST).days + 1
     at = draw(CHANGED_ON)
-    raw["changes"] = [{"from": day(n), "set": draw(CHANGES)(raw), "why": "invented"} for n in at if n < length]
-    return raw
+    now, changes = raw, []
+    for n in [n for n in at if n < length]:  # each change is one of the season as the change before left it
+        changes.append({"from": day(n), "set": draw(CHANGES)(now), "why": "invented"})
+        now = {**now, **changes[-1]["set"]}
+    return {**raw, "changes": changes}
 
 
 def _own_blocks(draw: st.DrawFn, raw: dict[str, Any]) -> None:

@@ -38,6 +38,9 @@ interface Typed {
   reached_m: string;
   dive_s: string;
   time_from: string;
+  turned_why: string;
+  contractions_m: string;
+  lighter_why: string;
   effort: string;
   signs: string[];
   note: string;
@@ -277,6 +280,7 @@ interface BuddyDive {
   role: string;
   target_m: number;
   expected_s: number;
+  says?: string;
   safety: { line_m: number; leave_s: number; meet_m: number; meet_s: number; overdue_s: number };
   done: boolean;
 }
@@ -359,10 +363,11 @@ interface Rung {
   depth_m: number;
   needs: number;
   step_m?: number;
+  single?: boolean;
   near_m: number;
   resume: number;
   drill_m: number;
-  warm_up_m: number;
+  warm_up_m?: number;
   expected_s: number;
   card: Card;
 }

@@ -146,8 +146,10 @@ class Person:
         """Open a page and press the button that leads to this action."""
         return self.fill(path, {}, holding=action)
 
-    def sign_up(self, name: str = NAME, password: str = PASSWORD, link: str | None = None) -> Page:
-        return self.fill(link or "/account/sign-up", {"name": name, "password": password})
+    def sign_up(
+        self, name: str = NAME, password: str = PASSWORD, link: str | None = None, *, follow: bool = True
+    ) -> Page:
+        return self.fill(link or "/account/sign-up", {"name": name, "password": password}, follow=follow)
 
     def sign_in(self, name: str = NAME, password: str = PASSWORD) -> Page:
         return self.fill("/account/sign-in", {"name": name, "password": password})
@@ -195,7 +197,8 @@ def stranger(app: Flask) -> Person:
 def diver(app: Flask) -> Person:
     """The first diver, signed in, without a season."""
     person = Person(app)
-    person.sign_up()
+    page = person.sign_up(follow=False)  # it leads to the largest form
+    assert page.status == 302, page.words
     return person
 
 

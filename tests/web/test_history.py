@@ -70,6 +70,47 @@ def test_the_lost_value_is_put_back_without_script_as_one_more_change_that_every
     assert boat.shows()[record]["effort"] == 5
 
 
+def test_a_lighter_result_is_put_back_with_a_reason_only_and_the_reason_stays(diver: Any, two: Any) -> None:
+    boat, _, record, send = two
+    send(boat)
+    boat.put(record, {"signs": ["cough"]})
+    send(boat)
+    form = next(
+        form
+        for form in diver.get(f"/history/{record}").forms
+        if form["fields"].get("name") == "signs" and "why" in form["fields"]
+    )
+    refused = diver.post(form["action"], form["fields"])
+    assert refused.status == 400
+    assert "Why the result is lighter is missing: what was wrong with the entry?" in refused.words
+    send(boat)
+    assert boat.shows()[record]["signs"] == ["cough"]
+
+    diver.post(form["action"], {**form["fields"], "why": "coughed before the dive already"})
+    send(boat)
+    assert boat.shows()[record]["signs"] == []
+    assert boat.shows()[record]["lighter_why"] == "coughed before the dive already"
+
+
+def test_a_heavier_result_needs_no_reason_and_a_reason_is_never_put_back(diver: Any, two: Any) -> None:
+    boat, _, record, send = two
+    send(boat)
+    boat.put(record, {"signs": ["cough"]})
+    boat.put(record, {"signs": [], "lighter_why": "a slip"})
+    boat.put(record, {"lighter_why": ""})
+    send(boat)
+    forms = [form for form in diver.get(f"/history/{record}").forms if "op" in form["fields"]]
+    assert [form["fields"]["name"] for form in forms if "why" in form["fields"]] == []
+    assert "lighter_why" not in [form["fields"]["name"] for form in forms]
+    (back,) = [form for form in forms if form["fields"]["name"] == "signs"]
+    op = next(step.entry.asked.op for step in histories.history(1, record) if "lighter_why" in step.entry.after)
+    typed = {**back["fields"], "op": op, "name": "lighter_why"}
+    assert diver.post(back["action"], typed).status == 404
+    assert diver.post(back["action"], back["fields"]).status in (200, 302)
+    send(boat)
+    assert boat.shows()[record]["signs"] == ["cough"]
+
+
 def test_what_another_device_wrote_since_the_page_was_opened_is_told_as_a_conflict(diver: Any, two: Any) -> None:
     _, home, record, send = two
     form = next(form for form in diver.get(f"/history/{record}").forms if form["fields"].get("name") == "note")

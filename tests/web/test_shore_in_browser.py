@@ -1,13 +1,14 @@
 """The shore in a real browser: look and reach on every page, and what the scripts add."""
 
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+from support.axe import violations
 from support.boat import MORNING, Server, copied, operations
 
 from webapp.cli import demo
@@ -27,6 +28,7 @@ PAGES = [
     "/share/offline-shell",
     "/no",
 ]
+SCHEMES = ("light", "dark")
 TOO_SMALL = """() => [...document.querySelectorAll("a, button, input, select, textarea, summary")]
   .filter((one) => one.type !== "hidden" && one.checkVisibility() && getComputedStyle(one).display !== "inline")
   .map((one) => [["checkbox", "radio"].includes(one.type) ? one.closest("label") : one, one.outerHTML.slice(0, 80)])
@@ -69,43 +71,66 @@ def share_link(page: Page) -> str:
     return page.get_by_label("The new link").input_value()
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_axe_finds_nothing_on_any_shore_page(open_page, scheme: str) -> None:
-    page = open_page(color_scheme=scheme)
-    faults = []
+@pytest.fixture(scope="module")
+def visits(
+    chromium: Browser, demo_file: Path, signed_in: list[Any], tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[BrowserContext]:
+    """A signed-in browser for those who only look: one for all of them."""
+    server = Server(copied(demo_file, tmp_path_factory.mktemp("looked_at")))
+    context = chromium.new_context(base_url=server.url, locale="en-GB", timezone_id="UTC")
+    context.add_cookies(signed_in)
+    yield context
+    context.close()
+    server.stop()
 
-    def look(name: str) -> None:
-        found = Axe().run(page, options={"runOnly": RULES}).response["violations"]
-        faults.extend((name, one["id"], [node["html"] for node in one["nodes"]]) for one in found)
 
-    for path in PAGES:
-        page.goto(path)
-        look(path)
+@pytest.fixture
+def looker(visits: BrowserContext) -> Iterator[Page]:
+    """A new page in it; faults in its scripts fail the test."""
+    broken: list[str] = []
+    page = visits.new_page()
+    page.on("pageerror", lambda error: broken.append(str(error)))
+    yield page
+    page.close()
+    assert broken == []
+
+
+def faulty_form(page: Page) -> None:
     page.goto("/seasons/new/all")
     page.get_by_role("button", name="Save the season").click()
     expect(page.locator("#faults")).to_be_visible()
-    look("faults")
+
+
+def buddys_list(page: Page) -> None:
     page.goto(share_link(page))
-    look("share")
-    stranger = page.context.browser.new_context(base_url=page.url, color_scheme=scheme)
-    page = stranger.new_page()
-    for path in ("/account/sign-in", "/account/sign-up"):
-        page.goto(path)
-        look(path)
-    stranger.close()
-
-    assert faults == []
 
 
-@pytest.mark.parametrize("width", [320, 390, 768, 1280])
-def test_no_page_goes_sideways_and_every_target_is_large_enough(open_page, width: int) -> None:
-    page = open_page(viewport={"width": width, "height": 844})
+WAYS = {path.replace(PAGES[2], "/history/dive"): partial(Page.goto, url=path) for path in PAGES}
+MADE = {"a faulty form": faulty_form, "a buddy's list": buddys_list}
+
+
+@pytest.mark.parametrize("way", [*WAYS, *MADE])
+def test_axe_finds_nothing_on_any_shore_page(looker: Page, way: str) -> None:
+    {**WAYS, **MADE}[way](looker)
+    assert violations(looker, SCHEMES, RULES) == []
+
+
+@pytest.mark.parametrize("path", ["/account/sign-in", "/account/sign-up"])
+def test_axe_finds_nothing_where_a_stranger_signs_in_or_up(open_page, path: str) -> None:
+    page = open_page(signed_in=False)
+    page.goto(path)
+    assert violations(page, SCHEMES, RULES) == []
+
+
+@pytest.mark.parametrize("way", [*WAYS, "a buddy's list"])
+def test_no_page_goes_sideways_and_every_target_is_large_enough(looker: Page, way: str) -> None:
     wrong = []
-    for path in [*PAGES, share_link(page)]:
-        page.goto(path)
-        if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
-            wrong.append((path, "goes sideways"))
-        wrong += [(path, words) for words in page.evaluate(TOO_SMALL)]
+    {**WAYS, **MADE}[way](looker)
+    for width in (320, 390, 768, 1280):
+        looker.set_viewport_size({"width": width, "height": 844})
+        if looker.evaluate("document.documentElement.scrollWidth > innerWidth"):
+            wrong.append((width, "goes sideways"))
+        wrong += [(width, words) for words in looker.evaluate(TOO_SMALL)]
 
     assert wrong == []
 
@@ -114,7 +139,7 @@ def test_the_preview_follows_what_is_typed_and_names_faults_without_leaving_the_
     page = open_page()
     page.goto("/seasons/1")
     preview = page.get_by_role("region", name="Preview of the plan")
-    expect(preview).to_contain_text("stands at 38 m")
+    expect(preview).to_contain_text("stands at 42 m")
 
     page.locator("[name=FIM-start_m]").fill("30")
     expect(preview).to_contain_text("FIM deep dive 30 m")
@@ -214,9 +239,8 @@ def test_the_list_of_faults_leads_to_the_field(open_page) -> None:
     assert page.evaluate("location.hash") == "#bottom_m"
 
 
-@pytest.mark.parametrize(("width", "scheme"), [(320, "light"), (1280, "dark")])
-def test_the_readings_of_a_filled_in_diver_fit_and_axe_finds_nothing(open_page, width: int, scheme: str) -> None:
-    page = open_page(viewport={"width": width, "height": 844}, color_scheme=scheme)
+def test_the_readings_of_a_filled_in_diver_fit_and_axe_finds_nothing(open_page) -> None:
+    page = open_page()
     page.goto("/diver/")
     typed = {"Mass of the body": "74", "Lead": "2", "Volume of the suit": "4,5", "Packing": "1", "Alarm 1": "15"}
     typed |= {"Total capacity": "7,1", "After a passive exhale": "3,4", "Residual volume": "1,8"}
@@ -226,9 +250,11 @@ def test_the_readings_of_a_filled_in_diver_fit_and_axe_finds_nothing(open_page, 
     page.get_by_role("button", name="Save").click()
 
     expect(page.get_by_role("region", name="Buoyancy and lead")).to_contain_text("you are neutral at about")
-    assert not page.evaluate("document.documentElement.scrollWidth > innerWidth")
-    assert page.evaluate(TOO_SMALL) == []
-    assert Axe().run(page, options={"runOnly": RULES}).response["violations"] == []
+    for width in (320, 1280):
+        page.set_viewport_size({"width": width, "height": 844})
+        assert not page.evaluate("document.documentElement.scrollWidth > innerWidth")
+        assert page.evaluate(TOO_SMALL) == []
+        assert violations(page, SCHEMES, RULES) == []
 
 
 def test_the_look_is_kept_from_page_to_page_and_through_signing_out(open_page) -> None:

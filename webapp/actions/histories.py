@@ -7,7 +7,7 @@ from typing import Any
 from uuid import NAMESPACE_URL, uuid4, uuid5
 
 from webapp import store
-from webapp.actions import sync
+from webapp.actions import lighter, sync
 from webapp.actions.errors import NotFound
 from webapp.actions.times import stamp
 from webapp.protocol.merge import DELETED
@@ -39,22 +39,43 @@ def stands(user_id: int, record: str) -> Record | None:
         return records.get_records(user_id, [record]).get(record)
 
 
-def put_back(user_id: int, record: str, op: str, name: str, base: int, now: datetime) -> None:
+def lighter_ones(user_id: int, now: Record | None, steps: list[Step]) -> set[tuple[str, str]]:
+    """Return the values of a dive, as (operation, field), that would make its result lighter than it stands."""
+    if now is None or now.kind != "dive":
+        return set()
+    with store.reading():
+        sheet = lighter.sheet_of(user_id)
+    values = {(step.entry.asked.op, name): value for step in steps for name, value in step.entry.after.items()}
+    return {key for key, value in values.items() if _gets_lighter(sheet, now, {key[1]: value})}
+
+
+def put_back(user_id: int, record: str, op: str, name: str, base: int, why: str, now: datetime) -> None:
     """Write the value that an earlier operation gave to a field once more: a new change like any other.
 
     `base` is the rev that the diver saw: what another device wrote since then is reported as a conflict. The name
-    "deleted" takes a deletion back. Raises NotFound, or Refused with every fault.
+    "deleted" takes a deletion back. A value that makes a dive's result lighter needs `why`. Raises NotFound, or Refused
+    with every fault.
     """
     with store.transaction():
         found = records.get_records(user_id, [record]).get(record)
         entry = journal.find_entries(user_id, [op]).get(op)
         if found is None or entry is None or entry.asked.record != record or name not in entry.after:
             raise NotFound
+        if name == lighter.REASON:
+            raise NotFound  # a reason belongs to its change
         fields = {} if name == DELETED else {name: entry.after[name]}
+        if found.kind == "dive" and _gets_lighter(lighter.sheet_of(user_id), found, fields):
+            if not why.strip():
+                raise Refused([Fault(lighter.REASON, "is missing: what was wrong with the entry?")])
+            fields[lighter.REASON] = why.strip()
         asked = _operation(user_id, found, fields, min(base, found.rev), now)
         (answer,) = sync.take(user_id, SHORE, [asked], stamp(now))
         if answer["faults"]:
             raise Refused(Fault(**fault) for fault in answer["faults"])
+
+
+def _gets_lighter(sheet: Mapping[str, Any] | None, now: Record, fields: Mapping[str, Any]) -> bool:
+    return lighter.is_lighter(sheet, now.fields, {**now.fields, **fields})
 
 
 def _operation(user_id: int, found: Record, fields: Mapping[str, Any], base: int, now: datetime) -> dict[str, Any]:

@@ -100,6 +100,11 @@ def checked(raw: object) -> tuple[Season, Rulebook]:
     return _checked(json.dumps(raw))
 
 
+def latest(raw: object) -> tuple[Season, Rulebook]:
+    """Return a season as typed with all its changes made, and its rules then; raises Refused with every fault."""
+    return _latest(json.dumps(raw))
+
+
 def checked_on(raw: object, day: str) -> tuple[Season, Rulebook]:
     """Return a season with its own rulebook as both are on this day; raises Refused with every fault."""
     season, book = checked(raw)
@@ -109,7 +114,7 @@ def checked_on(raw: object, day: str) -> tuple[Season, Rulebook]:
 
 def own_book(raw: dict[str, Any]) -> Rulebook:
     """Return the rulebook with the season's own rules; raises Refused with every fault of the season."""
-    return checked(raw)[1]
+    return latest(raw)[1]
 
 
 def check_together(raw: object) -> None:
@@ -136,7 +141,12 @@ def _speeds(epoch: str, user_id: int, last_number: int, raw_json: str) -> tuple[
 
 
 def _speeds_of(log: Sequence[dict[str, Any]], raw_json: str) -> tuple[tuple[str, MeanSpeed], ...]:
-    return tuple(speeds_of(log, _checked(raw_json)[1]).items())
+    return tuple(speeds_of(log, _latest(raw_json)[1]).items())
+
+
+def _latest(raw_json: str) -> tuple[Season, Rulebook]:
+    season, book = _checked(raw_json)
+    return (season.changes[-1].season, season.changes[-1].rules) if season.changes else (season, book)
 
 
 @lru_cache(maxsize=SHEETS_KEPT)

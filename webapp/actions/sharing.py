@@ -22,6 +22,7 @@ ENDS_DAYS = (1, 7, 30, 90)
 NO_DIVING = "no diving"
 NOT_PLANNED = "The plan of this season cannot be calculated at the moment: ask the diver what is planned."
 OVER = "no more diving today"
+NEW_BEST = "deeper than the best so far"  # of the target: how deep the best was is the diver's own
 # The plan's own sentences mention verdicts and signs: a buddy reads these instead.
 KINDS = {
     "deep": "a deep dive, then drills",
@@ -116,14 +117,15 @@ def _dive(dive: dict[str, Any], current: Current, done: dict[str, dict[str, Any]
     rung = next((rung for rung in ladder["rungs"] if rung["depth_m"] == dive["target_m"]), None)
     seconds = rung["expected_s"] if rung else current.expected_s(dive["discipline"], dive["target_m"])
     safety = _safety(rung["card"]) if rung else None
-    return {**seen, "expected_s": seconds, "safety": safety, "done": False}
+    says = NEW_BEST if dive.get("new_best") else ""
+    return {**seen, "expected_s": seconds, "says": says, "safety": safety, "done": False}
 
 
 def _made(logged: dict[str, Any]) -> dict[str, Any]:
     """Return a dive that was made, by its own target: the plan may have changed since; nothing is left to prepare."""
     target_m = logged["reached_m"] if logged["target_m"] is None else logged["target_m"]
     seen = {name: logged[name] for name in ("discipline", "role")}
-    return {**seen, "target_m": target_m, "expected_s": None, "safety": None, "done": True}
+    return {**seen, "target_m": target_m, "expected_s": None, "says": "", "safety": None, "done": True}
 
 
 def _safety(card: dict[str, Any]) -> dict[str, Any]:

@@ -4,7 +4,7 @@ Everything here is made up: the person, the place, the depths. The log is writte
 that hard and turned dives have changed it.
 """
 
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 
@@ -25,12 +25,6 @@ HARD: Result = (1.0, 8, ["urge_at_bottom"], "late with the last mouthfill")
 TURNED: Result = (0.84, 6, ["ears_slow"], "left ear behind; turned, good decision")
 RESULTS = (CLEAN, EASY, CLEAN, HARD, CLEAN, TURNED, CLEAN, EASY, HARD, HARD, CLEAN, CLEAN)
 
-FIRST_DRILLS = [{"discipline": "CNF", "share": 0.7, "dives": 2, "focus": "long glide"}]
-SECOND_DRILLS = [
-    {"discipline": "FIM", "share": 0.5, "dives": 1, "focus": "soft turn"},
-    {"discipline": "CNF", "depth_m": 15, "dives": 1, "focus": "first ten metres"},
-]
-
 
 def make_if_missing(app: Any, now: datetime) -> bool:
     """Make the demo's diver, season, log and buddy link, unless the file has an account; return whether it did."""
@@ -45,54 +39,47 @@ def make_if_missing(app: Any, now: datetime) -> bool:
     return True
 
 
-def _season(first_day: date) -> dict[str, Any]:
-    def day(number: int) -> str:
-        return (first_day + timedelta(days=number)).isoformat()
+def _season(first_day: Any) -> dict[str, Any]:
+    def day(offset: int) -> str:
+        return str((first_day + timedelta(days=offset)).isoformat())
 
-    def blocks(last_day: str) -> list[dict[str, Any]]:
-        return [_block(day(0), day(20), "FIM", FIRST_DRILLS), _block(day(26), last_day, "CNF", SECOND_DRILLS)]
-
-    last_day = day(DAYS_IN_ALL - 1)
     return {
         "first_day": day(0),
-        "last_day": day(DAYS_IN_ALL - 4),
-        "blocks": blocks(day(DAYS_IN_ALL - 4)),
-        "closed_days": [day(34)],
-        "site": {"name": "Skarn Wall", "bottom_m": 63, "water": "salt", "latitude": 58.0, "temperature_c": 14},
+        "last_day": day(DAYS_IN_ALL - 1),
+        "blocks": [
+            _block(day(0), day(20), "FIM", {"discipline": "CNF", "depth_m": 18, "focus": "arms long, glide"}),
+            _block(day(26), day(DAYS_IN_ALL - 1), "CNF", {"discipline": "FIM", "share": 0.5, "focus": "long pulls"}),
+        ],
+        "closed_days": [],
+        "site": {"name": "Skarn Wall", "bottom_m": 55, "water": "salt", "latitude": 58.0, "temperature_c": 14},
         "disciplines": [
-            _level("FIM", 43, 39, first_day, (44, 49, 53)),
-            _level("CNF", 31, 27, first_day, (32, 36, 40)),
+            _level("FIM", 45, 42, day(-9), (46, 50, 54)),
+            _level("CNF", 31, 27, day(-9), (32, 36, 40)),
         ],
         "diver": {
             "sex": "woman", "height_cm": 171, "age_years": 34, "body_kg": 63, "suit_l": 4.5, "suit_kg": 0.9,
             "lead_kg": 1.6, "mouthfill": True, "alarms_m": [12, 30],
         },
         "rules": {},
-        "changes": [
-            {
-                "from": day(12), "set": {"last_day": last_day, "blocks": blocks(last_day)},
-                "why": "three more days off work",
-            },
-        ],
+        "changes": [{"from": day(DAYS_DONE - 2), "set": {"closed_days": [day(34)]}, "why": "the boat is away"}],
     }  # fmt: skip
 
 
-def _block(first_day: str, last_day: str, main: str, drills: list[dict[str, Any]]) -> dict[str, Any]:
-    return {
-        "first_day": first_day, "last_day": last_day, "main": main, "days_on": 2, "days_off": 1, "drills": drills,
-    }  # fmt: skip
+def _block(first_day: str, last_day: str, main: str, drill: dict[str, Any]) -> dict[str, Any]:
+    days = {"first_day": first_day, "last_day": last_day}
+    return {**days, "main": main, "days_on": 2, "days_off": 1, "drills": [{**drill, "dives": 2}]}
 
 
-def _level(code: str, best_m: int, comfortable_m: int, first_day: Any, goals: tuple[int, int, int]) -> dict[str, Any]:
+def _level(code: str, best_m: int, comfortable_m: int, on: str, goals: tuple[int, int, int]) -> dict[str, Any]:
     return {
         "discipline": code,
         "best_m": best_m,
         "comfortable_m": comfortable_m,
-        "comfortable_on": (first_day - timedelta(days=9)).isoformat(),
+        "comfortable_on": on,
         "start_m": None,
         "step_m": 2,
-        "repeats_below_best": 2,
         "repeats": 3,
+        "repeats_below_best": 1,
         "goals": dict(zip(("floor_m", "aim_m", "dream_m"), goals, strict=True)),
     }
 

@@ -114,41 +114,32 @@ def _depths(stands_m: float, end_m: float, level: Level, book: Rulebook, climbs:
 
     The last step up, and the step to a goal that lies between two rungs, may be shorter ones.
     """
-    lowest_m = _lowest(end_m, book)
+    lowest_m, step_to = _lowest(end_m, book), _paces(level, book)
+    ends_on_goal = bool(level.goals) and level.goals[-1][1] == end_m
     shallower = [stands_m]
     while shallower[-1] > lowest_m:
-        shallower.append(max(lowest_m, round(shallower[-1] - _longest(shallower[-1], level, book), 2)))
+        step_m = next(step_m for step_m, most_m in step_to if shallower[-1] <= most_m)
+        shallower.append(max(lowest_m, round(shallower[-1] - step_m, 2)))
     deeper = [stands_m]
-    while len(deeper) <= climbs:
-        step_m = next(step_m for step_m in _steps(level, book) if _is_paced(deeper[-1] + step_m, step_m, level, book))
+    while len(deeper) <= climbs and deeper[-1] < end_m:
+        step_m = next(step_m for step_m, most_m in step_to if deeper[-1] + step_m <= most_m)
         reached_m = round(deeper[-1] + step_m, 2)
-        if reached_m >= end_m and level.goals and level.goals[-1][1] == end_m > deeper[-1]:
-            deeper.append(end_m)
-        if reached_m >= end_m - EPSILON:
-            if reached_m <= end_m and deeper[-1] < end_m:
-                deeper.append(reached_m)
+        if reached_m > end_m and not ends_on_goal:
             break
-        deeper.append(reached_m)
+        deeper.append(min(reached_m, end_m))
     return [*reversed(shallower[1:]), *deeper]
 
 
-def _steps(level: Level, book: Rulebook) -> list[float]:
-    """Return the step of the season and the shorter ones of the pace, the longest first."""
-    paces = [float(row["step_m"]) for row in book.value("ladder.pace")]
-    shorter = sorted({pace for pace in paces if pace < level.step_m}, reverse=True)
-    return [level.step_m, *shorter]
-
-
-def _longest(to_m: float, level: Level, book: Rulebook) -> float:
-    """Return the longest step that may lead to this depth."""
-    return next(step_m for step_m in _steps(level, book) if _is_paced(to_m, step_m, level, book))
-
-
-def _is_paced(to_m: float, step_m: float, level: Level, book: Rulebook) -> bool:
-    """Tell whether a step of this length may lead to this depth; the shortest pace always may."""
-    rows, share = book.value("ladder.pace"), to_m / level.best_m
-    most_m = next(row["step_m"] for row in rows if row.get("to_share") is None or share <= row["to_share"] + EPSILON)
-    return bool(step_m <= max(most_m, min(row["step_m"] for row in rows)) + EPSILON)
+def _paces(level: Level, book: Rulebook) -> list[tuple[float, float]]:
+    """Return the season's step and the shorter ones of the pace, each with the depth down to which it may lead."""
+    rows = [(row.get("to_share"), float(row["step_m"])) for row in book.value("ladder.pace")]
+    shorter = sorted({pace for _, pace in rows if pace < level.step_m}, reverse=True)
+    found = []
+    for step_m in [level.step_m, *shorter]:
+        stops = next((at for at, (_, pace) in enumerate(rows) if pace + EPSILON < step_m), None)
+        edge = math.inf if stops is None else 0.0 if stops == 0 else (rows[stops - 1][0] or 0) * level.best_m + EPSILON
+        found.append((step_m, edge))
+    return [*found, (min(pace for _, pace in rows), math.inf)]
 
 
 def _rung(
@@ -157,16 +148,21 @@ def _rung(
     depth_m = depths[at]
     resume_m = depth_m * (book.value("resume.share") + EPSILON)
     drill = next((drill for block in season.blocks for drill in block.drills), None)
+    drill_m = well_above(drill_depth(drill, season) if drill else 0, depth_m, book)  # for phones with an older app
     made = card(level.discipline, depth_m) if card else None
     return {
         "depth_m": depth_m,
         "needs": _needs(depth_m, level, book),
         **_cut(depths, at, level),
+        **_single(depths, at, level, book),
         "resume": max(0, bisect_right(depths, resume_m) - 1),
         "near_m": well_above(float(book.limit("depth_m")[1]), depth_m, book),
-        "drill_m": well_above(drill_depth(drill, season) if drill else 0, depth_m, book),
-        "warm_up_m": well_above(book.value("warm_up.depth_m"), depth_m, book),
-        **({"expected_s": made["total_s"], "card": made} if made else {}),
+        **(
+            {"warm_up_m": well_above(book.value("warm_up.depth_m"), depth_m, book)}
+            if book.value("warm_up.dives")
+            else {}
+        ),
+        **({"drill_m": drill_m, "expected_s": made["total_s"], "card": made} if made else {}),
     }
 
 
@@ -183,6 +179,18 @@ def _cut(depths: list[float], at: int, level: Level) -> dict[str, float]:
     step_m = round(depths[at] - depths[at - 1], 2) if at else level.step_m
     ends_there = at == len(depths) - 1 and bool(level.goals) and depths[at] == level.goals[-1][1]
     return {"step_m": step_m} if at > 1 and step_m < level.step_m and not ends_there else {}
+
+
+def _single(depths: list[float], at: int, level: Level, book: Rulebook) -> dict[str, bool]:
+    """Mark a rung to which the longer step of the way back may not lead: the pace is shorter there."""
+    from_m = depths[max(0, at - int(book.value("return.step_factor")))]
+    return {"single": True} if depths[at] - from_m > _pace_at(depths[at], level, book) + EPSILON else {}
+
+
+def _pace_at(depth_m: float, level: Level, book: Rulebook) -> float:
+    """Return the longest step that may lead to this depth, whatever the step of the season is."""
+    rows, edge = book.value("ladder.pace"), depth_m / level.best_m - EPSILON
+    return float(next(row["step_m"] for row in rows if row.get("to_share") is None or edge <= row["to_share"]))
 
 
 def drill_depth(drill: Drill, season: Season) -> float:

@@ -17,7 +17,8 @@ Json = Mapping[str, Any]
 def plan_of(raw: Json, log: Sequence[Json], today: str, book: Rulebook) -> dict[str, Any]:
     """Return the plan of a season as typed with a checked log; raises Refused with every fault."""
     season, own = season_and_book(raw, book)
-    return read(sheet_of(season, own, speeds_of(log, own)), in_order(log), today)
+    rules = season.changes[-1].rules if season.changes else own
+    return read(sheet_of(season, own, speeds_of(log, rules)), in_order(log), today)
 
 
 def in_order(log: Sequence[Json]) -> list[dict[str, Any]]:

@@ -18,6 +18,9 @@ from .ladders import EPSILON, CardMaker, drill_depth, half_metres, ladder_of
 from .reader.sentences import fill
 
 FORMAT = 1
+COMING_PARTS = ("drill_m", "expected_s", "card")  # of a rung
+TYPED_ON_THE_BOAT = ("year", "depth_m", "dive_s", "effort", "text", "note", "shallower", "day_range")
+COMPILED_WORDS = ("start_", "ends_", "interval_", "speed_")  # sentences that are filled in here: no reader needs them
 VERDICT_NUMBERS = ("run_limit", "down", "no_deep_days", "again_days", "again_days_off")
 # What a change of the season can change for the days before it: kept as it was, without what only coming days need.
 PAST_PARTS = ("disciplines", "spacing", "away", "drill_sets", "warm_ups", "numbers", "signs", "verdicts", "no_diving")
@@ -50,13 +53,13 @@ def _whole(
         "days": [_slot(day, sets) for day in days],
         **parts,
         "drill": _first_drill(season, book),
-        "limits": book.texts["limit"],
+        "limits": {name: dict(zip(("min", "max"), book.limit(name), strict=True)) for name in TYPED_ON_THE_BOAT},
         "turned_whys": {code: {"outside": False, **why} for code, why in book.texts["turned_why"].items()},
         "care": book.texts["care"],
         "cautions": book.texts["cautions"],
         "speeds": {name: speeds[name].says for name in sorted(speeds)},
         "interval": interval_rows(water_of(season.site), book),
-        "words": words,
+        "words": {key: said for key, said in words.items() if not key.startswith(COMPILED_WORDS)},
     }
 
 
@@ -103,12 +106,24 @@ def _past(
 ) -> list[dict[str, Any]]:  # fmt: skip
     """Return what applied before each change: {until, and each part that differs from the last}."""
     past, earlier = [], season
+    kept = {**sheet, "disciplines": _without_cards(sheet["disciplines"])}
     for change, (now, book) in zip(season.changes, stages, strict=False):
-        parts = _parts(now, book, sheet["words"], None, days, sets)
-        differs = {name: parts[name] for name in PAST_PARTS if parts[name] != sheet[name]}
+        parts = _parts(now, book, _words(book), None, days, sets)
+        differs = {name: parts[name] for name in PAST_PARTS if parts[name] != kept[name]}
         past.append({"until": change.from_day, "restarts": _restarts(earlier, now), **differs})
         earlier = now
     return past
+
+
+def _without_cards(ladders: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the ladders as a past stage has them: without what only coming dives need."""
+    return {
+        name: {
+            **ladder,
+            "rungs": [{key: rung[key] for key in rung if key not in COMING_PARTS} for rung in ladder["rungs"]],
+        }
+        for name, ladder in ladders.items()
+    }
 
 
 def _restarts(before: Season, now: Season) -> list[str]:

@@ -1,6 +1,7 @@
 """What the phone keeps: the shells and the static files, and the version: a hash of all of it."""
 
 import hashlib
+import re
 from collections.abc import Iterator
 from functools import lru_cache
 from pathlib import Path
@@ -8,13 +9,14 @@ from pathlib import Path
 from webapp.web.words import labels_json
 
 ROOT = Path(__file__).parents[2]
-BOAT_PAGES = ("today", "dive", "card", "log", "season", "phone", "offline")
+BOAT_PAGES = ("today", "day", "dive", "card", "log", "season", "phone", "offline")
 SHARE_SHELL = "/share/offline-shell"
 WORKER = ROOT / "service_worker"
 
 # The templates that the shells are made of: when their text changes, the version changes.
 _SHELL_SOURCES = ("templates/base.html", "templates/boat/*.html", "templates/share/shell.html")
 _SHORE_ONLY = "js/shore"  # improves forms of pages that need the server anyway
+_IMPORTED = re.compile(r"""^(?:import|export|\}).* from "(\.[^"]+)";""", re.MULTILINE)
 _KEPT = ("css/*.css", "js/**/*.js", "icons/icon.svg")
 
 
@@ -26,6 +28,17 @@ def shells() -> list[str]:
 def files() -> list[str]:
     """Return the addresses of the static files that those pages need."""
     return [f"/{path.relative_to(ROOT).as_posix()}" for path in _static_files()]
+
+
+@lru_cache(maxsize=len(BOAT_PAGES))
+def modules(page: str) -> list[str]:
+    """Return the addresses of all modules that a page imports: a browser finds them layer by layer."""
+    found = [ROOT / "static" / "js" / "pages" / f"{page}.js"]
+    for path in found:  # it grows meanwhile
+        named = _IMPORTED.findall(path.read_text(encoding="utf-8"))
+        near = dict.fromkeys((path.parent / name).resolve() for name in named)
+        found += [other for other in near if other not in found]
+    return [f"/{path.relative_to(ROOT).as_posix()}" for path in found]
 
 
 @lru_cache(maxsize=1)

@@ -1,10 +1,6 @@
 // What every boat page starts: sync, the line about what was sent, the worker and its updates.
-import { startUpdates } from "../parts/app_update.js";
-import { startInstall } from "../parts/install.js";
-import { drawOutbox } from "../parts/outbox_line.js";
 import { BLOCKED, CHANGED, OUTDATED, hear } from "../store/news.js";
 import { readSlate } from "../store/slate.js";
-import { startSync } from "../sync/sync.js";
 import { warn } from "../ui/alarm.js";
 import { byId } from "../ui/dom.js";
 
@@ -14,16 +10,26 @@ const TROUBLE = {
   [OUTDATED]: "A newer version of Lineslate is open in another tab. Reload this page. What you saved stays.",
 };
 
+// Not needed for the first drawing: these files come while the diver reads what stands there.
+const rest = () => Promise.all([
+  import("../parts/outbox_line.js"),
+  import("../sync/sync.js"),
+  import("../parts/app_update.js"),
+  import("../parts/install.js"),
+]);
+
 /**
  * Draw the page with `draw(slate)` now and after each change of what the phone keeps.
  * @param {(slate: Slate) => unknown} draw
  */
 export async function startBoat(draw) {
+  let slate = null;
+  let drawFoot = null;
   const show = oneAtATime(async () => {
     try {
-      const slate = await readSlate();
+      slate = await readSlate();
       draw(slate);
-      drawOutbox(slate);
+      drawFoot?.(slate);
     } catch (error) {
       console.error(error);
       byId("boat-foot").hidden = false;
@@ -34,9 +40,21 @@ export async function startBoat(draw) {
   hear((what) => (what === CHANGED ? show() : TROUBLE[what] && warn(TROUBLE[what])));
   await show();
   await drawn();
-  startSync();
-  startUpdates();
-  startInstall();
+  await startRest();
+
+  async function startRest() {
+    try {
+      const [{ drawOutbox }, { startSync }, { startUpdates }, { startInstall }] = await rest();
+      drawFoot = drawOutbox;
+      if (slate) drawFoot(slate);
+      startSync();
+      startUpdates();
+      startInstall();
+    } catch (error) {
+      console.error(error); // on a first visit the signal may end in between: the phone keeps nothing of the app yet
+      addEventListener("online", startRest, { once: true });
+    }
+  }
 }
 
 /**

@@ -3,7 +3,7 @@
 import { cardSheet } from "../parts/card_sheet.js";
 import { overOf } from "../parts/dive_says.js";
 import { byId, h, put, redraw } from "../ui/dom.js";
-import { DISCIPLINES, metres, sentence, show, whenDay } from "../ui/words.js";
+import { DISCIPLINES, metres, sentence, show, standsOut, whenDay } from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
 const NOT_TODAY = "Do not dive today";
@@ -54,7 +54,8 @@ function draw(slate) {
     .join(" · ");
   const ended = whyNotToday(slate);
   redraw(byId("card"), ways(sheet, discipline, ended), ended && stamp(ended),
-    [unplanned(slate, discipline, rung), ...notes].filter(Boolean).map((words) => h("p", { class: "flag" }, words)),
+    [unplanned(slate, discipline, rung), outstanding(slate, discipline, rung), ...notes].filter(Boolean)
+      .map((words) => h("p", { class: "flag" }, words)),
     ended && h("p", { class: "stamp-across", "aria-hidden": "true" }, NOT_TODAY), cardSheet(slate, discipline, rung));
   redraw(
     byId("steps"),
@@ -109,6 +110,13 @@ function stamp(why) {
 function unplanned({ plan }, discipline, { depth_m }) {
   const now_m = plan?.disciplines[discipline]?.rung_m ?? depth_m;
   return depth_m > now_m && `Not planned: ${metres(depth_m - now_m)} deeper than the current target.`;
+}
+
+// What the dive to this depth reaches when it is the planned one of a coming day.
+function outstanding({ plan, today }, discipline, { depth_m }) {
+  const found = plan?.days.filter(({ date }) => date >= today).flatMap(({ dives }) => dives).find((dive) =>
+    dive.role === "deep" && dive.done === null && dive.discipline === discipline && dive.target_m === depth_m);
+  return found && standsOut(found) && sentence(standsOut(found));
 }
 
 function ways(sheet, discipline, ended) {

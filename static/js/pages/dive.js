@@ -1,9 +1,22 @@
 // The dive page: fill the form from the plan or from an unfinished form, save the dive, and show at once what it means.
 import { localDay, localTime, now } from "../clock.js";
+import { sayOfDay } from "../parts/day_says.js";
 import { check } from "../parts/dive_check.js";
-import { asTyped, askWhetherTypingError, diveForm, refill, updateHints, titleOf, typedIn } from "../parts/dive_form.js";
-import { aftermath, isGrave, signGone } from "../parts/dive_says.js";
+import {
+  askMore,
+  askWhetherTypingError,
+  asTyped,
+  diveForm,
+  isShort,
+  refill,
+  titleOf,
+  typedIn,
+  updateHints,
+} from "../parts/dive_form.js";
+import { aftermath, isGrave, isOver, signGone } from "../parts/dive_says.js";
+import { isLighter } from "../parts/lighter.js";
 import { askToKeep } from "../parts/install.js";
+import { wordsFor } from "../plan/day_word.js";
 import { dayOf, expectedSeconds } from "../plan/lookups.js";
 import { writeRelaxed } from "../store/db.js";
 import { save } from "../store/outbox.js";
@@ -94,7 +107,7 @@ function draw(typed) {
   const form = h("form", { id: "dive-form", novalidate: true, submit: onSave, input: onTyped, change: onTyped },
     h("div", { id: "form-head" }), diveForm(typed, sheet, hints));
   put(byId("dive"), h("div", { id: "draft-news" }), form, caution(sheet?.cautions.log, null));
-  askWhetherTypingError(form, sheet);
+  ask(form);
   byId("thumb").hidden = false;
 }
 
@@ -115,8 +128,16 @@ function onTyped({ type, target }) {
   if (type === "change" && ["discipline", "role"].includes(target.name)) changeKind(form);
   page.hints.expected_s = expected(typedIn(form));
   updateHints(form, page.hints);
-  askWhetherTypingError(form, page.slate.sheet);
+  ask(form);
   keepDraft();
+}
+
+function ask(form) {
+  const { sheet, dives } = page.slate;
+  const typed = typedIn(form);
+  askWhetherTypingError(form, sheet);
+  byId("lighter").hidden = !getsLighter(fieldsOf(typed).fields);
+  askMore(typed, sheet, dives.some(({ id, role, date }) => role === "deep" && date === typed.date && id !== editing));
 }
 
 // When the diver chooses another kind of dive, the planned depth that was filled in must change with it.
@@ -125,6 +146,18 @@ function changeKind(form) {
   const next = plannedDepth(typedIn(form));
   if (page.filled !== next) refill(form, page.filled, next);
   page.filled = next;
+}
+
+// What is typed as a record's fields, and its faults; a reason for turning is that of a turned dive only.
+function fieldsOf(typed) {
+  const { sheet } = page.slate;
+  const turned_why = isShort(typed, sheet) ? typed.turned_why : "";
+  return check({ ...typed, turned_why, opened: page.opened }, sheet?.limits, page.row?.fields);
+}
+
+function getsLighter(fields) {
+  const { row, slate } = page;
+  return Boolean(row && !row.damaged && isLighter(slate.sheet, row.fields, fields));
 }
 
 function toSigns(event) {
@@ -142,8 +175,12 @@ function keepDraft() {
 async function onSave(event) {
   event.preventDefault();
   if (saving) return; // wet fingers touch twice
-  const typed = { ...typedIn(byId("dive-form")), opened: page.opened };
-  const { fields, faults } = check(typed, page.slate.sheet?.limits, page.row?.fields);
+  const typed = typedIn(byId("dive-form"));
+  const { fields, faults } = fieldsOf(typed);
+  if (getsLighter(fields)) {
+    fields.lighter_why = typed.lighter_why.trim();
+    if (!fields.lighter_why) faults.unshift({ field: "lighter_why", says: "is missing: what was wrong before" });
+  }
   if (showFaults(byId("dive-form"), byId("form-head"), faults, FIELDS)) return;
   saving = true;
   const user = page.slate.user?.id ?? null;
@@ -162,17 +199,41 @@ async function showSaved(record, fields) {
   byId("thumb").hidden = true;
   byId("dive-title").textContent = "Saved";
   byId("dive-title").focus();
-  const slate = await readSlate();
+  drawSaved(await readSlate(), record, fields);
+  scrollTo(0, 0);
+  askToKeep();
+}
+
+function drawSaved(slate, record, fields) {
   put(byId("dive"),
     h("p", { class: "saved", role: "status" }, `The dive is ${STATES.here}.`),
     lostSign(fields) && h("div", { class: "news" }, signGone("edit the dive and touch the sign again")),
     aftermath(slate, record, fields.date),
+    tooTaxing(slate, record, fields),
     h("div", { class: "actions" },
       h("a", { class: "button button-primary", href: "/boat/today", id: "to-today" }, "Back to Today"),
       h("a", { class: "button", href: "/boat/dive" }, "Log another"),
       h("a", { class: "button button-quiet", href: `/boat/dive?id=${encodeURIComponent(record)}` }, "Edit this dive")));
-  scrollTo(0, 0);
-  askToKeep();
+}
+
+// After a deep dive one touch makes the next day easier; on a day that is over nothing is left to make easier.
+function tooTaxing(slate, record, fields) {
+  if (fields.role !== "deep" || !dayOf(slate.plan, fields.date) || isOver(slate, fields.date)) return null;
+  if (wordsFor(slate, fields.date).some((row) => row.fields.taxing))
+    return h("p", { id: "taxing", role: "status" }, "Noted: too taxing to repeat tomorrow. ",
+      h("a", { href: `/boat/day?date=${fields.date}` }, "Change it"));
+  const touched = async () => {
+    try {
+      await sayOfDay(slate, fields.date, { taxing: true });
+      drawSaved(await readSlate(), record, fields);
+      byId("taxing").querySelector("a").focus();
+    } catch (error) {
+      console.error(error);
+      warn(NOT_SAVED);
+    }
+  };
+  return h("p", { class: "actions" },
+    h("button", { type: "button", id: "too-taxing", click: touched }, "Too taxing to repeat tomorrow"));
 }
 
 function lostSign(fields) {

@@ -1,9 +1,11 @@
 // The log: a line a dive, by day, newest first; a line opens to all of the dive, with edit, history and delete.
+import { dayWords } from "../parts/day_says.js";
 import { isGrave, signGone, verdictLine } from "../parts/dive_says.js";
+import { isLighter } from "../parts/lighter.js";
 import { kindLabel, recordDay, recordHeading } from "../labels.js";
 import { judgedDive } from "../plan/lookups.js";
 import { grouped } from "../store/groups.js";
-import { remove, restore } from "../store/outbox.js";
+import { remove, restore, save } from "../store/outbox.js";
 import { readSlate } from "../store/slate.js";
 import { STATES } from "../store/states.js";
 import { warn } from "../ui/alarm.js";
@@ -28,14 +30,17 @@ const PAGE = 50;
 const UNDO_MS = 10_000;
 
 let shown = PAGE;
+let sheet = /** @type {Sheet} */ (null); // for the words of what was said of a day
 
 startBoat(draw);
 
 function draw(slate) {
+  sheet = slate.sheet;
   const newest = slate.rows.toReversed();
   const alive = newest.filter((row) => !row.deleted);
   const look = newest.filter((row) => row.state === STATES.look);
   const gone = newest.filter((row) => row.deleted);
+  const listed = alive.filter((row) => row.state !== STATES.look).slice(0, shown);
   redraw(
     byId("log"),
     look.length > 0 &&
@@ -52,7 +57,7 @@ function draw(slate) {
       ),
     h("h2", null, count(alive.length, "record")),
     alive.length === 0 && h("p", null, "Nothing logged yet."),
-    [...grouped(alive.filter((row) => row.state !== STATES.look).slice(0, shown), (row) => recordDay(row))].map(([day, rows]) => [
+    [...grouped(listed, (row) => recordDay(row))].map(([day, rows]) => [
       h("h3", { class: "log-day" }, dayHead(day, slate.today)),
       h(
         "ul",
@@ -95,7 +100,8 @@ function title(row) {
 
 // Any other kind than a dive: what it is, and what tells it from others of its day.
 function kindName(row) {
-  return [sentence(kindLabel(row.kind)).slice(0, -1), recordHeading(row)].filter(Boolean).join(", ");
+  const heading = row.kind === "day" ? dayWords(row.fields, sheet) : recordHeading(row);
+  return [sentence(kindLabel(row.kind)).slice(0, -1), heading].filter(Boolean).join(", ");
 }
 
 function plannedDepth({ fields }) {
@@ -118,7 +124,7 @@ function card(slate, row) {
     { class: "sheet", "data-record": row.record },
     h("p", { class: "soft small" }, when(row)),
     h("h3", null, title(row)),
-    facts(row, slate.sheet, diveTime),
+    facts(row, diveTime),
     verdictLine(judgedDive(slate.plan, row.record), slate),
     stateWord(row),
     row.faults.length > 0 &&
@@ -148,7 +154,7 @@ function line(slate, row) {
             row.conflict.length > 0 && h("span", { class: "word" }, "changed elsewhere too")), " ",
           row.kind === "dive" && h("span", { class: "log-time" }, diveTime(row)))),
       h("div", { class: "log-more" },
-        facts(row, slate.sheet, plannedDepth),
+        facts(row, plannedDepth),
         verdictLine(judged, slate),
         !waits && stateWord(row),
         changedTwice(row),
@@ -161,15 +167,17 @@ function top({ fields }) {
     h("strong", { class: "log-depth" }, metres(fields.reached_m)));
 }
 
-function facts(row, sheet, first) {
+function facts(row, first) {
   const { kind, fields, damaged } = row;
-  if (kind !== "dive" || damaged) return null;
-  const parts = [
+  if (damaged) return null;
+  const parts = kind === "dive" && [
     first(row),
+    fields.turned_why && `turned: ${sheet?.turned_whys?.[fields.turned_why]?.says ?? fields.turned_why}`,
+    fields.contractions_m && `contractions from ${metres(fields.contractions_m)}`,
     fields.effort !== null && `effort ${fields.effort}`,
     signWords(fields.signs, sheet),
-  ].filter(Boolean);
-  return [parts.length > 0 && h("p", null, parts.join(" · ")), fields.note && h("p", { class: "note" }, fields.note)];
+  ].filter(Boolean).join(" · ");
+  return [parts && h("p", null, parts), fields.note && h("p", { class: "note" }, fields.note)];
 }
 
 function stateWord({ state }) {
@@ -191,14 +199,7 @@ function acts(row) {
   return h(
     "div",
     { class: "row" },
-    row.kind === "dive" &&
-      !row.damaged &&
-      h(
-        "a",
-        { class: "button", id: `edit-${row.record}`, href: `/boat/dive?id=${encodeURIComponent(row.record)}` },
-        "Edit",
-        about,
-      ),
+    editor(row) && h("a", { class: "button", id: `edit-${row.record}`, href: editor(row) }, "Edit", about),
     row.rev > 0 &&
       h(
         "a",
@@ -208,11 +209,18 @@ function acts(row) {
       ),
     h(
       "button",
-      { type: "button", class: "button-quiet", id: `delete-${row.record}`, click: () => drop(row) },
+      { type: "button", class: "button-quiet", id: `delete-${row.record}`, click: () => askToDrop(row) },
       "Delete",
       about.cloneNode(true),
     ),
   );
+}
+
+// Where a record is changed; a clearance is not.
+function editor({ kind, record, fields, damaged }) {
+  if (damaged) return null;
+  if (kind === "day") return `/boat/day?date=${fields.date}`;
+  return kind === "dive" ? `/boat/dive?id=${encodeURIComponent(record)}` : null;
 }
 
 function deletedEntry(row) {
@@ -229,21 +237,47 @@ function deletedEntry(row) {
   );
 }
 
-async function drop(row) {
-  if (!(await done(remove, row))) return;
+// A dive with a result that is not clean goes with a reason only, which is saved first and stays in its history.
+function askToDrop(row) {
+  if (row.kind !== "dive" || row.damaged || !isLighter(sheet, row.fields, null)) return drop(row, null);
+  const submit = (event) => {
+    event.preventDefault();
+    const why = byId("why").value.trim();
+    return why ? drop(row, why) : byId("why").focus();
+  };
+  put(byId("undo-bar"), h("form", { class: "news", novalidate: true, submit },
+    h("label", { for: "why" }, "What was wrong with the first entry?"),
+    h("input", { id: "why", autocomplete: "off", required: true }),
+    h("div", { class: "row" },
+      h("button", { id: "drop" }, "Delete it"),
+      h("button", { type: "button", id: "keep", click: () => put(byId("undo-bar")) }, "Keep it"))));
+  return byId("why").focus();
+}
+
+async function drop(row, why) {
+  const act = async (edit) => {
+    if (why) await save({ ...edit, kind: row.kind, fields: { lighter_why: why } });
+    await remove(edit);
+  };
+  if (!(await done(act, row))) return;
   const grave = row.kind === "dive" && !row.damaged && isGrave(row.fields, (await readSlate()).sheet);
   const bar = h("div", { class: "news" },
     h("p", null, `Deleted: ${title(row)}. It can be restored below at any time.`),
     grave && signGone("undo"),
-    h("button", { type: "button", id: "undo", click: () => bringBack(row) }, "Undo"));
+    h("button", { type: "button", id: "undo", click: () => bringBack(row, why) }, "Undo"));
   put(byId("undo-bar"), bar);
   byId("undo").focus();
   if (!grave) setTimeout(() => bar.remove(), UNDO_MS);
 }
 
-async function bringBack(row) {
+// Undone at once, a deletion leaves the reason that the dive had before it.
+async function bringBack(row, why = null) {
   put(byId("undo-bar"));
-  if (!(await done(restore, row))) return;
+  const act = async (edit) => {
+    await restore(edit);
+    if (why) await save({ ...edit, kind: row.kind, fields: { lighter_why: row.fields.lighter_why ?? "" } });
+  };
+  if (!(await done(act, row))) return;
   byId(`line-${row.record}`)?.setAttribute("open", ""); // the keyboard goes on where the dive is
   byId(`delete-${row.record}`)?.focus();
 }

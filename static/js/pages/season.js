@@ -5,7 +5,7 @@ import { doneName } from "../parts/dive_says.js";
 import { cardOf } from "../plan/lookups.js";
 import { byId, caution, h, redraw } from "../ui/dom.js";
 import { mark } from "../ui/verdict_mark.js";
-import { DISCIPLINES, DAYS, VERDICTS, diveName, metres, sentence, shortDay } from "../ui/words.js";
+import { DISCIPLINES, DAYS, VERDICTS, diveName, metres, sentence, shortDay, standsOut } from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
 const LEGEND = [
@@ -104,6 +104,7 @@ function ladder(slate, name) {
       { class: "legend", "aria-label": "Shapes" },
       LEGEND.map(([shape, words]) => h("li", null, mark(shape), words)),
     ),
+    plan.disciplines[name].ends_says && h("p", null, plan.disciplines[name].ends_says),
     !waits &&
       h(
         "ul",
@@ -183,7 +184,9 @@ function dayItem(day, today, sheet, reason) {
     ),
     day.done.map((dive) => h("p", null, mark(dive.verdict), ` ${doneName(dive, sheet)}: ${VERDICTS[dive.verdict]}`)),
     day.date >= today &&
-      together(open).map(([words, dive]) => h("p", null, mark("planned"), " ", inList(words, cardOf(sheet, dive)))),
+      together(open).map(([words, dive]) =>
+        h("p", null, mark("planned"), " ", inList(words, cardOf(sheet, dive)),
+          standsOut(dive) && ` ${standsOut(dive)}`)),
     day.date < today && day.done.length === 0 && open.length > 0 && h("p", { class: "soft" }, "nothing logged"),
     reason && h("p", { class: "soft small" }, reason),
   );

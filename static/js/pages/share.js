@@ -38,6 +38,7 @@ function dive(one) {
     h("span", null, diveName(one),
       one.expected_s && [h("br"), h("span", { class: "number soft" }, `about ${minutes(one.expected_s)}`)]),
     one.done && h("b", null, "done"),
+    one.says && h("span", { class: "buddy-says" }, one.says),
     safety(one.safety));
 }
 

@@ -1,13 +1,15 @@
 // Today: the next dive in large type, the list of the day, the pause since the last dive, or what ended the day.
 import { localDay } from "../clock.js";
-import { doneName, isOver, judgedOn, overOf, upNext, verdictLine } from "../parts/dive_says.js";
+import { doneName, isOver, judgedOn, overOf, restOfToday, upNext, verdictLine } from "../parts/dive_says.js";
+import { dayWords } from "../parts/day_says.js";
 import { pauseClock } from "../parts/pause_clock.js";
+import { wordsFor } from "../plan/day_word.js";
 import { cardOf, dayOf, expectedSeconds, judgedDive } from "../plan/lookups.js";
 import { CHANGED, tellHere } from "../store/news.js";
 import { byId, caution, h, redraw } from "../ui/dom.js";
 import { everySecond } from "../ui/every_second.js";
 import { mark } from "../ui/verdict_mark.js";
-import { DAYS, diveName, longDay, metres, minutes, sentence, show } from "../ui/words.js";
+import { DAYS, diveName, longDay, metres, minutes, sentence, show, standsOut } from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
 let drawnDay = null;
@@ -20,18 +22,21 @@ startBoat((slate) => {
   byId("day").textContent = [longDay(slate.today), slate.sheet?.site.name].filter(Boolean).join(" · ");
   redraw(byId("today"),
     notPlanned(slate),
+    seasonEnded(slate),
     missing(slate),
     ended(slate),
+    !over && restOfToday(slate),
     day && !over && kindOf(day),
     open.length > 0 && nextDive(slate, open[0]),
+    day && !over && easier(slate),
     !over && pauseClock(slate), // a countdown would invite to dive
     day && list(slate, day, open[0]?.index),
-    slate.plan && (open[0]?.role === "deep" ? null : upNext(slate, over)),
+    slate.plan && !hasEnded(slate) && (open[0]?.role === "deep" ? null : upNext(slate, over)),
     caution(slate.sheet?.cautions.today, "Before each dive"),
   );
   const next = open[0];
   byId("log-dive").textContent = next ? "Log this dive" : "Log a dive";
-  byId("log-dive").classList.toggle("button-primary", !over);
+  byId("log-dive").classList.toggle("button-primary", !over && day?.kind !== "off");
   byId("log-dive").href = `/boat/dive${next ? `?plan=${next.index}` : over ? "?plan=none" : ""}`;
 });
 
@@ -52,6 +57,22 @@ function notPlanned({ notPlanned: said }) {
     h("p", null, said.says),
     said.faults.length > 0 && h("ul", null, said.faults.map(({ field, says }) => h("li", null, `${field} ${says}`))),
     h("p", { class: "row" }, h("a", { class: "button", href: "/rulebook/" }, "To the rules of this season")));
+}
+
+function hasEnded({ plan, today }) {
+  return plan && today > plan.days.at(-1).date;
+}
+
+// After the last day: what was reached, and the next season.
+/** @param {Slate} slate */
+function seasonEnded(slate) {
+  if (!hasEnded(slate)) return null;
+  return h("section", { class: "sheet", "aria-labelledby": "ended-season" },
+    h("h2", { id: "ended-season" }, "The season is over"),
+    h("p", null, `${slate.season?.name ?? "It"} ended on ${longDay(slate.plan.days.at(-1).date)}.`),
+    h("p", { class: "actions" },
+      h("a", { class: "button", href: "/boat/season" }, "What was reached"),
+      h("a", { class: "button button-quiet", href: "/seasons/new" }, "Plan the next season")));
 }
 
 /** @param {Slate} slate */
@@ -109,6 +130,15 @@ function kindOf(day) {
   return h("p", { class: "day-kind" }, h("strong", null, name), why);
 }
 
+// What the diver said of today, and the way to say it.
+/** @param {Slate} slate */
+function easier(slate) {
+  const said = wordsFor(slate, slate.today).map(({ fields }) => dayWords(fields, slate.sheet)).filter(Boolean);
+  return h("p", { class: "actions", id: "easier" },
+    said.length > 0 && h("span", null, `You said: ${said.join("; ")}.`),
+    h("a", { class: "button button-quiet", href: "/boat/day" }, said.length > 0 ? "Change it" : "Make today easier"));
+}
+
 /** @param {Slate} slate @param {PlannedDive} dive */
 function nextDive({ sheet }, dive) {
   const expected = expectedSeconds(sheet, dive.discipline, dive.target_m);
@@ -117,6 +147,7 @@ function nextDive({ sheet }, dive) {
     h("h2", { id: "next-head" }, "Next: ", diveName(dive)),
     h("p", { class: "next" }, h("span", { class: "big" }, show(dive.target_m), h("span", { class: "unit" }, "m"))),
     h("p", null, [expected && `About ${minutes(expected)} expected`, which].filter(Boolean).join(" · ")),
+    standsOut(dive) && h("p", { class: "stands-out" }, h("strong", null, sentence(standsOut(dive)))),
     h("p", { class: "soft" }, sentence(dive.why)),
     h("p", { class: "actions" }, cardLink(sheet, dive, "button button-quiet"),
       dive.role === "deep" && h("a", { class: "button button-quiet", href: "/boat/dive?role=warm-up" },
@@ -177,5 +208,7 @@ function item(slate, day, dive, index, nextIndex) {
     " ",
     h("span", { class: "word" }, index === nextIndex ? "next" : "planned"),
     index !== nextIndex && cardLink(sheet, dive, "in-list card-link"),
+    (dive.focus || standsOut(dive)) &&
+      h("p", { class: "soft small" }, [dive.focus, standsOut(dive)].filter(Boolean).join(" · ")),
   ];
 }

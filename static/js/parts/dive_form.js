@@ -1,5 +1,5 @@
 // The dive form. The planned values are filled in: a clean dive needs only its time and one touch on Save.
-import { h } from "../ui/dom.js";
+import { byId, h } from "../ui/dom.js";
 import { field, input, stepper, toggleParts, toggles } from "../ui/fields.js";
 import { DISCIPLINES, FIELDS, ROLES, diveName, longDay, metres, minutes, show, whenDay } from "../ui/words.js";
 import { depth, seconds } from "./dive_check.js";
@@ -8,20 +8,36 @@ const DEPTH_STEP_M = 1; // of the two large buttons; any depth can be typed
 const TIME_STEP_S = 5;
 const EFFORTS = Array.from({ length: 11 }, (_, effort) => [effort, effort]);
 
+// Signs that need one more answer, so that a tired diver touches the right one; each names its codes.
+/** @type {[string, RegExp][]} */
+const ASKS = [
+  ["Blood ends the day: where was it?", /^blood_/],
+  ["Ear ache ends the day: how strong?", /^ear_(ache|pain)$/],
+];
+
 /** Build the form from typed values; `hints` are {today, expected_s}, `sheet` may be missing. */
 export function diveForm(typed, sheet, hints) {
   return [
+    h("div", { id: "lighter", hidden: true }, field("lighter_why", "What was wrong with the first entry?",
+      input("lighter_why", typed.lighter_why),
+      "The result gets lighter. It is saved with a reason only, which stays in the history.")),
     what(typed, sheet, hints),
     field("reached_m", `${FIELDS.reached_m} (m)`, [
       reached(typed),
       h("p", { class: "flag", id: "reached_m-slip", role: "status", hidden: true }),
     ]),
+    turnedWhy(typed, sheet),
     field("dive_s", FIELDS.dive_s, time(typed, hints), timeHint(hints.expected_s)),
     toggles("radio", "effort", "Effort", EFFORTS, typed.effort, {
       hint: "0 is none, 10 is all you had. You may leave it empty.",
     }),
     signs(typed, sheet),
-    field("at", FIELDS.at, input("at", typed.at, { type: "time" })),
+    field("at", FIELDS.at, [
+      input("at", typed.at, { type: "time" }),
+      h("p", { class: "flag", id: "at-missing", role: "status", hidden: true }),
+    ]),
+    field("contractions_m", `${FIELDS.contractions_m} (m)`,
+      input("contractions_m", typed.contractions_m, { inputmode: "decimal" }), "You may leave it empty."),
     field("note", FIELDS.note, note(typed)),
   ];
 }
@@ -30,8 +46,7 @@ export function diveForm(typed, sheet, hints) {
 export function typedIn(form) {
   const data = new FormData(form);
   const text = (name) => String(data.get(name) ?? "");
-  const names = ["date", "at", "discipline", "role", "target_m", "reached_m", "dive_s", "time_from", "effort", "note"];
-  const typed = Object.fromEntries(names.map((name) => [name, text(name)]));
+  const typed = Object.fromEntries(Object.keys(asTyped({})).map((name) => [name, text(name)]));
   return /** @type {any} */ ({ ...typed, signs: data.getAll("signs").map(String) });
 }
 
@@ -103,6 +118,30 @@ function reached(typed) {
   ]);
 }
 
+// Why a dive was turned; shown only while the depth is short of the target. What is hidden is not kept.
+function turnedWhy(typed, sheet) {
+  const whys = Object.entries(sheet?.turned_whys ?? {}).map(([code, { says }]) => [code, says]);
+  return h("div", { id: "turned", hidden: true }, whys.length > 0 &&
+    toggles("radio", "turned_why", FIELDS.turned_why, [...whys, ["", "Not said"]], typed.turned_why ?? ""));
+}
+
+/** Whether the depth is short of the target, by the tolerance of the sheet. */
+export function isShort(typed, sheet) {
+  const [target_m, reached_m] = [depth(typed.target_m), depth(typed.reached_m)];
+  return Boolean(sheet && target_m > 0 && reached_m > 0 && reached_m < target_m - sheet.numbers.tolerance_m);
+}
+
+/**
+ * Ask what belongs to the dive as typed: why it was turned, and when the second deep dive of a day surfaced: without
+ * its time the plan does not know which came first.
+ */
+export function askMore(typed, sheet, hasDeep) {
+  byId("turned").hidden = !isShort(typed, sheet);
+  const missing = byId("at-missing");
+  missing.hidden = typed.at !== "" || typed.role !== "deep" || !hasDeep;
+  missing.textContent = missing.hidden ? "" : "A second deep dive of this day: when did you surface from it?";
+}
+
 /** Ask, beside the field, whether a depth far below the target is a typing error; it can be saved all the same. */
 export function askWhetherTypingError(form, sheet) {
   const typed = typedIn(form);
@@ -153,7 +192,8 @@ function timeHint(expected_s) {
   return `Like 2:05 or 125.${expected_s ? fills : ""}`;
 }
 
-// Signs that end the day come first; each part keeps the rulebook's order.
+// Signs that end the day come first, those that need a doctor before all, so that LMC is no neighbour of blackout. A
+// sign that others have replaced is shown only where a dive has it.
 function signs(typed, sheet) {
   const known = Object.entries(sheet?.signs ?? {});
   if (known.length === 0)
@@ -162,11 +202,19 @@ function signs(typed, sheet) {
       { class: "hint", id: "signs", tabindex: "-1" },
       "The list of signs comes with the season. Write what happened in the note.",
     );
-  const those = (ends) =>
-    known
-      .filter(([, sign]) => Boolean(sheet.verdicts[sign.verdict].over) === ends)
-      .map(([code, sign]) => [code, sign.says]);
-  const parts = [["These end the day", those(true)], ["Other signs", those(false)]];
+  const offered = known.filter(([code, sign]) => !sign.replaced || typed.signs.includes(code));
+  const asked = ASKS.map(([title, codes]) => ({ title, some: offered.filter(([code]) => codes.test(code)) }))
+    .filter(({ some }) => some.length > 1);
+  const apart = new Set(asked.flatMap(({ some }) => some));
+  const isGrave = ([, sign]) => sheet.verdicts[sign.verdict].stands_down;
+  const ends = ([, sign]) => Boolean(sheet.verdicts[sign.verdict].over ?? sign.over);
+  const others = offered.filter((one) => !apart.has(one));
+  const parts = [
+    { title: "These end the day",
+      some: [...others.filter(isGrave), ...others.filter((one) => ends(one) && !isGrave(one))] },
+    ...asked,
+    { title: "Other signs", some: others.filter((one) => !ends(one)) },
+  ].map(({ title, some }) => [title, some.map(([code, sign]) => [code, sign.says])]);
   return toggleParts("checkbox", "signs", "Signs: touch what happened", parts, typed.signs, {
     hint: "Touch none if there was none.",
     look: "signs",
@@ -179,6 +227,8 @@ function note(typed) {
   return area;
 }
 
+const number = (value) => (value === null || value === undefined ? "" : show(value));
+
 /** A record's fields as they would have been typed. */
 export function asTyped(fields) {
   return {
@@ -186,11 +236,14 @@ export function asTyped(fields) {
     at: fields.at ?? "",
     discipline: fields.discipline ?? "",
     role: fields.role ?? "",
-    target_m: fields.target_m === null || fields.target_m === undefined ? "" : show(fields.target_m),
-    reached_m: fields.reached_m === null || fields.reached_m === undefined ? "" : show(fields.reached_m),
+    target_m: number(fields.target_m),
+    reached_m: number(fields.reached_m),
     dive_s: fields.dive_s === null || fields.dive_s === undefined ? "" : minutes(fields.dive_s),
     time_from: fields.time_from ?? "",
-    effort: fields.effort === null || fields.effort === undefined ? "" : String(fields.effort),
+    turned_why: fields.turned_why ?? "",
+    contractions_m: number(fields.contractions_m),
+    lighter_why: "", // a reason belongs to one change
+    effort: number(fields.effort),
     signs: fields.signs ?? [],
     note: fields.note ?? "",
   };

@@ -1,6 +1,7 @@
 // What a logged dive means, in words: its verdict, then the end of the day and what to do, or the next target and its
 // date.
 import { dayOf } from "../plan/lookups.js";
+import { noted, overOf as overBy } from "../reader/noted.js";
 import { judge } from "../reader/verdict.js";
 import { caution, h } from "../ui/dom.js";
 import { mark } from "../ui/verdict_mark.js";
@@ -14,6 +15,7 @@ import {
   sentence,
   show,
   signWords,
+  standsOut,
   whenDay,
 } from "../ui/words.js";
 import { leastPause } from "./pause_clock.js";
@@ -62,20 +64,29 @@ function afterColon(says) {
 export function judgedOn({ plan, sheet, dives }, date) {
   const day = dayOf(plan, date);
   if (day || !plan) return day?.done ?? [];
-  return dives.filter((dive) => dive.date === date).map((dive) => {
-    const { name, care } = judge(sheet, dive);
-    return { ...dive, verdict: name, says: sheet.verdicts[name].says, flags: [], care };
-  });
+  return dives.filter((dive) => dive.date === date).map((dive) => noted(sheet, dive, judge(sheet, dive), []));
 }
 
 /** The sentence that ends this day, or null. */
 export function overOf(slate, date) {
-  const day = dayOf(slate.plan, date);
-  return day
-    ? day.over
-    : (judgedOn(slate, date)
-        .map((judged) => slate.sheet.verdicts[judged.verdict].over)
-        .findLast(Boolean) ?? null);
+  const { plan, sheet, dives } = slate;
+  const day = dayOf(plan, date);
+  if (day || !plan) return day?.over ?? null;
+  return dives.filter((dive) => dive.date === date).map((dive) => overBy(sheet, dive, judge(sheet, dive)))
+    .findLast(Boolean) ?? null;
+}
+
+/** What the signs of a day mean for the rest of it while it is not over: limits, and what to do; null when nothing. */
+export function restOfToday(slate) {
+  const { dives, sheet, today } = slate;
+  const limits = dives.filter(({ date }) => date === today).flatMap(({ signs }) =>
+    signs.map((code) => sheet?.signs[code]?.today).filter(Boolean));
+  const care = new Set(judgedOn(slate, today).flatMap((dive) => dive.care));
+  if (limits.length + care.size === 0) return null;
+  return h("section", { class: "sheet", id: "rest-of-today", "aria-labelledby": "rest-head" },
+    h("h2", { id: "rest-head" }, "For the rest of today"),
+    [...new Set(limits)].map((says) => h("p", { class: "flag" }, says)),
+    caution([...care], "What to do", "h3"));
 }
 
 /** Everything to say at once after saving the dive `record` of the day `date`. */
@@ -126,7 +137,7 @@ export function isOver(slate, date = slate.today) {
 
 /** Whether these fields of a dive end its day. */
 export function isGrave(fields, sheet) {
-  return Boolean(sheet?.verdicts[judge(sheet, fields).name].over);
+  return Boolean(sheet && overBy(sheet, fields, judge(sheet, fields)));
 }
 
 /** What to say when a sign that ends a day is deleted or edited away; `back` says how to restore it. */
@@ -163,6 +174,7 @@ export function upNext({ plan, today }, over) {
     h("p", null,
       `${next.discipline} ${ROLES.deep}, ${whenDay(next.date, today)}, `
         + `${next.repeat} of ${next.repeats} at this depth.`),
+    standsOut(next) && h("p", { class: "stands-out" }, h("strong", null, sentence(standsOut(next)))),
     h("p", { class: "soft" }, sentence(next.why)),
   );
 }

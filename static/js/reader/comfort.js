@@ -1,7 +1,7 @@
 // The comfortable depth of a discipline, how long ago the diver was near it, and where that lets them begin.
 // Twin of webapp/planner/reader/comfort.py. A comfort is {given_m, repeats, near_n, deepest}; idle is
 // {days, rungs, why, said}.
-import { fill } from "./sentences.js";
+import { fill, steps } from "./sentences.js";
 import { rungAt } from "./standing.js";
 
 /** The deepest depth with enough clean dives in the log, or the season's if that is deeper. @param {Comfort} comfort */
@@ -10,16 +10,13 @@ export function comfortableM({ given_m, repeats, deepest }) {
 }
 
 /**
- * The comfort after a dive of any discipline: it may have been near enough to end the time away.
+ * The comfort after a dive near it on day `n`, which ends the time away.
  * @param {Comfort} comfort
- * @param {number} nearShare
  * @param {number} n
- * @param {number} reached_m
  * @returns {Comfort}
  */
-export function dived(comfort, nearShare, n, reached_m) {
-  const isNear = n > comfort.near_n && reached_m >= nearShare * comfortableM(comfort);
-  return isNear ? { ...comfort, near_n: n } : comfort;
+export function nearOn(comfort, n) {
+  return { ...comfort, near_n: n };
 }
 
 /**
@@ -29,6 +26,7 @@ export function dived(comfort, nearShare, n, reached_m) {
  * @returns {Comfort}
  */
 export function divedClean(comfort, depth_m) {
+  if (comfort.deepest.length === comfort.repeats && depth_m <= comfort.deepest.at(-1)) return comfort;
   const deepest = [...comfort.deepest, depth_m].sort((one, other) => other - one).slice(0, comfort.repeats);
   return { ...comfort, deepest };
 }
@@ -51,10 +49,11 @@ export function opened(sheet, ladder, now, comfort, n, idle) {
   const row = sheet.away.find((one) => one.to_days === null || days <= one.to_days);
   if (!row.is_full) return afterTimeAway(sheet, ladder, now, comfort, row, days, shallower);
   if (shallower === 0 || now.rung === 0) return now;
-  const key = idle.rungs >= shallower ? idle.why : shallower === 1 ? "run_in" : "run_in_more";
+  const key = idle.rungs >= shallower ? idle.why : "run_in";
   const rung = Math.max(0, now.rung - shallower);
   const back = now.back ?? now.rung;
-  const said = { days: idle.days, steps: shallower, depth: ladder.rungs[back].depth_m, why: idle.said };
+  const said = { days: idle.days, steps: steps(shallower, sheet.words), depth: ladder.rungs[back].depth_m,
+    why: idle.said };
   return onTheWay(now, rung, back, fill(sheet.words[key], said));
 }
 

@@ -5,13 +5,13 @@ import { needed } from "./standing.js";
 
 /**
  * Warm-ups, the deep dive and drills of a deep day, or the drills of an easy day; else nothing. `near` holds the rung
- * of each ladder on this day, `comfortable` the rung of each comfortable depth.
+ * of each ladder on this day, `comfortable` gives the rung of a comfortable depth.
  * @param {Sheet} sheet
  * @param {Wanted} wanted
  * @param {string} kind
  * @param {BlockDrill[]} some
  * @param {{ [name: string]: number }} near
- * @param {{ [name: string]: number }} comfortable
+ * @param {(name: string) => number} comfortable
  * @returns {PlannedDive[]}
  */
 export function planned(sheet, wanted, kind, some, near, comfortable) {
@@ -113,7 +113,7 @@ function easyDrills(sheet, drill, main, near, comfortable) {
 
 // How deep a drill is to go: its own depth, or the share of the comfortable depth of its discipline.
 function depthM(drill, comfortable) {
-  return drill.by_rung === null ? drill.depth_m : drill.by_rung[comfortable[drill.discipline]];
+  return drill.by_rung === null ? drill.depth_m : drill.by_rung[comfortable(drill.discipline)];
 }
 
 /** @param {BlockDrill} drill @param {number} depth_m @param {string} why @returns {PlannedDive[]} */

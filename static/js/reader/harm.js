@@ -4,7 +4,7 @@ import { limitAfter, limitDived } from "./limit.js";
 import { NEVER } from "./rest.js";
 import { dateWords, fill } from "./sentences.js";
 import { holds, isCleared, iso, stopSays, stopValues, widened } from "./standdown.js";
-import { lowered, resumed } from "./standing.js";
+import { lowered, resumed, sentDown } from "./standing.js";
 
 /** What the events so far still do. Days are day numbers. */
 export class Harm {
@@ -84,7 +84,7 @@ export class Harm {
     const { down } = sheet.verdicts[name];
     if (!down || !(discipline in now) || this.noDeepBefore <= this.first) return now;
     const why = fill(sheet.words.lmc, { date: dateWords(iso(n), sheet.words), down });
-    return { ...now, [discipline]: lowered(now[discipline], down, why) };
+    return { ...now, [discipline]: lowered(sentDown(now[discipline]), down, why) };
   }
 
   // A new stand-down, or another event during one, which lowers the ladders once more.
@@ -96,7 +96,7 @@ export class Harm {
     if (!this.holds(stop, day)) return now;
     const said = stopValues(sheet.words, stop);
     const each = (make) => Object.fromEntries(Object.entries(now).map(([name, one]) => [name, make(one, name)]));
-    if (!this.holds(before, day)) return each((one, name) => resumed(sheet, sheet.disciplines[name], one, said));
+    if (!this.holds(before, day)) return each((one, name) => resumed(sheet, sheet.disciplines[name], sentDown(one), said));
     const down = sheet.numbers.limit_rungs;
     const why = fill(sheet.words.lower_still, { ...said, down });
     return each((one) => lowered(one, down, why));

@@ -6,7 +6,7 @@ import { PauseDay } from "./interval.js";
 import { mostM, noted, overOf, rushed } from "./noted.js";
 import { goalSaid, goalsOf, reaches } from "./outlook.js";
 import { number } from "./sentences.js";
-import { State } from "./state.js";
+import { NO_IDLE, State, depthM } from "./state.js";
 import { isOutside, judge } from "./verdict.js";
 
 /**
@@ -40,7 +40,12 @@ class Fold {
     const byDay = grouped(this.dives);
     const outside = (keep) =>
       [...byDay].filter(([day]) => keep(day)).forEach(([day, dives]) => this.divedOutside(number(day), dives));
-    outside((day) => day < firstDay);
+    const early = new Map([...byDay].filter(([day]) => day < firstDay).map(([day, dives]) => [number(day), dives]));
+    const said = [...this.said.keys()].filter((n) => n < number(firstDay));
+    for (const n of [...new Set([...early.keys(), ...said])].sort((one, other) => one - other)) {
+      this.divedOutside(n, early.get(n) ?? []);
+      this.state.rested(n, this.said.get(n) ?? NOTHING);
+    }
     const planned = days.map((slot) => this.day(slot, byDay.get(slot.date) ?? []));
     outside((day) => day > lastDay);
     const disciplines = mapped(this.state.ladders, (_, name) => this.summary(name));
@@ -57,13 +62,13 @@ class Fold {
     if (n >= this.today) this.foresee(n);
     state.ledBy(slot.lead);
     const said = this.said.get(n) ?? NOTHING;
-    const wanted = state.wanted(n, said);
+    const wanted = slot.kind === "dive" ? state.wanted(n, said) : null;
     const [kind, why] = this.kind(slot, n, wanted, said);
-    const listed = this.listed(slot, wanted, kind);
+    const listed = wanted === null ? [] : this.listed(slot, wanted, kind);
     /** @type {Day} */
     const out = { date: slot.date, block: slot.block, kind, why, dives: listed, done: [], over: null };
     this.divedInside(n, wanted, dives, out);
-    if (n >= this.today && out.over === null) this.ahead(n, wanted, out);
+    if (wanted !== null && n >= this.today && out.over === null) this.ahead(n, wanted, out);
     state.rested(n, said);
     return out;
   }
@@ -73,7 +78,7 @@ class Fold {
   kind(slot, n, wanted, said) {
     const { state, words } = this;
     const { harm } = state;
-    if (slot.kind !== "dive") return [slot.kind, words[slot.why ?? slot.kind]];
+    if (wanted === null) return [slot.kind, words[slot.why ?? slot.kind]];
     const stop = harm.stopSays(words, n);
     if (stop !== null) return ["stand-down", stop];
     if (said.no_diving) {
@@ -96,7 +101,8 @@ class Fold {
     const { name } = wanted;
     const drills = slot.drills === undefined ? [] : state.sheet.drill_sets[slot.drills];
     const near = mapped(state.now, (now, key) => (key === name ? wanted.rung : now.rung));
-    const dives = planned(state.sheet, wanted, kind, drills, near, state.comfortable());
+    const dives = planned(state.sheet, wanted, kind, drills, near,
+      (some) => state.comfortable(some));
     told(dives, this.words, state.best);
     if (kind !== "deep") return dives;
     const deep = dives.find((dive) => dive.role === "deep");
@@ -123,8 +129,8 @@ class Fold {
     this.known ??= mapped(state.now, (_, name) => state.stands(name));
     state.rest.add(state.sheet.spacing, n, target);
     this.mark(wanted.name, { date: out.date, depth_m: target, done: false });
-    state.learned(n, wanted.name, target, target, false);
-    state.begun(n, wanted);
+    state.assumed(n, wanted.name, target);
+    state.begun(n, wanted, target);
     state.climbed(wanted, { verdict: "clean", reached_m: target, effort: null, is_outside: false }, true);
   }
 
@@ -144,9 +150,10 @@ class Fold {
       const verdict = judge(state.sheet, dive);
       if (state.isDeep(dive, null)) {
         state.rest.add(state.sheet.spacing, n, dive.reached_m);
-        if (verdict.name === "clean") state.harm.divedClean();
+        state.idle = NO_IDLE;
+        if (verdict.name === "clean") state.divedCleanOutside(dive.reached_m);
       }
-      state.learned(n, dive.discipline, dive.reached_m, cleanM(dive, verdict), true);
+      state.learned(n, dive, verdict.name === "clean");
       state.harmed(n, dive, verdict);
     }
   }
@@ -159,20 +166,20 @@ class Fold {
     let tries = 0; // at the planned deep dive
     let beforeM = 0; // the deepest target or depth of the day so far
     let isOpen = out.kind === "deep";
-    const pauses = new PauseDay(state.sheet);
+    const pauses = dives.length > 1 ? new PauseDay(state.sheet) : null;
     for (const dive of dives) {
       const verdict = judge(state.sheet, dive);
       const onPlan = isOpen && out.over === null && isLed(dive, wanted);
       this.added(dive, verdict, onPlan ? wanted : null, onPlan && tries ? 0 : beforeM, out);
-      out.done.at(-1).flags.push(...rushed(this.words, dive, pauses));
+      if (pauses) out.done.at(-1).flags.push(...rushed(this.words, dive, pauses));
       if (state.isDeep(dive, wanted)) {
         state.rest.add(state.sheet.spacing, n, dive.reached_m);
         state.taxed(n, dive);
         beforeM = Math.max(beforeM, dive.target_m ?? dive.reached_m);
         if (!onPlan) withoutSecondTry(out.dives);
       }
-      state.learned(n, dive.discipline, dive.reached_m, cleanM(dive, verdict), true);
-      if (onPlan) state.begun(n, wanted);
+      state.learned(n, dive, verdict.name === "clean");
+      if (onPlan) state.begun(n, wanted, dive.reached_m);
       state.harmed(n, dive, verdict);
       if (onPlan) {
         tries += 1;
@@ -282,14 +289,4 @@ function byTime(one, other) {
 /** Whether a dive was meant as the deep dive of the day's main discipline. @param {Dive} dive @param {Wanted} wanted */
 function isLed(dive, wanted) {
   return dive.role === "deep" && dive.discipline === wanted.name && dive.target_m !== null;
-}
-
-/** @param {Dive} dive */
-function depthM({ reached_m, target_m }) {
-  return Math.max(reached_m, target_m ?? 0);
-}
-
-/** @param {Dive} dive @param {Verdict} verdict */
-function cleanM(dive, verdict) {
-  return verdict.name === "clean" ? depthM(dive) : null;
 }

@@ -1,6 +1,6 @@
 // The limit after a loss of motor control or a blackout: for every discipline, until enough clean dives.
 // Twin of webapp/planner/reader/limit.py. A limit is {depth_m, n, what, left}.
-import { dateWords, fill } from "./sentences.js";
+import { cleanDives, dateWords, fill, steps } from "./sentences.js";
 import { iso } from "./standdown.js";
 import { rungAt, standingAt } from "./standing.js";
 
@@ -36,7 +36,8 @@ export function limited({ numbers, words }, ladder, limit, now) {
   const down = numbers.limit_rungs;
   const rung = Math.max(0, rungAt(ladder, limit.depth_m) - down);
   if (rung >= now.rung) return now;
-  const why = fill(words.limited, { depth: ladder.rungs[rung].depth_m, down, where: limit.depth_m, left: limit.left,
+  const why = fill(words.limited, { depth: ladder.rungs[rung].depth_m, down: steps(down, words),
+    where: limit.depth_m, left: cleanDives(limit.left, words),
     what: words[`what_${limit.what}`], date: dateWords(iso(limit.n), words) });
   return standingAt({ rung, why, sent_down: now.sent_down, dived: now.dived, is_set: true });
 }

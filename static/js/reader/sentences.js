@@ -25,6 +25,16 @@ export function nth(count, words) {
   return count < words.ordinals.length ? words.ordinals[count] : `${count}.`;
 }
 
+/** A number of steps in words: `one step`, `2 steps`. @param {number} count @param {Words} words */
+export function steps(count, words) {
+  return count === 1 ? words.one_step : fill(words.some_steps, { count });
+}
+
+/** A number of clean dives in words. @param {number} count @param {Words} words */
+export function cleanDives(count, words) {
+  return count === 1 ? words.one_clean_dive : fill(words.some_clean_dives, { count });
+}
+
 /** The number of an ISO date in days; the readers compare only differences. @param {string} day */
 export function number(day) {
   return Date.parse(day) / DAY_MS;

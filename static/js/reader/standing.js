@@ -10,15 +10,23 @@ export function standingAt(some) {
 }
 
 /**
- * The clean dives in a row that this rung needs.
+ * The clean dives in a row that this rung needs. From one rung above the shallowest that sent the diver down, every rung
+ * needs what it needs from the best on.
  * @param {Sheet} sheet
  * @param {Ladder} ladder
  * @param {Standing} now
  */
 export function needed(sheet, ladder, now) {
   if (now.back !== null) return sheet.numbers.return_repeats;
+  const { needs } = ladder.rungs[now.rung];
+  if (now.sent_down.length === 0 || now.rung + 1 < Math.min(...now.sent_down)) return needs;
   const more = now.sent_down.includes(now.rung) ? sheet.numbers.more_after_down : 0;
-  return ladder.rungs[now.rung].needs + more;
+  return Math.max(needs, ladder.repeats) + more;
+}
+
+/** The standing with its rung marked as one from which the diver had to step down. @param {Standing} now */
+export function sentDown(now) {
+  return { ...now, sent_down: [...now.sent_down, now.rung] };
 }
 
 /**
@@ -109,7 +117,7 @@ function notClean({ words, numbers, verdicts }, now, verdict, said) {
   }
   const key = now.rung === 0 ? "lowest" : run >= bad ? "down" : "down_of";
   const why = fill(words[key], { ...said, count: Math.max(run, bad), of: last.length });
-  return { ...lowered({ ...now, sent_down: [...now.sent_down, now.rung] }, 1, why), is_set: false };
+  return { ...lowered(sentDown(now), 1, why), is_set: false };
 }
 
 /** @param {Sheet} sheet @param {Ladder} ladder @param {Standing} now @param {number} effort @param {string} mood */
@@ -125,7 +133,8 @@ function counted(sheet, ladder, now, effort, mood) {
     return { ...stays, clean: needs - 1, efforts: [], why: fill(words.rising, said) };
   }
   if (now.back !== null) {
-    return onTheWayBack(words, rungs, now, Math.min(now.rung + numbers.return_rungs, now.back), mood);
+    const far = Math.min(now.rung + numbers.return_rungs, now.back);
+    return onTheWayBack(words, rungs, now, rungs[far].single ? now.rung + 1 : far, mood);
   }
   if (now.rung + 1 < rungs.length) {
     const step = rungs[now.rung + 1].step_m;

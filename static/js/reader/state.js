@@ -1,14 +1,14 @@
 // What the reader knows of a diver on one day: ladders, comfortable depths, bests, rest and harm.
 // Twin of webapp/planner/reader/state.py. Days are day numbers.
-import { comfortableM, dived, divedClean, opened } from "./comfort.js";
+import { comfortableM, divedClean, nearOn, opened } from "./comfort.js";
 import { Harm } from "./harm.js";
 import { limited } from "./limit.js";
 import { NEVER, Rest } from "./rest.js";
-import { dateWords, fill, number } from "./sentences.js";
+import { dateWords, fill, number, steps } from "./sentences.js";
 import { iso } from "./standdown.js";
 import { carried, moved, rungAt, standingAt } from "./standing.js";
 
-const NO_IDLE = { days: 0, rungs: 0, why: "", said: "" };
+export const NO_IDLE = { days: 0, rungs: 0, why: "", said: "" };
 
 /** The state of one pass over the days; nothing that is given to it is changed. */
 export class State {
@@ -36,11 +36,14 @@ export class State {
     const standings = /** @type {Standings} */ ({});
     for (const [name, ladder] of Object.entries(this.ladders)) {
       this.best[name] = Math.max(this.best[name] ?? 0, ladder.best_m);
+      const fresh = standingAt({ rung: ladder.stands, why: ladder.stands_why, is_set: ladder.is_given });
+      const there = name in before ? carried(before[name], ladder, this.now[name]) : fresh;
       if (name in before && !this.sheet.restarts.includes(name)) {
-        standings[name] = carried(before[name], ladder, this.now[name]);
+        standings[name] = there;
         continue;
       }
-      standings[name] = standingAt({ rung: ladder.stands, why: ladder.stands_why, is_set: ladder.is_given });
+      // what an event did to the ladder is not undone by a new start
+      standings[name] = this.harm.applied.size > 0 && there.rung < fresh.rung ? there : fresh;
       const { comfortable_m: given_m, repeats, near_on } = ladder;
       this.comfort[name] = { given_m, repeats, near_n: number(near_on), deepest: [] };
     }
@@ -66,7 +69,7 @@ export class State {
     const rung = Math.max(0, Math.min(held, usual.rung - said.shallower));
     if (rung === usual.rung) return { name, standing: usual, rung, why: usual.why, is_asked: false };
     const why = held > rung
-      ? this.say("asked_shallower", { steps: usual.rung - rung, depth: usualM })
+      ? this.say("asked_shallower", { steps: steps(usual.rung - rung, this.words), depth: usualM })
       : this.say("asked_hold", { depth: this.rungM(name, rung) });
     return { name, standing: usual, rung, why, is_asked: true };
   }
@@ -83,7 +86,8 @@ export class State {
   /** The standing with which a deep dive of this discipline begins on day `n`. @returns {Standing} */
   opened(name, n) {
     const ladder = this.ladders[name];
-    const idle = { ...this.idle, days: n - this.lastDeep(name) };
+    const { rungs, why, said } = this.idle;
+    const idle = { days: n - this.lastDeep(name), rungs, why, said };
     const standing = opened(this.sheet, ladder, this.now[name], this.comfort[name], n, idle);
     return limited(this.sheet, ladder, this.harm.limit, standing);
   }
@@ -93,16 +97,36 @@ export class State {
     return this.rest.n !== NEVER ? this.rest.n : this.comfort[name].near_n;
   }
 
-  // Take in how deep a dive went: for the time away, and if it was clean, for comfortable depth and best.
-  /** @param {number} n @param {string} name @param {number} reached_m @param {number} clean_m @param {boolean} done */
-  learned(n, name, reached_m, clean_m, done) {
-    const { comfort, best } = this;
-    if (done && clean_m !== null && name in best) best[name] = Math.max(best[name], clean_m);
-    if (clean_m !== null && name in comfort && n >= comfort[name].near_n) {
-      comfort[name] = divedClean(comfort[name], clean_m);
-    }
+  // Take in how deep a dive went: for the time away, and if it was clean, for comfortable depth and best. For the
+  // comfortable depth it counts with its target: what went deeper by chance is no habit.
+  /** @param {number} n @param {Dive} dive @param {boolean} isClean */
+  learned(n, dive, isClean) {
+    const { discipline: name, target_m, reached_m } = dive;
+    if (isClean && name in this.best) this.best[name] = Math.max(this.best[name], depthM(dive));
+    if (isClean) this.comforted(n, name, target_m ?? reached_m);
+    this.neared(n, reached_m);
+  }
+
+  // Take in a dive to come as if it were clean; it is no best before it is dived.
+  assumed(n, name, target_m) {
+    this.comforted(n, name, target_m);
+    this.neared(n, target_m);
+  }
+
+  // Take in a clean dive for the comfortable depth of its discipline.
+  comforted(n, name, clean_m) {
+    const { comfort } = this;
+    if (name in comfort && n >= comfort[name].near_n) comfort[name] = divedClean(comfort[name], clean_m);
+  }
+
+  // Take in a dive for the time away of every discipline.
+  neared(n, reached_m) {
+    const { comfort } = this;
     const share = this.sheet.numbers.near_share;
-    for (const [key, one] of Object.entries(comfort)) comfort[key] = dived(one, share, n, reached_m);
+    for (const key in comfort) {
+      const one = comfort[key];
+      if (n > one.near_n && reached_m >= share * comfortableM(one)) comfort[key] = nearOn(one, n);
+    }
   }
 
   // Take in what the heavier verdicts do, whatever the dive was for; every sign's consequence holds.
@@ -113,17 +137,25 @@ export class State {
     }
   }
 
+  // A clean deep dive outside the season: near the depth of the event it counts for its limit.
+  divedCleanOutside(reached_m) {
+    const { limit } = this.harm;
+    if (limit !== null && reached_m >= this.sheet.numbers.near_share * limit.depth_m) this.harm.divedClean();
+  }
+
   // After a taxing deep dive the next waits longer.
   taxed(n, dive) {
     const { taxing_effort, taxing_days } = this.sheet.numbers;
     if (dive.effort !== null && dive.effort >= taxing_effort) this.rest.taxed(n, taxing_days);
   }
 
-  // Take over the standing with which the day began, now that its deep dive is made; time away ends with it.
-  /** @param {number} n @param {Wanted} wanted */
-  begun(n, { name, standing }) {
+  // Take over the standing with which the day began, now that its deep dive is made. One that came near its rung ends
+  // the time away.
+  /** @param {number} n @param {Wanted} wanted @param {number} reached_m */
+  begun(n, { name, standing, rung }, reached_m) {
     this.now[name] = standing;
-    this.comfort[name] = { ...this.comfort[name], near_n: n };
+    if (reached_m < this.sheet.numbers.near_share * this.rungM(name, rung)) return;
+    this.comfort[name] = nearOn(this.comfort[name], n);
     this.idle = NO_IDLE;
   }
 
@@ -132,7 +164,8 @@ export class State {
   climbed({ name, rung, is_asked }, deed, assumed) {
     if (this.sheet.verdicts[deed.verdict].over !== null) return;
     this.now[name] = moved(this.sheet, this.ladders[name], this.now[name], deed, assumed);
-    if (deed.verdict === "clean") this.harm.divedClean();
+    const leastM = this.rungM(name, rung) - this.sheet.numbers.tolerance_m;
+    if (deed.verdict === "clean" && deed.reached_m >= leastM) this.harm.divedClean();
     if (is_asked) this.now[name] = { ...this.now[name], dived: rung };
   }
 
@@ -166,10 +199,9 @@ export class State {
       comfortable_m: comfortableM(this.comfort[name]), best_m: this.best[name] };
   }
 
-  // The rung of each comfortable depth.
-  comfortable() {
-    return Object.fromEntries(Object.entries(this.ladders).map(([name, ladder]) =>
-      [name, rungAt(ladder, comfortableM(this.comfort[name]))]));
+  // The rung of the comfortable depth of a discipline.
+  comfortable(name) {
+    return rungAt(this.ladders[name], comfortableM(this.comfort[name]));
   }
 
   rungM(name, rung) {
@@ -183,4 +215,9 @@ export class State {
   on(n) {
     return dateWords(iso(n), this.words);
   }
+}
+
+/** The depth that a clean dive counts for: the deeper of its target and the depth reached. @param {Dive} dive */
+export function depthM({ reached_m, target_m }) {
+  return Math.max(reached_m, target_m ?? 0);
 }

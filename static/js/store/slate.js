@@ -1,6 +1,7 @@
 // What the pages show: the diver's records, how far each was sent, and the plan read from the ladder sheet.
 import { localDay } from "../clock.js";
 import { recordDay } from "../labels.js";
+import { completed } from "../plan/older_sheet.js";
 import { read as readPlan } from "../reader/ladder.js";
 import { read } from "./db.js";
 import { grouped } from "./groups.js";
@@ -85,7 +86,7 @@ function withStates(rows, outbox, parked) {
 /** @param {Snapshot} snapshot @param {ShownRow[]} alive */
 function planOf(snapshot, alive) {
   const today = localDay();
-  const sheet = snapshot?.sheet ?? null;
+  const sheet = snapshot?.sheet ? completed(snapshot.sheet) : null;
   const log = alive.map(asLogged);
   const season = snapshot?.season ?? null;
   if (!sheet) return { today, season, sheet, plan: null, trouble: null };

@@ -82,6 +82,11 @@ export function diveName({ discipline, role }) {
   return `${discipline} ${ROLES[role] ?? role}`;
 }
 
+/** What stands out of a planned dive: deeper than the best, a goal that it reaches. @param {PlannedDive} dive */
+export function standsOut({ best_says, reaches }) {
+  return [best_says, reaches].filter(Boolean).join(", ");
+}
+
 export function signWords(signs, sheet) {
   return (signs ?? []).map((code) => sheet?.signs[code]?.says ?? code).join(", ");
 }

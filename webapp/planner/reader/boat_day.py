@@ -31,15 +31,15 @@ def said_by_day(log: Sequence[Json]) -> dict[int, Said]:
     records = [record for record in log if record["kind"] == "day"]
     for record in sorted(records, key=lambda record: (record["date"], record["id"])):
         first = number(record["date"])
-        last = number(record["to"] or record["date"])
+        last = number(record.get("to") or record["date"])
         for n in range(first, last + 1):
             _add(found.setdefault(n, Said()), record)
     return found
 
 
 def _add(said: Said, record: Json) -> None:
-    said.no_diving = record["no_diving"] or said.no_diving
-    said.hold = said.hold or bool(record["hold"])
-    said.shallower = max(said.shallower, record["shallower"] or 0)
-    said.main = record["main"] or said.main
-    said.taxing = said.taxing or bool(record["taxing"])
+    said.no_diving = record.get("no_diving") or said.no_diving
+    said.hold = said.hold or bool(record.get("hold"))
+    said.shallower = max(said.shallower, record.get("shallower") or 0)
+    said.main = record.get("main") or said.main
+    said.taxing = said.taxing or bool(record.get("taxing"))

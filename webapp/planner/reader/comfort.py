@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from .sentences import fill
+from .sentences import fill, steps
 from .standing import Standing, rung_at
 
 Json = Mapping[str, Any]
@@ -38,16 +38,17 @@ def comfortable_m(comfort: Comfort) -> float:
     return max(comfort.given_m, comfort.deepest[-1]) if is_known else comfort.given_m
 
 
-def dived(comfort: Comfort, near_share: float, n: int, reached_m: float) -> Comfort:
-    """Return the comfort after a dive of any discipline: it may have been near enough to end the time away."""
-    is_near = n > comfort.near_n and reached_m >= near_share * comfortable_m(comfort)
-    return replace(comfort, near_n=n) if is_near else comfort
+def near_on(comfort: Comfort, n: int) -> Comfort:
+    """Return the comfort after a dive near it on day `n`, which ends the time away."""
+    return Comfort(comfort.given_m, comfort.repeats, n, comfort.deepest)
 
 
 def dived_clean(comfort: Comfort, depth_m: float) -> Comfort:
     """Return the comfort after a clean dive of its own discipline to this depth."""
+    if len(comfort.deepest) == comfort.repeats and depth_m <= comfort.deepest[-1]:
+        return comfort
     deepest = sorted((*comfort.deepest, depth_m), reverse=True)[: comfort.repeats]
-    return replace(comfort, deepest=tuple(deepest))
+    return Comfort(comfort.given_m, comfort.repeats, comfort.near_n, tuple(deepest))
 
 
 def opened(sheet: Json, ladder: Json, now: Standing, comfort: Comfort, n: int, idle: Idle) -> Standing:
@@ -61,9 +62,12 @@ def opened(sheet: Json, ladder: Json, now: Standing, comfort: Comfort, n: int, i
         return _after_time_away(sheet, ladder, now, comfort, row, days, shallower)
     if shallower == 0 or now.rung == 0:
         return now
-    key = idle.why if idle.rungs >= shallower else "run_in" if shallower == 1 else "run_in_more"
+    key = idle.why if idle.rungs >= shallower else "run_in"
     rung, back = max(0, now.rung - shallower), now.rung if now.back is None else now.back
-    said = {"days": idle.days, "steps": shallower, "depth": ladder["rungs"][back]["depth_m"], "why": idle.said}
+    said = {
+        "days": idle.days, "steps": steps(shallower, sheet["words"]),
+        "depth": ladder["rungs"][back]["depth_m"], "why": idle.said,
+    }  # fmt: skip
     return _on_the_way(now, rung, back, fill(sheet["words"][key], said))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,6 +10,7 @@ from .sentences import fill
 from .standing import Standing, needed
 
 Json = Mapping[str, Any]
+RungOf = Callable[[str], int]
 
 
 @dataclass(frozen=True)
@@ -27,11 +28,11 @@ class Wanted:
 
 
 def planned(
-    sheet: Json, wanted: Wanted, kind: str, drills: Sequence[Json], near: Mapping[str, int], comfortable: Json
+    sheet: Json, wanted: Wanted, kind: str, drills: Sequence[Json], near: Mapping[str, int], comfortable: RungOf
 ) -> list[dict[str, Any]]:
     """Return warm-ups, the deep dive and drills of a deep day, or the drills of an easy day; else nothing.
 
-    `near` holds the rung of each ladder on this day, `comfortable` the rung of each comfortable depth.
+    `near` holds the rung of each ladder on this day, `comfortable` gives the rung of a comfortable depth.
     """
     ladders = sheet["disciplines"]
     if kind == "easy":
@@ -102,7 +103,7 @@ def no_deeper_than(dives: list[dict[str, Any]], most_m: float, words: Json) -> N
 
 
 def _easy_drills(
-    sheet: Json, drill: Json, main: str, near: Mapping[str, int], comfortable: Json
+    sheet: Json, drill: Json, main: str, near: Mapping[str, int], comfortable: RungOf
 ) -> list[dict[str, Any]]:
     """Return drills too shallow to count as deep dives: deep ones would make the next day easy as well."""
     name = drill["discipline"]
@@ -113,10 +114,10 @@ def _easy_drills(
     return _drills(drill, depth_m, fill(sheet["words"]["drill_easy"], said))
 
 
-def _depth_m(drill: Json, comfortable: Json) -> float:
+def _depth_m(drill: Json, comfortable: RungOf) -> float:
     """Return how deep a drill is to go: its own depth, or the share of the comfortable depth of its discipline."""
     depth_m: float = (
-        drill["depth_m"] if drill["by_rung"] is None else drill["by_rung"][comfortable[drill["discipline"]]]
+        drill["depth_m"] if drill["by_rung"] is None else drill["by_rung"][comfortable(drill["discipline"])]
     )
     return depth_m
 

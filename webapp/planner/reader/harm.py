@@ -9,7 +9,7 @@ from .limit import Limit, limit_after, limit_dived
 from .rest import NEVER
 from .sentences import date_words, fill
 from .standdown import StandDown, holds, is_cleared, iso, stop_says, stop_values, widened
-from .standing import Standing, lowered, resumed
+from .standing import Standing, lowered, resumed, sent_down
 
 Json = Mapping[str, Any]
 Standings = dict[str, Standing]
@@ -86,7 +86,7 @@ class Harm:
         if not down or discipline not in now or self.no_deep_before <= self.first:
             return now
         said = {"date": date_words(iso(n), sheet["words"]), "down": down}
-        return {**now, discipline: lowered(now[discipline], down, fill(sheet["words"]["lmc"], said))}
+        return {**now, discipline: lowered(sent_down(now[discipline]), down, fill(sheet["words"]["lmc"], said))}
 
     def _stood(self, sheet: Json, now: Standings, stop: StandDown) -> Standings:
         """Take in a stand-down: a new one, or another event during one, which lowers the ladders once more."""
@@ -96,7 +96,7 @@ class Harm:
             return now
         said, ladders = stop_values(sheet["words"], stop), sheet["disciplines"]
         if not self.holds(before, day):
-            return {name: resumed(sheet, ladders[name], one, said) for name, one in now.items()}
+            return {name: resumed(sheet, ladders[name], sent_down(one), said) for name, one in now.items()}
         down = sheet["numbers"]["limit_rungs"]
         why = fill(sheet["words"]["lower_still"], {**said, "down": down})
         return {name: lowered(one, down, why) for name, one in now.items()}

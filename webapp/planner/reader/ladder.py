@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import Any
 
 from .boat_day import NOTHING, Said, said_by_day
@@ -12,7 +11,7 @@ from .interval import PauseDay
 from .noted import most_m, noted, over_of, rushed
 from .outlook import Mark, goal_said, goals_of, reaches
 from .sentences import number
-from .state import State
+from .state import NO_IDLE, State, depth_m
 from .verdict import Verdict, is_outside, judge
 
 Json = Mapping[str, Any]
@@ -44,8 +43,11 @@ class _Fold:
         for dive in self.dives:
             by_day.setdefault(dive["date"], []).append(dive)
         days, slots = [], self.sheet["days"]
-        for day in [day for day in by_day if day < slots[0]["date"]]:
-            self.dived_outside(number(day), by_day[day])
+        first = number(slots[0]["date"])
+        early = {number(day): by_day[day] for day in by_day if day < slots[0]["date"]}
+        for n in sorted({*early, *(n for n in self.said if n < first)}):
+            self.dived_outside(n, early.get(n, []))
+            self.state.rested(n, self.said.get(n, NOTHING))
         for slot in slots:
             days.append(self.day(slot, by_day.get(slot["date"], [])))
         for day in [day for day in by_day if day > slots[-1]["date"]]:
@@ -67,22 +69,22 @@ class _Fold:
             self.foresee(n)
         state.led_by(slot["lead"])
         said = self.said.get(n, NOTHING)
-        wanted = state.wanted(n, said)
+        wanted = state.wanted(n, said) if slot["kind"] == "dive" else None
         kind, why = self.kind(slot, n, wanted, said)
         out = {
             "date": slot["date"], "block": slot["block"], "kind": kind, "why": why,
-            "dives": self.listed(slot, wanted, kind), "done": [], "over": None,
+            "dives": self.listed(slot, wanted, kind) if wanted else [], "done": [], "over": None,
         }  # fmt: skip
         self.dived_inside(n, wanted, dives, out)
-        if n >= self.today and out["over"] is None:
+        if wanted and n >= self.today and out["over"] is None:
             self.ahead(n, wanted, out)
         state.rested(n, said)
         return out
 
-    def kind(self, slot: Json, n: int, wanted: Wanted, said: Said) -> tuple[str, str]:
+    def kind(self, slot: Json, n: int, wanted: Wanted | None, said: Said) -> tuple[str, str]:
         """Return what kind of day this is, and the sentence that says why."""
         state, harm = self.state, self.state.harm
-        if slot["kind"] != "dive":
+        if wanted is None:
             return slot["kind"], self.words[slot.get("why") or slot["kind"]]
         stop = harm.stop_says(self.words, n)
         if stop is not None:
@@ -103,7 +105,7 @@ class _Fold:
         state, name = self.state, wanted.name
         drills = state.sheet["drill_sets"][slot["drills"]] if "drills" in slot else []
         near = {key: wanted.rung if key == name else now.rung for key, now in state.now.items()}
-        dives = planned(state.sheet, wanted, kind, drills, near, state.comfortable())
+        dives = planned(state.sheet, wanted, kind, drills, near, state.comfortable)
         told(dives, self.words, state.best)
         if kind == "deep":
             deep = next(dive for dive in dives if dive["role"] == "deep")
@@ -129,8 +131,8 @@ class _Fold:
         self.known = self.known or {name: state.stands(name) for name in state.now}
         state.rest.add(state.sheet["spacing"], n, still["target_m"])
         self.mark(wanted.name, Mark(out["date"], still["target_m"], False))
-        state.learned(n, wanted.name, still["target_m"], still["target_m"], False)
-        state.begun(n, wanted)
+        state.assumed(n, wanted.name, still["target_m"])
+        state.begun(n, wanted, still["target_m"])
         deed = {"verdict": "clean", "reached_m": still["target_m"], "effort": None, "is_outside": False}
         state.climbed(wanted, deed, True)
 
@@ -148,36 +150,39 @@ class _Fold:
             verdict = judge(state.sheet, dive)
             if state.is_deep(dive, None):
                 state.rest.add(state.sheet["spacing"], n, dive["reached_m"])
+                state.idle = NO_IDLE
                 if verdict.name == "clean":
-                    state.harm.dived_clean()
-            state.learned(n, dive["discipline"], dive["reached_m"], _clean_m(dive, verdict), True)
+                    state.dived_clean_outside(dive["reached_m"])
+            state.learned(n, dive, verdict.name == "clean")
             state.harmed(n, dive, verdict)
 
-    def dived_inside(self, n: int, wanted: Wanted, dives: list[Json], out: dict[str, Any]) -> None:
+    def dived_inside(self, n: int, wanted: Wanted | None, dives: list[Json], out: dict[str, Any]) -> None:
         """Apply the dives of a day of the season in the order of diving, and add them to the day."""
         state = self.state
         tries = 0  # dives to the planned deep target
         before_m = 0.0  # the deepest target or depth of the day so far
-        is_open, pauses = out["kind"] == "deep", PauseDay(state.sheet)
+        is_open = out["kind"] == "deep"
+        pauses = PauseDay(state.sheet) if len(dives) > 1 else None
         for dive in dives:
             verdict = judge(state.sheet, dive)
-            on_plan = is_open and out["over"] is None and _is_led(dive, wanted)
-            self.added(dive, verdict, wanted if on_plan else None, 0.0 if on_plan and tries else before_m, out)
-            out["done"][-1]["flags"] += rushed(self.words, dive, pauses)
+            led = wanted if is_open and out["over"] is None and _is_led(dive, wanted) else None
+            self.added(dive, verdict, led, 0.0 if led and tries else before_m, out)
+            if pauses:
+                out["done"][-1]["flags"] += rushed(self.words, dive, pauses)
             if state.is_deep(dive, wanted):
                 state.rest.add(state.sheet["spacing"], n, dive["reached_m"])
                 state.taxed(n, dive)
                 before_m = max(before_m, dive["target_m"] or dive["reached_m"])
-                if not on_plan:
+                if led is None:
                     without_second_try(out["dives"])
-            state.learned(n, dive["discipline"], dive["reached_m"], _clean_m(dive, verdict), True)
-            if on_plan:
-                state.begun(n, wanted)
+            state.learned(n, dive, verdict.name == "clean")
+            if led:
+                state.begun(n, led, dive["reached_m"])
             state.harmed(n, dive, verdict)
-            if on_plan:
+            if led:
                 tries += 1
                 is_open = tries == 1 and verdict.name == "turned" and self.may_try_again(dive)
-                wanted = self.moved(wanted, dive, verdict)
+                wanted = self.moved(led, dive, verdict)
                 if is_open:
                     self.offer_second_try(wanted, dive, out)
             most = most_m(state.sheet, dive)
@@ -192,7 +197,7 @@ class _Fold:
         }  # fmt: skip
         self.state.climbed(wanted, deed, False)
         now = self.state.now[wanted.name]
-        return replace(wanted, standing=now, rung=min(wanted.rung, now.rung))
+        return Wanted(wanted.name, now, min(wanted.rung, now.rung), wanted.why, wanted.is_asked)
 
     def offer_second_try(self, wanted: Wanted, turned: Json, out: dict[str, Any]) -> None:
         """Put a second try after the planned deep dive that was turned early."""
@@ -217,7 +222,7 @@ class _Fold:
         if wanted is not None or dive["role"] != "deep":
             tick(out["dives"], dive)
         if verdict.name == "clean":
-            self.mark(dive["discipline"], Mark(dive["date"], _depth_m(dive), True))
+            self.mark(dive["discipline"], Mark(dive["date"], depth_m(dive), True))
 
     def mark(self, name: str, mark: Mark) -> None:
         self.marks.setdefault(name, []).append(mark)
@@ -246,14 +251,7 @@ def _order(dive: Json) -> tuple[str, str, str, str]:
     return dive["date"], dive["at"] or "", dive.get("logged_at") or "", dive["id"]
 
 
-def _is_led(dive: Json, wanted: Wanted) -> bool:
+def _is_led(dive: Json, wanted: Wanted | None) -> bool:
     """Tell whether a dive was meant as the deep dive of the day's main discipline."""
-    return dive["role"] == "deep" and dive["discipline"] == wanted.name and dive["target_m"] is not None
-
-
-def _depth_m(dive: Json) -> float:
-    return float(max(dive["reached_m"], dive["target_m"] or 0))
-
-
-def _clean_m(dive: Json, verdict: Verdict) -> float | None:
-    return _depth_m(dive) if verdict.name == "clean" else None
+    is_deep = dive["role"] == "deep" and dive["target_m"] is not None
+    return is_deep and wanted is not None and dive["discipline"] == wanted.name

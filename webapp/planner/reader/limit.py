@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from .sentences import date_words, fill
+from .sentences import clean_dives, date_words, fill, steps
 from .standdown import iso
 from .standing import Standing, rung_at
 
@@ -45,7 +45,8 @@ def limited(sheet: Json, ladder: Json, limit: Limit | None, now: Standing) -> St
     if rung >= now.rung:
         return now
     said = {
-        "depth": ladder["rungs"][rung]["depth_m"], "down": down, "where": limit.depth_m, "left": limit.left,
-        "what": words["what_" + limit.what], "date": date_words(iso(limit.n), words),
+        "depth": ladder["rungs"][rung]["depth_m"], "down": steps(down, words), "where": limit.depth_m,
+        "left": clean_dives(limit.left, words), "what": words["what_" + limit.what],
+        "date": date_words(iso(limit.n), words),
     }  # fmt: skip
     return Standing(rung, 0, 0, fill(words["limited"], said), sent_down=now.sent_down, dived=now.dived, is_set=True)

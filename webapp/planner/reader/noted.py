@@ -39,6 +39,8 @@ def deeper_m(sheet: Json, dive: Json) -> float:
 
 def over_of(sheet: Json, dive: Json, verdict: Verdict) -> str | None:
     """Return the sentence with which a dive ends its day, None when it does not: the verdict's, else a sign's own."""
+    if verdict.name == "clean":
+        return None
     own = (sheet["signs"][code].get("over") for code in dive["signs"])
     found: str | None = sheet["verdicts"][verdict.name]["over"] or next((over for over in own if over), None)
     return found
@@ -46,6 +48,8 @@ def over_of(sheet: Json, dive: Json, verdict: Verdict) -> str | None:
 
 def most_m(sheet: Json, dive: Json) -> float | None:
     """Return the depth to which the signs of a dive limit the rest of its day, None when they do not."""
+    if not dive["signs"]:
+        return None
     depths = [sheet["signs"][code]["most_m"] for code in dive["signs"] if "most_m" in sheet["signs"][code]]
     return min(depths, default=None)
 

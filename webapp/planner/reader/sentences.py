@@ -29,6 +29,16 @@ def nth(count: int, words: Mapping[str, Any]) -> str:
     return str(ordinals[count]) if count < len(ordinals) else f"{count}."
 
 
+def steps(count: int, words: Mapping[str, Any]) -> str:
+    """Return a number of steps in words: `one step`, `2 steps`."""
+    return str(words["one_step"]) if count == 1 else fill(words["some_steps"], {"count": count})
+
+
+def clean_dives(count: int, words: Mapping[str, Any]) -> str:
+    """Return a number of clean dives in words."""
+    return str(words["one_clean_dive"]) if count == 1 else fill(words["some_clean_dives"], {"count": count})
+
+
 def number(day: str) -> int:
     """Return the number of an ISO date in days; the readers compare only differences."""
     return date.fromisoformat(day).toordinal()

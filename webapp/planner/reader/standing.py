@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from operator import itemgetter
 from typing import Any
 
 from .sentences import fill, nth
@@ -41,11 +43,22 @@ def standing_at(rung: int, why: str, *, is_set: bool) -> Standing:
 
 
 def needed(sheet: Json, ladder: Json, now: Standing) -> int:
-    """Return the clean dives in a row that this rung needs."""
+    """Return the clean dives in a row that this rung needs.
+
+    From one rung above the shallowest that sent the diver down, every rung needs what it needs from the best on.
+    """
     if now.back is not None:
         return int(sheet["numbers"]["return_repeats"])
+    needs = ladder["rungs"][now.rung]["needs"]
+    if not now.sent_down or now.rung + 1 < min(now.sent_down):
+        return int(needs)
     more = sheet["numbers"]["more_after_down"] if now.rung in now.sent_down else 0
-    return int(ladder["rungs"][now.rung]["needs"] + more)
+    return int(max(needs, ladder["repeats"]) + more)
+
+
+def sent_down(now: Standing) -> Standing:
+    """Return the standing with its rung marked as one from which the diver had to step down."""
+    return replace(now, sent_down=(*now.sent_down, now.rung))
 
 
 def moved(sheet: Json, ladder: Json, before: Standing, deed: Json, assumed: bool) -> Standing:
@@ -85,9 +98,9 @@ def carried(before: Json, after: Json, now: Standing) -> Standing:
     depth_m = before["rungs"][now.rung]["depth_m"]
     rung = rung_at(after, depth_m)
     back = None if now.back is None else rung_at(after, before["rungs"][now.back]["depth_m"])
-    sent_down = tuple(rung_at(after, before["rungs"][at]["depth_m"]) for at in now.sent_down)
+    marked = tuple(rung_at(after, before["rungs"][at]["depth_m"]) for at in now.sent_down)
     dived = None if now.dived is None else rung_at(after, before["rungs"][now.dived]["depth_m"])
-    moved_to = replace(now, rung=rung, sent_down=sent_down, dived=dived, back=back if back and back > rung else None)
+    moved_to = replace(now, rung=rung, sent_down=marked, dived=dived, back=back if back and back > rung else None)
     if after["rungs"][rung]["depth_m"] == depth_m:
         return moved_to
     return replace(moved_to, clean=0, run=0, last=(), efforts=())
@@ -95,8 +108,7 @@ def carried(before: Json, after: Json, now: Standing) -> Standing:
 
 def rung_at(ladder: Json, depth_m: float) -> int:
     """Return the deepest rung that is no deeper than this; the lowest one when all are."""
-    rungs = ladder["rungs"]
-    return max(0, next((at for at, rung in enumerate(rungs) if rung["depth_m"] > depth_m), len(rungs)) - 1)
+    return max(0, bisect_right(ladder["rungs"], depth_m, key=itemgetter("depth_m")) - 1)
 
 
 def _not_clean(sheet: Json, now: Standing, verdict: str, said: Json) -> Standing:
@@ -108,7 +120,7 @@ def _not_clean(sheet: Json, now: Standing, verdict: str, said: Json) -> Standing
         return replace(now, clean=0, run=run, last=last, efforts=(), why=fill(words[verdict], said))
     key = "lowest" if now.rung == 0 else "down" if run >= bad else "down_of"
     why = fill(words[key], {**said, "count": max(run, bad), "of": len(last)})
-    down = lowered(replace(now, sent_down=(*now.sent_down, now.rung)), 1, why)
+    down = lowered(sent_down(now), 1, why)
     return replace(down, is_set=False)
 
 
@@ -124,7 +136,8 @@ def _counted(sheet: Json, ladder: Json, now: Standing, effort: int | None, endin
     if _is_rising(efforts, numbers["rising_dives"]):
         return replace(stays, clean=needs - 1, efforts=(), why=fill(words["rising"], said))
     if now.back is not None:
-        return _on_the_way_back(words, rungs, now, now.back, min(now.rung + numbers["return_rungs"], now.back), ending)
+        far = min(now.rung + numbers["return_rungs"], now.back)
+        return _on_the_way_back(words, rungs, now, now.back, now.rung + 1 if rungs[far].get("single") else far, ending)
     if now.rung + 1 < len(rungs):
         step_m = rungs[now.rung + 1].get("step_m")
         key, said = ("up", said) if step_m is None else ("up_short", {**said, "step": step_m})

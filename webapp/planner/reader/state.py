@@ -7,12 +7,12 @@ from dataclasses import replace
 from typing import Any
 
 from .boat_day import Said
-from .comfort import Comfort, Idle, comfortable_m, dived, dived_clean, opened
+from .comfort import Comfort, Idle, comfortable_m, dived_clean, near_on, opened
 from .daylist import Wanted
 from .harm import Harm
 from .limit import limited
 from .rest import NEVER, Rest
-from .sentences import date_words, fill, number
+from .sentences import date_words, fill, number, steps
 from .standdown import iso
 from .standing import Standing, carried, moved, rung_at, standing_at
 from .verdict import Verdict
@@ -45,10 +45,13 @@ class State:
         standings: dict[str, Standing] = {}
         for name, ladder in self.ladders.items():
             self.best[name] = max(self.best.get(name, 0), ladder["best_m"])
+            fresh = standing_at(ladder["stands"], ladder["stands_why"], is_set=ladder["is_given"])
+            there = carried(before[name], ladder, self.now[name]) if name in before else fresh
             if name in before and name not in self.sheet["restarts"]:
-                standings[name] = carried(before[name], ladder, self.now[name])
+                standings[name] = there
                 continue
-            standings[name] = standing_at(ladder["stands"], ladder["stands_why"], is_set=ladder["is_given"])
+            # what an event did to the ladder is not undone by a new start
+            standings[name] = there if self.harm.applied and there.rung < fresh.rung else fresh
             self.comfort[name] = Comfort(ladder["comfortable_m"], ladder["repeats"], number(ladder["near_on"]))
         self.now = standings
 
@@ -68,7 +71,7 @@ class State:
         if rung == usual.rung:
             return Wanted(self.lead, usual, rung, usual.why, False)
         if held > rung:
-            why = self.say("asked_shallower", steps=usual.rung - rung, depth=usual_m)
+            why = self.say("asked_shallower", steps=steps(usual.rung - rung, self.words), depth=usual_m)
         else:
             why = self.say("asked_hold", depth=self.rung_m(self.lead, rung))
         return Wanted(self.lead, usual, rung, why, True)
@@ -82,7 +85,8 @@ class State:
 
     def opened(self, name: str, n: int) -> Standing:
         """Return the standing with which a deep dive of this discipline begins on day `n`."""
-        ladder, idle = self.ladders[name], replace(self.idle, days=n - self.last_deep(name))
+        ladder, before = self.ladders[name], self.idle
+        idle = Idle(n - self.last_deep(name), before.rungs, before.why, before.said)
         standing = opened(self.sheet, ladder, self.now[name], self.comfort[name], n, idle)
         return limited(self.sheet, ladder, self.harm.limit, standing)
 
@@ -90,19 +94,45 @@ class State:
         """Return the day of the last deep dive: of the log, else the comfortable dive with which the season begins."""
         return self.rest.n if self.rest.n != NEVER else self.comfort[name].near_n
 
-    def learned(self, n: int, name: str, reached_m: float, clean_m: float | None, done: bool) -> None:
-        """Take in how deep a dive went: for the time away, and if it was clean, for comfortable depth and best."""
-        if done and clean_m is not None and name in self.best:
-            self.best[name] = max(self.best[name], clean_m)
-        if clean_m is not None and name in self.comfort and n >= self.comfort[name].near_n:
+    def learned(self, n: int, dive: Json, is_clean: bool) -> None:
+        """Take in how deep a dive went: for the time away, and if it was clean, for comfortable depth and best.
+
+        For the comfortable depth a dive counts with its target: what went deeper by chance is no habit.
+        """
+        name = dive["discipline"]
+        if is_clean and name in self.best:
+            self.best[name] = max(self.best[name], depth_m(dive))
+        if is_clean:
+            self.comforted(n, name, dive["target_m"] or dive["reached_m"])
+        self.neared(n, dive["reached_m"])
+
+    def assumed(self, n: int, name: str, target_m: float) -> None:
+        """Take in a dive to come as if it were clean; it is no best before it is dived."""
+        self.comforted(n, name, target_m)
+        self.neared(n, target_m)
+
+    def comforted(self, n: int, name: str, clean_m: float) -> None:
+        """Take in a clean dive for the comfortable depth of its discipline."""
+        if name in self.comfort and n >= self.comfort[name].near_n:
             self.comfort[name] = dived_clean(self.comfort[name], clean_m)
+
+    def neared(self, n: int, reached_m: float) -> None:
+        """Take in a dive for the time away of every discipline."""
         share = self.sheet["numbers"]["near_share"]
-        self.comfort = {key: dived(comfort, share, n, reached_m) for key, comfort in self.comfort.items()}
+        for key, comfort in self.comfort.items():
+            if n > comfort.near_n and reached_m >= share * comfortable_m(comfort):
+                self.comfort[key] = near_on(comfort, n)
 
     def harmed(self, n: int, dive: Json, verdict: Verdict) -> None:
         """Apply what the worse verdicts do, whatever the dive was for; every sign's consequence holds."""
         for name, days in verdict.events:
             self.now = self.harm.happened(self.sheet, self.now, n, dive, (name, days), verdict.care)
+
+    def dived_clean_outside(self, reached_m: float) -> None:
+        """Take in a clean deep dive outside the season: near the depth of the event it counts for its limit."""
+        limit = self.harm.limit
+        if limit is not None and reached_m >= self.sheet["numbers"]["near_share"] * limit.depth_m:
+            self.harm.dived_clean()
 
     def taxed(self, n: int, dive: Json) -> None:
         """Take in a deep dive: after a taxing one the next waits longer."""
@@ -110,11 +140,15 @@ class State:
         if dive["effort"] is not None and dive["effort"] >= numbers["taxing_effort"]:
             self.rest.taxed(n, numbers["taxing_days"])
 
-    def begun(self, n: int, wanted: Wanted) -> None:
-        """Take over the standing with which the day began, now that its deep dive is made; time away ends with it."""
+    def begun(self, n: int, wanted: Wanted, reached_m: float) -> None:
+        """Take over the standing with which the day began, now that its deep dive is made.
+
+        A dive that came near its rung ends the time away.
+        """
         self.now[wanted.name] = wanted.standing
-        self.comfort[wanted.name] = replace(self.comfort[wanted.name], near_n=n)
-        self.idle = NO_IDLE
+        if reached_m >= self.sheet["numbers"]["near_share"] * self.rung_m(wanted.name, wanted.rung):
+            self.comfort[wanted.name] = near_on(self.comfort[wanted.name], n)
+            self.idle = NO_IDLE
 
     def climbed(self, wanted: Wanted, deed: Json, assumed: bool) -> None:
         """Move the ladder by a clean, hard or turned dive on the plan; `harmed` handles the other verdicts."""
@@ -122,7 +156,8 @@ class State:
             return
         name = wanted.name
         self.now[name] = moved(self.sheet, self.ladders[name], self.now[name], deed, assumed)
-        if deed["verdict"] == "clean":
+        least_m = self.rung_m(name, wanted.rung) - self.sheet["numbers"]["tolerance_m"]
+        if deed["verdict"] == "clean" and deed["reached_m"] >= least_m:
             self.harm.dived_clean()
         if wanted.is_asked:
             self.now[name] = replace(self.now[name], dived=wanted.rung)
@@ -156,9 +191,9 @@ class State:
             "comfortable_m": comfortable_m(self.comfort[name]), "best_m": self.best[name],
         }  # fmt: skip
 
-    def comfortable(self) -> dict[str, int]:
-        """Return the rung of each comfortable depth."""
-        return {name: rung_at(ladder, comfortable_m(self.comfort[name])) for name, ladder in self.ladders.items()}
+    def comfortable(self, name: str) -> int:
+        """Return the rung of the comfortable depth of a discipline."""
+        return rung_at(self.ladders[name], comfortable_m(self.comfort[name]))
 
     def rung_m(self, name: str, rung: int) -> float:
         """Return the depth of a rung in metres."""
@@ -171,3 +206,8 @@ class State:
     def on(self, n: int) -> str:
         """Return a day in words."""
         return date_words(iso(n), self.words)
+
+
+def depth_m(dive: Json) -> float:
+    """Return the depth that a clean dive counts for: the deeper of its target and the depth reached."""
+    return float(max(dive["reached_m"], dive["target_m"] or 0))

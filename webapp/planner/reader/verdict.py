@@ -22,16 +22,14 @@ CLEAN = Verdict("clean", (), ())
 def judge(sheet: Mapping[str, Any], dive: Mapping[str, Any]) -> Verdict:
     """Return the verdict on one dive: the worst of its signs, its effort, and whether it reached its target."""
     numbers, verdicts, effort = sheet["numbers"], sheet["verdicts"], dive["effort"]
+    is_hard = effort is not None and effort >= numbers["hard_effort"]
+    is_turned = dive["target_m"] is not None and dive["reached_m"] < dive["target_m"] - numbers["tolerance_m"]
+    if not (dive["signs"] or is_hard or is_turned):  # most dives of a log
+        return CLEAN
     signs = [sheet["signs"][code] for code in dive["signs"]]
-    days = {"clean": 0}
+    days = {"clean": 0, **({"hard": 0} if is_hard else {}), **({"turned": 0} if is_turned else {})}
     for sign in signs:
         days[sign["verdict"]] = max(days.get(sign["verdict"], 0), sign["days"])
-    if effort is not None and effort >= numbers["hard_effort"]:
-        days.setdefault("hard", 0)
-    if dive["target_m"] is not None and dive["reached_m"] < dive["target_m"] - numbers["tolerance_m"]:
-        days.setdefault("turned", 0)
-    if len(days) == 1:  # most dives of a log
-        return CLEAN
     events = sorted(days.items(), key=lambda event: verdicts[event[0]]["rank"])
     keys = dict.fromkeys(key for sign in signs for key in sign["care"])
     care = tuple(sentence for key in keys for sentence in sheet["care"][key])

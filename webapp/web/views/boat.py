@@ -2,14 +2,17 @@
 
 from flask import Blueprint, Response, make_response, render_template
 
-from webapp.web.assets import BOAT_PAGES
+from webapp.web.assets import BOAT_PAGES, modules
 
 bp = Blueprint("boat", __name__, url_prefix="/boat")
+
+PRELOADED = ("today",)  # what the icon opens; in every shell the lists would be too much for a first visit
 
 
 @bp.get(f"/<any({', '.join(BOAT_PAGES)}):page>")
 def shell(page: str) -> Response:
     """Return the shell of one page; the same for everybody, checked again on each visit."""
-    answer = make_response(render_template(f"boat/{page}.html"))
+    preloaded = modules(page) if page in PRELOADED else []
+    answer = make_response(render_template(f"boat/{page}.html", modules=preloaded))
     answer.headers["Cache-Control"] = "no-cache"
     return answer

@@ -1,6 +1,6 @@
 """The history of one dive or clearance: who changed what when, what lost a conflict, and how to put a value back."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Container, Iterable, Mapping
 from typing import Any
 
 from flask import Blueprint, flash, g, redirect, render_template, request, url_for
@@ -21,7 +21,10 @@ SHOWN: Mapping[str, Callable[[Any], str]] = {
     "surfaced_at": moment,
     "dive_s": minutes,
     "role": role,
+    "to": day,
+    "logged_at": moment,
 }
+SAID = ("no_diving", "turned_why")  # codes with their words in the rulebook
 
 
 @bp.get("/<record>")
@@ -35,9 +38,9 @@ def show(record: str) -> ResponseReturnValue:
 @signin.required
 def put_back(record: str) -> ResponseReturnValue:
     """Write an earlier value again, as a new change."""
-    op, name, base = (request.form.get(field, "") for field in ("op", "name", "base"))
+    op, name, base, why = (request.form.get(field, "") for field in ("op", "name", "base", "why"))
     try:
-        histories.put_back(g.user.id, record, op, name, _number(base), signin.now())
+        histories.put_back(g.user.id, record, op, name, _number(base), why, signin.now())
     except Refused as refused:
         return _page(record, refused.faults), 400
     flash(f"{_label(name)}: the earlier value is back. The phone takes it over when it next syncs.")
@@ -49,8 +52,8 @@ def _page(record: str, faults: Iterable[Fault] = ()) -> str:
     if not steps:
         raise NotFound
     now = histories.stands(g.user.id, record)
-    devices = _devices(steps)
-    shown = [_step(step, now, devices) for step in steps]
+    devices, asks = _devices(steps), histories.lighter_ones(g.user.id, now, steps)
+    shown = [_step(step, now, devices, asks) for step in steps]
     said = [Fault("", f"{_label(fault.field)} {fault.says}") for fault in faults]
     asked = steps[0].entry.asked
     title = _title(asked.kind, now.fields if now else asked.fields)
@@ -66,25 +69,28 @@ def _devices(steps: Iterable[histories.Step]) -> dict[str, str]:
     return named
 
 
-def _step(step: histories.Step, now: Any, devices: Mapping[str, str]) -> dict[str, Any]:
+def _step(
+    step: histories.Step, now: Any, devices: Mapping[str, str], asks: Container[tuple[str, str]]
+) -> dict[str, Any]:
     entry, asked = step.entry, step.entry.asked
     reasons = [f"{_label(fault.field)} {fault.says}" for fault in entry.faults]
     return {
         "op": asked.op, "device": devices[asked.device], "made_at": asked.made_at, "received_at": entry.received_at,
         "refused": entry.status == "refused", "faults": reasons, "created": not entry.before and bool(entry.after),
         "beaten": "deleted" in step.lost and not entry.after,
-        "changes": [_change(name, step, now) for name in entry.after],
+        "changes": [_change(name, step, now, asks) for name in entry.after],
     }  # fmt: skip
 
 
-def _change(name: str, step: histories.Step, now: Any) -> dict[str, Any]:
+def _change(name: str, step: histories.Step, now: Any, asks: Container[tuple[str, str]]) -> dict[str, Any]:
     entry = step.entry
     value = entry.after[name]
     differs = now is not None and (now.deleted if name == "deleted" else now.fields.get(name) != value)
     return {
         "name": name, "label": _label(name), "lost": name in step.lost, "won": name in entry.conflict,
         "before": _words(name, entry.before[name]) if name in entry.before else None, "after": _words(name, value),
-        "back": differs and not (name == "deleted" and not value),
+        "back": differs and name != "lighter_why" and not (name == "deleted" and not value),
+        "asks": (entry.asked.op, name) in asks,
     }  # fmt: skip
 
 
@@ -95,6 +101,11 @@ def _words(name: str, value: Any) -> str:
     if name == "signs" and isinstance(value, list):
         signs = read_rulebook().texts["sign"]
         return ", ".join(signs[code]["says"] if code in signs else str(code) for code in value) or "none"
+    texts = read_rulebook().texts
+    if name in SAID and value in texts[name]:
+        return str(texts[name][value]["says"])
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     if value is None or value == "":
         return "nothing"
     if name in SHOWN:

@@ -1,0 +1,149 @@
+// The diver's word for a day: no diving, or an easier day. Each touch is saved at once and shown in the plan.
+import { dayAfter, localDay, localMoment } from "../clock.js";
+import { dayWords, sayOfDay } from "../parts/day_says.js";
+import { dayId, wordsFor } from "../plan/day_word.js";
+import { dayOf } from "../plan/lookups.js";
+import { remove, save } from "../store/outbox.js";
+import { readSlate } from "../store/slate.js";
+import { warn } from "../ui/alarm.js";
+import { byId, h, put, redraw } from "../ui/dom.js";
+import { field, input, showFaults, toggles } from "../ui/fields.js";
+import { DAYS, FIELDS, NOT_SAVED, count, diveName, longDay, metres, sentence } from "../ui/words.js";
+import { startBoat } from "./boat.js";
+
+const VALUE = { hold: Boolean, taxing: Boolean, shallower: Number, no_diving: String, lead: String };
+const fieldOf = (name) => (name === "lead" ? "main" : name); // the page has another part called main
+const TYPING_MS = 400;
+const asked = new URLSearchParams(location.search).get("date");
+const date = asked && localMoment(asked, "12:00") !== null ? asked : localDay();
+
+let slate = null; // as last drawn
+let saving = Promise.resolve(); // one after the other: each builds on what the one before has saved
+let pending = 0;
+let typing = null;
+
+byId("to-today").addEventListener("click", leave);
+
+startBoat((now) => {
+  slate = now;
+  byId("day-title").textContent = date === now.today ? "Make today easier" : "Make a day easier";
+  byId("day").textContent = longDay(date);
+  if (!now.plan) return put(byId("word"), h("div", { class: "news" }, h("p", null, "This phone has no season yet.")));
+  if (!byId("word-form")) put(byId("word"), form(now));
+  redraw(byId("word-does"), does(now));
+  if (pending === 0) fillIn(own()?.fields ?? {}); // else it would undo the touch that is being saved
+});
+
+/** @returns {ShownRow} */
+function own() {
+  const record = dayId(slate.user?.id, date);
+  return wordsFor(slate, date).find((row) => row.record === record);
+}
+
+/** @param {Slate} slate */
+function form({ sheet }) {
+  const { no_diving, limits, disciplines, days } = sheet;
+  const lead = days.find((day) => day.date === date)?.lead;
+  const others = Object.keys(disciplines).filter((name) => name !== lead).map((name) => [name, name]);
+  const reasons = Object.entries(no_diving).map(([code, { says }]) => [code, says]);
+  const { min = 1, max = 0 } = limits.shallower ?? {};
+  const rungs = Array.from({ length: max - min + 1 }, (_, index) => [min + index, count(min + index, "rung")]);
+  const group = (name, legend, options) => options.length > 0 && toggles("checkbox", name, legend, options, []);
+  const last = limits.day_range && dayAfter(date, limits.day_range.max - 1);
+  return [
+    h("section", { id: "word-does", class: "sheet", role: "status" }),
+    h("form", { id: "word-form", novalidate: true, change: touched, input: typed, submit: stay },
+      h("div", { id: "form-head" }),
+      group("no_diving", "No diving", reasons),
+      group("hold", "The deep dive", [["yes", "Same depth again"]]),
+      group("shallower", "Shallower by", rungs),
+      group("lead", "Other main discipline", others),
+      group("taxing", "After diving", [["yes", FIELDS.taxing]]),
+      field("to", FIELDS.to, input("to", "", { type: "date", min: date, max: last }),
+        "Everything said here holds until that day. Leave empty for one day."),
+      field("note", FIELDS.note, input("note", "", { maxlength: limits.note?.max }))),
+  ];
+}
+
+// What the plan makes of it, and how to take it back.
+/** @param {Slate} slate */
+function does({ plan, sheet }) {
+  const day = dayOf(plan, date);
+  const deep = day?.dives.find((dive) => dive.role === "deep" && dive.done === null);
+  const row = own();
+  return [
+    h("h2", null, "The plan now"),
+    !day && h("p", null, "This day is outside the season."),
+    day && h("p", null, h("strong", null, deep ? `${diveName(deep)}, ${metres(deep.target_m)}` : DAYS[day.kind])),
+    day && h("p", { class: "soft" }, sentence(deep?.why ?? day.why)),
+    wordsFor(slate, date).filter((one) => one !== row).map((one) => h("div", null,
+      h("p", null, `You said on ${longDay(one.fields.date)}: ${dayWords(one.fields, sheet)}.`),
+      h("button", { type: "button", class: "button-quiet", click: () => end(one) }, "End this the day before"))),
+    row && h("button", { type: "button", id: "take-back", click: () => keep(() => remove(edit(row.record))) },
+      "Take it back"),
+  ];
+}
+
+/** @param {Fields} fields */
+function fillIn(fields) {
+  for (const box of document.querySelectorAll("#word-form input")) {
+    const { name, type, value } = /** @type {HTMLInputElement} */ (box);
+    const now = fields[fieldOf(name)];
+    if (type === "checkbox") /** @type {any} */ (box).checked = value === "yes" ? Boolean(now) : String(now) === value;
+    else if (box !== document.activeElement) /** @type {any} */ (box).value = now ?? "";
+  }
+}
+
+function touched({ target: { name, type, checked, value } }) {
+  clearTimeout(typing);
+  const faults = name === "to" && value ? faultsOf(value) : [];
+  if (showFaults(byId("word-form"), byId("form-head"), faults, FIELDS)) return null;
+  const off = name in VALUE && VALUE[name] === Boolean ? false : null;
+  const said = type === "checkbox" ? (checked ? VALUE[name](value) : off) : name === "note" ? value : value || null;
+  return keep(() => sayOfDay(slate, date, { [fieldOf(name)]: said }));
+}
+
+function faultsOf(to) {
+  const most = slate.sheet.limits.day_range?.max;
+  if (to < date) return [{ field: "to", says: "is before the day itself" }];
+  if (most && to > dayAfter(date, most - 1)) return [{ field: "to", says: `is too late: at most ${most} days` }];
+  return [];
+}
+
+// A word for several days that was said earlier ends with the day before this one.
+/** @param {ShownRow} row */
+function end({ record }) {
+  return keep(() => save({ ...edit(record), fields: { to: dayAfter(date, -1) } }));
+}
+
+const edit = (record) => ({ kind: "day", record, user: slate.user?.id ?? null });
+
+function keep(act) {
+  pending += 1;
+  saving = saving.then(act).catch((error) => {
+    console.error(error);
+    warn(NOT_SAVED);
+  }).then(async () => {
+    slate = await readSlate();
+    pending -= 1;
+    if (pending === 0) fillIn(own()?.fields ?? {});
+  });
+  return saving;
+}
+
+// The note is saved while it is typed: a page that is left may not get the time.
+function typed(event) {
+  if (event.target.name !== "note") return;
+  clearTimeout(typing);
+  typing = setTimeout(touched, TYPING_MS, event);
+}
+
+function stay(event) {
+  event.preventDefault(); // all is saved already
+}
+
+async function leave(event) {
+  event.preventDefault();
+  await saving;
+  location.assign(event.target.href);
+}

@@ -53,7 +53,7 @@ def _season(first_day: Any) -> dict[str, Any]:
         "closed_days": [],
         "site": {"name": "Skarn Wall", "bottom_m": 55, "water": "salt", "latitude": 58.0, "temperature_c": 14},
         "disciplines": [
-            _level("FIM", 45, 42, day(-9), (46, 50, 54)),
+            _level("FIM", 47, 44, day(-9), (48, 51, 54)),
             _level("CNF", 31, 27, day(-9), (32, 36, 40)),
         ],
         "diver": {

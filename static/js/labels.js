@@ -8,6 +8,9 @@ export const DAYS = LABELS.days ?? {};
 export const VERDICTS = LABELS.verdicts ?? {};
 const KINDS = LABELS.kinds ?? {};
 
+/** The kinds of records that this app can read, in one text. */
+export const KNOWN_KINDS = Object.keys(KINDS).sort().join(",");
+
 /** The labels of every field of every kind of record; where two kinds share a name, that of the first, the dive. */
 export const FIELDS = Object.assign({}, ...Object.values(KINDS).reverse().map((kind) => kind.fields));
 

@@ -38,7 +38,7 @@ def test_a_line_tells_the_dive_and_opens_to_all_of_it_by_keyboard(phone: BoatPho
     page = phone.open("/boat/log")
     entry = page.locator("li", has_text="turned, good decision")
     line = entry.locator("summary")
-    expect(line).to_have_text(re.compile(r"^\s*10:10\s+FIM deep dive\s+38\.6 m\s+turned early\s+1:26\s*$"))
+    expect(line).to_have_text(re.compile(r"^\s*10:10\s+FIM deep dive\s+40\.3 m\s+turned early\s+1:30\s*$"))
     expect(line.locator("svg.mark")).to_be_visible()
     for hidden in (entry.locator(".note"), entry.locator(".state"), entry.get_by_text("Edit")):
         expect(hidden).to_be_hidden()
@@ -46,10 +46,10 @@ def test_a_line_tells_the_dive_and_opens_to_all_of_it_by_keyboard(phone: BoatPho
     line.focus()
     page.keyboard.press("Enter")
     expect(entry.locator(".note")).to_be_visible()
-    for words in ("planned 46 m", "effort 6", "ears slow", "Turned early: ", "sent"):
+    for words in ("planned 48 m", "effort 6", "ears slow", "Turned early: ", "sent"):
         expect(entry.get_by_text(words).last).to_be_visible()
     for role, name in (("link", "Edit"), ("link", "History"), ("button", "Delete")):
-        expect(entry.get_by_role(role, name=f"{name} FIM deep dive, 38.6 m")).to_be_visible()
+        expect(entry.get_by_role(role, name=f"{name} FIM deep dive, 40.3 m")).to_be_visible()
 
 
 def test_only_a_dive_that_is_not_sent_yet_says_so_in_its_line(phone: BoatPhone) -> None:

@@ -127,7 +127,7 @@ SICK = {
 
 
 def test_the_first_releases_reader_reads_a_sheet_in_todays_form(chromium: Browser, tmp_path: Path) -> None:
-    """And a `day` record takes its targets away, not its log: no target is better than one that is too deep."""
+    """It would not read a `day` record, which is why it is never sent one."""
     sheet = json.loads(json.dumps(sheet_of(season())))
     today = sheet["days"][0]["date"]
     with serving_static(unpacked(tmp_path) / "static") as address:
@@ -155,6 +155,8 @@ def test_a_word_for_a_day_from_another_phone_leaves_the_first_releases_log_whole
     phone.page.reload()
     phone.sent()
     expect(phone.page.locator(f"[data-record='{saved}']")).to_be_visible()
+    phone.page.goto(f"{server.url}/boat/today")
+    expect(phone.page.get_by_text("cannot read the plan")).to_have_count(0)  # it is sent no record that it cannot read
     later = save(phone, 23)
     phone.sent()
     assert set(on_shore(server)) == {saved, later, SICK["record"]}
@@ -162,4 +164,5 @@ def test_a_word_for_a_day_from_another_phone_leaves_the_first_releases_log_whole
     assert phone.page.evaluate(UPDATE) == "installed"
     with phone.page.expect_navigation():
         phone.page.get_by_role("button", name="Use it now").click()
+    phone.page.goto(f"{server.url}/boat/log")
     expect(phone.page.locator("#log")).to_contain_text("Change to a day, no diving (sick)")

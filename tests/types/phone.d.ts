@@ -124,6 +124,7 @@ interface Diver {
 }
 
 interface Feed {
+  kinds?: string;
   epoch: string;
   mark: number;
   offering: boolean;

@@ -131,3 +131,18 @@ def test_a_log_file_from_before_records_carried_their_kind_is_still_read() -> No
         {"id": "c1", "clearance": "2027-05-20", "by": "Dr. Example"},
     ]
     assert [record["kind"] for record in check_log(old, read_rulebook())] == ["dive", "clearance"]
+
+
+def test_an_app_is_sent_only_the_kinds_that_it_says_it_can_read(planner_of_may: Any, clock: Any) -> None:
+    """The first app says nothing and knows two: any other would make its plan unreadable."""
+    phone = Phone()
+    send(phone, clock(), kind="day", fields={"date": "2027-05-11", "no_diving": "sick"})
+    send(phone, clock(), kind="clearance", fields={"clearance": "2027-05-09", "by": "Dr. Invented"})
+
+    def kinds(headers: dict[str, str]) -> list[str]:
+        own = {"Sec-Fetch-Site": "same-origin", **headers}
+        with planner_of_may.client.post("/sync", json=Phone().request(today="2027-05-10"), headers=own) as answer:
+            return [one["kind"] for one in answer.json["changes"]]
+
+    assert kinds({}) == ["clearance"]
+    assert kinds({"Lineslate-Kinds": "clearance,day,dive"}) == ["day", "clearance"]

@@ -139,7 +139,7 @@ def test_the_preview_follows_what_is_typed_and_names_faults_without_leaving_the_
     page = open_page()
     page.goto("/seasons/1")
     preview = page.get_by_role("region", name="Preview of the plan")
-    expect(preview).to_contain_text("stands at 42 m")
+    expect(preview).to_contain_text("stands at 44 m")
 
     page.locator("[name=FIM-start_m]").fill("30")
     expect(preview).to_contain_text("FIM deep dive 30 m")

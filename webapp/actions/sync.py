@@ -1,6 +1,6 @@
 """Sync: take what a phone did, tell it what changed. Any request may come any number of times."""
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -19,10 +19,17 @@ PAGE = 500  # changes in one answer
 NOTE_PHONE_S = 60  # a phone that asks often is noted once in this time
 
 
-def sync(user_id: int, request: object, now: datetime, has_sheet: str | None = None) -> dict[str, Any]:
+def sync(
+    user_id: int,
+    request: object,
+    now: datetime,
+    has_sheet: str | None = None,
+    kinds: Container[str] | None = None,
+) -> dict[str, Any]:
     """Store a phone's operations; answer with the result of each, the changes after its mark, and the new snapshot.
 
     `has_sheet` is the id of the ladder sheet that the phone has: it is not sent again, as the signal may be weak.
+    `kinds` are those that the phone can read, None for all: changes of others are left out.
 
     Raises Refused with every fault of the request, TooMuch, or NotFound. A faulty operation is not a fault
     of the request: it is answered as refused and does not delay the others.
@@ -35,7 +42,7 @@ def sync(user_id: int, request: object, now: datetime, has_sheet: str | None = N
             raise NotFound
         sender = {"app": "lineslate", "schema": SCHEMA, "user": {"id": user.id, "name": user.name}}
         plan = _plan(user_id, now, has_sheet)
-        return {**sender, "results": results, **_news(user_id, asked), **plan}
+        return {**sender, "results": results, **_news(user_id, asked, kinds), **plan}
 
 
 def _take_in(user_id: int, asked: Asked, now: datetime) -> list[Answer]:
@@ -92,8 +99,8 @@ def _room(user_id: int) -> int:
     return MOST_RECORDS - records.count_records(user_id)
 
 
-def _news(user_id: int, asked: Asked) -> dict[str, Any]:
-    """Return the changes after the phone's mark, oldest first, and the mark to ask from next time."""
+def _news(user_id: int, asked: Asked, kinds: Container[str] | None) -> dict[str, Any]:
+    """Return the changes of these kinds after the phone's mark, oldest first, and the mark to ask from next time."""
     epoch, last = meta.epoch(), records.last_number(user_id)
     mark = asked.mark if asked.epoch == epoch and asked.mark <= last else 0
     found = records.changes(user_id, mark, PAGE + 1)
@@ -102,7 +109,7 @@ def _news(user_id: int, asked: Asked) -> dict[str, Any]:
         "epoch": epoch,
         "mark": page[-1].seq if more else last,
         "more": more,
-        "changes": [vars(one) for one in page],
+        "changes": [vars(one) for one in page if kinds is None or one.kind in kinds],
     }
 
 

@@ -1,5 +1,6 @@
 // One request to the server and its answer. All that an answer changes is written in one transaction.
 import { localDay, now, offsetMinutes } from "../clock.js";
+import { KNOWN_KINDS } from "../labels.js";
 import { read, whenAll, write } from "../store/db.js";
 import { newId } from "../store/ids.js";
 import { STORES, keyOf } from "../store/keys.js";
@@ -20,7 +21,7 @@ const size = (value) => new TextEncoder().encode(JSON.stringify(value)).length;
  */
 export async function exchange(most) {
   const { request, sent, sheetId } = await compose(most);
-  const reply = /** @type {Word} */ (await post(request, sheetId));
+  const reply = /** @type {Word} */ (await post(request, sheetId, KNOWN_KINDS));
   if (reply.kind !== "answer") return { ...reply, sent };
   return { ...reply, sent, ...(await takeIn(reply.body, request.device)) };
 }
@@ -29,7 +30,7 @@ export async function exchange(most) {
 export async function askWhoIsSignedIn() {
   const { request } = await compose(0);
   const asked = { ...request, epoch: null, mark: 0, user: null, operations: [] };
-  const reply = /** @type {Word} */ (await post(asked));
+  const reply = /** @type {Word} */ (await post(asked, undefined, KNOWN_KINDS));
   if (reply.kind === "answer") await takeIn(reply.body, request.device);
   return reply;
 }
@@ -55,13 +56,19 @@ async function compose(most) {
     schema: SCHEMA,
     device,
     epoch: feed?.epoch ?? null,
-    mark: feed?.mark ?? 0,
+    mark: readsAll(feed) ? feed.mark : 0,
     today: localDay(),
     utc_offset_min: offsetMinutes(),
     user: id,
     operations: sent.map(asSent),
   };
   return { request, sent, sheetId: snapshot?.sheet_id };
+}
+
+// An app that knows more kinds than the one before it reads the log from the beginning: it was not sent those.
+/** @param {Feed} feed */
+function readsAll(feed) {
+  return feed?.kinds === KNOWN_KINDS;
 }
 
 function countThatFits(rows, most) {
@@ -111,9 +118,9 @@ function takeIn(body, device) {
       const restored = Boolean(found.feed) && found.feed.epoch !== epoch;
       const held = new Set([...left, ...found.parked, ...refusedNow(found.waiting, results)].map((row) => row.record));
       for (const row of fold(body, found, restored)) records.put(held.has(row.record) || row.offer ? row : shown(row));
-      const mark = restored ? body.mark : Math.max(body.mark, found.feed?.mark ?? 0);
+      const mark = restored || !readsAll(found.feed) ? body.mark : Math.max(body.mark, found.feed.mark);
       offering = restored || Boolean(found.feed?.offering);
-      kept.put({ epoch, mark, offering }, feedKey);
+      kept.put({ epoch, mark, offering, kinds: KNOWN_KINDS }, feedKey);
       kept.put({ id: user.id, name: user.name }, "user");
       if (snapshot) kept.put(withSheet(snapshot, found.snapshot), snapshotKey);
       kept.put(not_planned ?? null, keyOf.notPlanned(user.id)); // the last plan stays when there is no new one

@@ -10,14 +10,16 @@ const PATIENCE_MS = 20_000;
  * time · "busy": try later · "refused": not accepted, with the reason · "other-user": another diver is signed in ·
  * "no-server": no answer, or an answer of something else.
  * `sheetId` names the ladder sheet that the phone has: the answer then leaves the sheet out, as the signal may be weak.
+ * `kinds` names the kinds of records that this app can read: the answer has no others.
  */
-export async function post(request, sheetId) {
+export async function post(request, sheetId, kinds) {
   try {
     const response = await fetch("/sync", {
       method: "POST",
       headers: {
         "Content-Type": "application/json",
         Accept: "application/json",
+        ...(kinds && { "Lineslate-Kinds": kinds }),
         ...(sheetId && { "Lineslate-Sheet": sheetId }),
       },
       body: JSON.stringify(request),

@@ -16,6 +16,7 @@ from webapp.web import errors, signin, tries
 
 bp = Blueprint("sync", __name__, url_prefix="/sync")
 MOST_BYTES = 256 * 1024
+FIRST_KINDS = ("dive", "clearance")  # what an app knows that does not say it: it cannot read any other
 OWN_SITES = ("same-origin", "none")
 WORTH_PACKING_BYTES = 1_000
 QUICK = 5  # of gzip's levels: higher ones take longer and save almost nothing here
@@ -36,8 +37,10 @@ def exchange() -> ResponseReturnValue:
         return errors.answer(400, "not_json", "This is not the JSON of a sync request.")
     if asked.get("user") not in (None, g.user.id):
         return errors.answer(409, "other_user", "These records belong to another diver: that diver must sign in.")
-    # a header, because an older server ignores it
-    return _packed(jsonify(sync.sync(g.user.id, asked, signin.now(), request.headers.get("Lineslate-Sheet"))))
+    # headers, because an older server ignores them
+    has_sheet, named = request.headers.get("Lineslate-Sheet"), request.headers.get("Lineslate-Kinds")
+    kinds = FIRST_KINDS if named is None else named.split(",")
+    return _packed(jsonify(sync.sync(g.user.id, asked, signin.now(), has_sheet, kinds)))
 
 
 def _packed(answer: Response) -> Response:

@@ -85,6 +85,7 @@ def test_a_turned_dive_stands_in_the_season_with_its_target_and_what_was_reached
 def test_a_rest_day_is_named_once_on_today(phone: BoatPhone) -> None:
     page = phone.open("/boat/season")
     rest = page.locator(".days > li", has_text="Rest day").filter(has_not_text="(today)")
+    expect(rest.first).to_be_visible()
     coming = [
         day for day in rest.locator("strong").all_inner_texts() if day.endswith("May") and int(day.split()[1]) > 20
     ]

@@ -136,6 +136,7 @@ def test_the_id_of_a_word_follows_from_diver_and_day_alone(phone: BoatPhone, use
 
 def test_the_log_and_the_history_say_it_in_words(phone: BoatPhone) -> None:
     day_page(phone).get_by_role("checkbox", name="Weather").check()
+    expect(phone.page.get_by_role("button", name="Take it back")).to_be_visible()  # it is saved
     page = phone.open("/boat/log")
     line = page.locator(".log-line", has_text="no diving (weather)")
     line.click()

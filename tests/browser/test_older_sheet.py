@@ -9,11 +9,9 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page
 from support.first_release import story, unpacked
-from support.static_files import serving_static
+from support.static_files import phone_modules
 
 STATIC = Path(__file__).parents[2] / "static"
-LOAD = """Promise.all([import("/js/reader/ladder.js"), import("/js/plan/older_sheet.js")])
-  .then((parts) => { window.reader = Object.assign({}, ...parts); })"""
 READ = """([sheet, log, today]) => {
   const { read, completed } = window.reader;
   return JSON.parse(JSON.stringify(read(completed(sheet), log.map((dive) => ({ kind: "dive", ...dive })), today)));
@@ -32,12 +30,8 @@ def first(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def reader(chromium: Browser) -> Iterator[Page]:
-    with serving_static(STATIC) as address:
-        page = chromium.new_page()
-        page.goto(f"{address}/css/base.css")
-        page.evaluate(LOAD)
+    with phone_modules(chromium, STATIC, "reader/ladder.js", "plan/older_sheet.js") as page:
         yield page
-        page.close()
 
 
 def targets(plan: dict[str, Any], since: str) -> list[Any]:

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from playwright.sync_api import Browser, Page
 from support.edges import EDGES
 from support.seasons import FIRST, depths, seasons, sheet_of, stories, tenths
-from support.static_files import serving_static
+from support.static_files import phone_modules
 from support.story import season
 
 from webapp.planner.reader.interval import needed, pause_after, short_pause
@@ -26,18 +26,12 @@ from webapp.rulebook_file import read_rulebook
 STATIC = Path(__file__).parents[2] / "static"
 SHEET = sheet_of(season())
 CASES = Path(__file__).parents[1] / "cases"
-LOAD = """Promise.all([import("/js/reader/ladder.js"), import("/js/reader/interval.js")])
-  .then((parts) => { window.reader = Object.assign({}, ...parts); })"""
 
 
 @pytest.fixture(scope="module")
 def reader(chromium: Browser) -> Iterator[Page]:
-    with serving_static(STATIC) as address:
-        page = chromium.new_page()
-        page.goto(f"{address}/css/base.css")
-        page.evaluate(LOAD)
+    with phone_modules(chromium, STATIC, "reader/ladder.js", "reader/interval.js") as page:
         yield page
-        page.close()
 
 
 def on_the_phone(page: Page, name: str, *values: Any) -> Any:

@@ -10,6 +10,8 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from typing import Any
 
+from playwright.sync_api import Browser, Page
+
 
 class _Quiet(SimpleHTTPRequestHandler):
     def __init__(self, *args: Any, headers: Mapping[str, str], **options: Any) -> None:
@@ -36,3 +38,15 @@ def serving_static(folder: Path, headers: Mapping[str, str] | None = None) -> It
     finally:
         server.shutdown()
         server.server_close()
+
+
+@contextmanager
+def phone_modules(browser: Browser, folder: Path, *modules: str) -> Iterator[Page]:
+    """A page of this folder with what these modules of the phone export, as `window.reader`."""
+    loads = ", ".join(f'import("/js/{module}")' for module in modules)
+    with serving_static(folder) as address:
+        page = browser.new_page()
+        page.goto(f"{address}/css/base.css")
+        page.evaluate(f"Promise.all([{loads}]).then((parts) => {{ window.reader = Object.assign({{}}, ...parts); }})")
+        yield page
+        page.close()

@@ -22,7 +22,7 @@ def check_changes(
 ) -> tuple[Change, ...]:
     """Return the changes in order, each with the whole season as it is from its day on.
 
-    `fields` may be changed, `known` has the faults of the season before its changes, which are not told once more for
+    `fields` may be changed, `known` has the faults of the season before its changes, which are not said again for
     each of them, `book` is the rulebook as shipped, and `check` checks a season without changes.
     """
     raw, most = plain.get("changes"), book.limit("changes")[1]

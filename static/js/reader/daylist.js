@@ -58,7 +58,7 @@ export function again(sheet, wanted, turned) {
  * @param {Words} words
  * @param {{ [name: string]: number }} bests
  */
-export function told(dives, words, bests) {
+export function markNewBests(dives, words, bests) {
   for (const one of dives) {
     const best = bests[one.discipline];
     if (best === undefined || one.target_m <= best) continue;

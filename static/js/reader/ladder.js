@@ -1,7 +1,7 @@
 // The reader: folds a log over the ladder sheet and says what comes next; it holds no number of the trade.
 // Twin of webapp/planner/reader/ladder.py, the authority; tests/browser/test_readers.py proves that both agree.
 import { NOTHING, saidByDay } from "./boat_day.js";
-import { again, noDeeperThan, planned, tick, told, withoutSecondTry } from "./daylist.js";
+import { again, markNewBests, noDeeperThan, planned, tick, withoutSecondTry } from "./daylist.js";
 import { PauseDay } from "./interval.js";
 import { mostM, noted, overOf, rushed } from "./noted.js";
 import { goalSaid, goalsOf, reaches } from "./outlook.js";
@@ -103,7 +103,7 @@ class Fold {
     const near = mapped(state.now, (now, key) => (key === name ? wanted.rung : now.rung));
     const dives = planned(state.sheet, wanted, kind, drills, near,
       (some) => state.comfortable(some));
-    told(dives, this.words, state.best);
+    markNewBests(dives, this.words, state.best);
     if (kind !== "deep") return dives;
     const deep = dives.find((dive) => dive.role === "deep");
     this.starts[name] ??= deep.target_m;
@@ -207,7 +207,7 @@ class Fold {
   offerSecondTry(wanted, turned, out) {
     const index = out.dives.findIndex((one) => one.role === "deep");
     out.dives.splice(index + 1, 0, again(this.state.sheet, wanted, turned));
-    told(out.dives, this.words, this.state.best);
+    markNewBests(out.dives, this.words, this.state.best);
   }
 
   // Write a dive into its day. `wanted` is the planned deep dive that it was meant as, null for any other.

@@ -70,7 +70,7 @@ def again(sheet: Json, wanted: Wanted, turned: Json) -> dict[str, Any]:
     return {**deep(sheet, wanted, fill(sheet["words"]["second_try"], said)), "again": True}
 
 
-def told(dives: Sequence[dict[str, Any]], words: Json, bests: Mapping[str, float]) -> None:
+def mark_new_bests(dives: Sequence[dict[str, Any]], words: Json, bests: Mapping[str, float]) -> None:
     """Mark each planned dive that is deeper than the diver's best in its discipline."""
     for dive in dives:
         best_m = bests.get(dive["discipline"])

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from .boat_day import NOTHING, Said, said_by_day
-from .daylist import Wanted, again, no_deeper_than, planned, tick, told, without_second_try
+from .daylist import Wanted, again, mark_new_bests, no_deeper_than, planned, tick, without_second_try
 from .interval import PauseDay
 from .noted import most_m, noted, over_of, rushed
 from .outlook import Mark, goal_said, goals_of, reaches
@@ -106,7 +106,7 @@ class _Fold:
         drills = state.sheet["drill_sets"][slot["drills"]] if "drills" in slot else []
         near = {key: wanted.rung if key == name else now.rung for key, now in state.now.items()}
         dives = planned(state.sheet, wanted, kind, drills, near, state.comfortable)
-        told(dives, self.words, state.best)
+        mark_new_bests(dives, self.words, state.best)
         if kind == "deep":
             deep = next(dive for dive in dives if dive["role"] == "deep")
             self.starts.setdefault(name, deep["target_m"])
@@ -203,7 +203,7 @@ class _Fold:
         """Put a second try after the planned deep dive that was turned early."""
         index = next(index for index, dive in enumerate(out["dives"]) if dive["role"] == "deep")
         out["dives"].insert(index + 1, again(self.state.sheet, wanted, turned))
-        told(out["dives"], self.words, self.state.best)
+        mark_new_bests(out["dives"], self.words, self.state.best)
 
     def added(self, dive: Json, verdict: Verdict, wanted: Wanted | None, before_m: float, out: dict[str, Any]) -> None:
         """Add a dive to its day. `wanted` is the planned deep dive that it was meant as, None for any other."""

@@ -5,10 +5,15 @@ import { warn } from "../ui/alarm.js";
 import { byId } from "../ui/dom.js";
 
 const LONGEST_FRAME_MS = 1_000;
+const LONGEST_TOUCH_MS = 3_000; // a finger that slid off the screen is never seen to lift
 const TROUBLE = {
   [BLOCKED]: "Another tab of Lineslate has an older version open. Close it, then come back here.",
   [OUTDATED]: "A newer version of Lineslate is open in another tab. Reload this page. What you saved stays.",
 };
+
+let touch = Promise.resolve(); // while a finger or a mouse button is down
+
+addEventListener("pointerdown", () => (touch = lifted()), { capture: true });
 
 // Not needed for the first drawing: these files come while the diver reads what stands there.
 const rest = () => Promise.all([
@@ -28,6 +33,7 @@ export async function startBoat(draw) {
   const show = oneAtATime(async () => {
     try {
       slate = await readSlate();
+      await touch; // a button that is drawn anew under the finger would never hear the touch
       draw(slate);
       drawFoot?.(slate);
     } catch (error) {
@@ -66,6 +72,14 @@ function drawn() {
     if (document.visibilityState !== "visible") return resolve();
     requestAnimationFrame(() => setTimeout(resolve));
     setTimeout(resolve, LONGEST_FRAME_MS); // it may have gone dark meanwhile
+  });
+}
+
+/** @returns {Promise<void>} when the finger is up and its click was heard, or the page scrolls with it */
+function lifted() {
+  return new Promise((resolve) => {
+    for (const end of ["pointerup", "pointercancel"]) addEventListener(end, () => setTimeout(resolve), { once: true });
+    setTimeout(resolve, LONGEST_TOUCH_MS);
   });
 }
 

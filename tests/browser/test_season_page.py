@@ -131,9 +131,7 @@ def chart(page: Page) -> Locator:
 
 
 @pytest.mark.parametrize("width", [360, 390, 1280])
-def test_no_word_of_the_chart_lies_on_another_one_or_on_a_dive(
-    new_phone: NewPhone, server: Server, width: int
-) -> None:
+def test_no_word_of_the_chart_lies_on_another_one_or_on_a_dive(new_phone: NewPhone, server: Server, width: int) -> None:
     change_season(server)
     phone = new_phone(viewport={"width": width, "height": 844})
     phone.sign_in()

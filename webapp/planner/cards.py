@@ -96,7 +96,7 @@ def free_fall_of(season: Season, book: Rulebook) -> float:
 def card_maker(season: Season, book: Rulebook, speeds: Speeds) -> Callable[[str, float], dict[str, Any]]:
     """Return the function (discipline, depth in m) -> card; all that does not depend on the depth is calculated once.
 
-    The card is that of `water.card.make_card` without the sentences that the page can write itself.
+    The card is that of `water.card.make_card` without what the page does not show.
     """
     value, water, fall_m = book.value, water_of(season.site), free_fall_of(season, book)
     line = Line(season.site.bottom_m, value("card.line_below_m"), value("card.least_clearance_m"))
@@ -118,7 +118,7 @@ def card_maker(season: Season, book: Rulebook, speeds: Speeds) -> Callable[[str,
 
 
 def _short(card: Mapping[str, Any]) -> dict[str, Any]:
-    """Leave out what the page can write itself, so that the cards of a whole ladder stay small."""
+    """Leave out what the page does not show, so that the cards of a whole ladder stay small."""
     meet = card["safety"]
     return {
         "line_m": card["line_m"],

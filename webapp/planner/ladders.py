@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -41,7 +41,7 @@ def ladder_of(
         "cap_m": _cap(season, book),
         **_ends(level, season, book, words, depths[-1]),
         "goals": [list(goal) for goal in level.goals],
-        "rungs": [_rung(depths, at, level, season, book, card) for at in range(len(depths))],
+        "rungs": _rungs(depths, level, season, book, card),
     }
 
 
@@ -142,28 +142,33 @@ def _paces(level: Level, book: Rulebook) -> list[tuple[float, float]]:
     return [*found, (min(pace for _, pace in rows), math.inf)]
 
 
-def _rung(
-    depths: list[float], at: int, level: Level, season: Season, book: Rulebook, card: CardMaker | None
-) -> dict[str, Any]:
-    depth_m = depths[at]
-    resume_m = depth_m * (book.value("resume.share") + EPSILON)
+def _rungs(
+    depths: list[float], level: Level, season: Season, book: Rulebook, card: CardMaker | None
+) -> list[dict[str, Any]]:
+    """Return the rungs; what is the same for all of them is looked up once."""
+    resume_share, warm_up_m = book.value("resume.share") + EPSILON, book.value("warm_up.depth_m")
+    deepest_m, has_warm_up = float(book.limit("depth_m")[1]), book.value("warm_up.dives") > 0
     drill = next((drill for block in season.blocks for drill in block.drills), None)
-    drill_m = well_above(drill_depth(drill, season) if drill else 0, depth_m, book)  # for phones with an older app
-    made = card(level.discipline, depth_m) if card else None
-    return {
-        "depth_m": depth_m,
-        "needs": _needs(depth_m, level, book),
-        **_cut(depths, at, level),
-        **_single(depths, at, level, book),
-        "resume": max(0, bisect_right(depths, resume_m) - 1),
-        "near_m": well_above(float(book.limit("depth_m")[1]), depth_m, book),
-        **(
-            {"warm_up_m": well_above(book.value("warm_up.depth_m"), depth_m, book)}
-            if book.value("warm_up.dives")
-            else {}
-        ),
-        **({"drill_m": drill_m, "expected_s": made["total_s"], "card": made} if made else {}),
-    }
+    drilled_m = drill_depth(drill, season) if drill else 0.0  # for phones with an older app
+    back, pace = int(book.value("return.step_factor")), book.value("ladder.pace")
+    rungs = []
+    for at, depth_m in enumerate(depths):
+        above = well_above(depth_m, book)
+        rung: dict[str, Any] = {
+            "depth_m": depth_m,
+            "needs": _needs(depth_m, level, book),
+            **_cut(depths, at, level),
+            **({"single": True} if _is_single(depth_m - depths[max(0, at - back)], depth_m, level, pace) else {}),
+            "resume": max(0, bisect_right(depths, depth_m * resume_share) - 1),
+            "near_m": above(deepest_m),
+        }
+        if has_warm_up:
+            rung["warm_up_m"] = above(warm_up_m)
+        if card:
+            made = card(level.discipline, depth_m)
+            rung |= {"drill_m": above(drilled_m), "expected_s": made["total_s"], "card": made}
+        rungs.append(rung)
+    return rungs
 
 
 def _needs(depth_m: float, level: Level, book: Rulebook) -> int:
@@ -181,16 +186,11 @@ def _cut(depths: list[float], at: int, level: Level) -> dict[str, float]:
     return {"step_m": step_m} if at > 1 and step_m < level.step_m and not ends_there else {}
 
 
-def _single(depths: list[float], at: int, level: Level, book: Rulebook) -> dict[str, bool]:
-    """Mark a rung to which the longer step of the way back may not lead: the pace is shorter there."""
-    from_m = depths[max(0, at - int(book.value("return.step_factor")))]
-    return {"single": True} if depths[at] - from_m > _pace_at(depths[at], level, book) + EPSILON else {}
-
-
-def _pace_at(depth_m: float, level: Level, book: Rulebook) -> float:
-    """Return the longest step that may lead to this depth, whatever the step of the season is."""
-    rows, edge = book.value("ladder.pace"), depth_m / level.best_m - EPSILON
-    return float(next(row["step_m"] for row in rows if row.get("to_share") is None or edge <= row["to_share"]))
+def _is_single(step_m: float, depth_m: float, level: Level, pace: Sequence[Mapping[str, Any]]) -> bool:
+    """Tell whether the longer step of the way back may not lead to this rung: the pace is shorter there."""
+    edge = depth_m / level.best_m - EPSILON
+    row = next(row for row in pace if row.get("to_share") is None or edge <= row["to_share"])
+    return step_m > float(row["step_m"]) + EPSILON
 
 
 def drill_depth(drill: Drill, season: Season) -> float:
@@ -206,10 +206,11 @@ def half_metres(depth_m: float) -> float:
     return _round_down(depth_m, HALF_M)
 
 
-def well_above(wanted_m: float, target_m: float, book: Rulebook) -> float:
-    """Return the wanted depth, or the deepest half metre that is not a second deep dive beside this target."""
+def well_above(target_m: float, book: Rulebook) -> Callable[[float], float]:
+    """Return the function that gives a wanted depth, or the deepest half metre that is no second deep dive here."""
     edge_m = (book.value("second_dive.share") - EPSILON) * target_m
-    return wanted_m if wanted_m < edge_m else (math.ceil(edge_m / HALF_M - EPSILON) - 1) * HALF_M
+    most_m = (math.ceil(edge_m / HALF_M - EPSILON) - 1) * HALF_M
+    return lambda wanted_m: wanted_m if wanted_m < edge_m else most_m
 
 
 def _round_down(depth_m: float, step_m: float) -> float:

@@ -53,10 +53,11 @@ def _order(order: Sequence[tuple[str, object]]) -> list[str]:
 def _day(season: Season, book: Rulebook, target: Target) -> list[Dive]:
     """Return the dives of a deep day as planned; raises OutOfRange for a target that is out of range."""
     discipline, depth_m = target[0], check("depth_m", target[1])
-    warm_up = (discipline, well_above(book.value("warm_up.depth_m"), depth_m, book), "warm-up")
+    above = well_above(depth_m, book)
+    warm_up = (discipline, above(book.value("warm_up.depth_m")), "warm-up")
     day: list[Dive] = [*[warm_up] * book.value("warm_up.dives"), (discipline, depth_m, "deep dive")]
     for drill in season.blocks[0].drills:
-        one = (drill.discipline, well_above(drill_depth(drill, season), depth_m, book), "drill")
+        one = (drill.discipline, above(drill_depth(drill, season)), "drill")
         day += [one] * drill.dives
     return day
 

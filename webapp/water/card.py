@@ -11,8 +11,6 @@ from .pressure import Water, absolute_bar, gauge_shows_m, rope_for_gauge_m
 from .ranges import check, choose
 from .times import Pace, at_ascent_s, at_descent_s, total_s
 
-_MARK_WORDS = {"free_fall": "free fall", "mouthfill": "mouthfill charge", "alarm": "alarm"}
-
 
 @dataclass(frozen=True)
 class Line:
@@ -126,11 +124,6 @@ def make_card(
         "safety": meeting,
         "overdue_s": overdue_s,
         "cautions": cautions,
-        "says": [
-            f"Line {line_m:.1f} m, {above_bottom_m:.1f} m above the bottom.",
-            f"Expected back after {_clock(total)}; overdue after {_clock(overdue_s)}.",
-            str(meeting["says"]),
-        ],
     }
 
 
@@ -145,7 +138,7 @@ def _lengths(target_m: float, line: Line, water: Water) -> tuple[float, float]:
 
 
 def _way_down(rope_m: float, pace: Pace, marks: Marks, water: Water) -> list[dict[str, Any]]:
-    """Return the marks that the diver passes, from the top: {kind, depth_m, gauge_m, at_s, says}."""
+    """Return the marks that the diver passes, from the top: {kind, depth_m, gauge_m, at_s}."""
     found = [("alarm", depth) for depth in marks.alarms_m]
     if marks.mouthfill_m is not None:
         found.append(("mouthfill", marks.mouthfill_m))
@@ -157,7 +150,6 @@ def _way_down(rope_m: float, pace: Pace, marks: Marks, water: Water) -> list[dic
             "depth_m": depth,
             "gauge_m": round(gauge_shows_m(depth, water), 1),
             "at_s": round(at_descent_s(depth, pace)),
-            "says": f"{_MARK_WORDS[kind]} at {depth:g} m",
         }
         for kind, depth in sorted(found, key=lambda mark: mark[1])
         if depth < rope_m or (kind == "alarm" and depth == rope_m)
@@ -179,17 +171,9 @@ def _meeting(rope_m: float, total: float, pace: Pace, safety: Safety) -> tuple[d
         )
     if leave + travel > meet:
         cautions.append("The safety diver cannot be there in time, even leaving with the diver: choose less depth.")
-    says = f"Safety leaves at {_clock(leave)} and meets at {depth:.1f} m at {_clock(meet)}."
     return {
         "depth_m": round(depth, 1),
         "leave_s": floor(leave),
         "there_s": round(leave + travel),
         "meet_s": round(meet),
-        "says": says,
     }, cautions
-
-
-def _clock(seconds: float) -> str:
-    """Return whole seconds, rounded down, as 2:05."""
-    minutes, rest = divmod(floor(seconds), 60)
-    return f"{minutes}:{rest:02d}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from statistics import median
 
 from .errors import OutOfRange
@@ -39,9 +39,12 @@ class MeanSpeed:
 
 def at_descent_s(depth_m: float, pace: Pace) -> float:
     """Return the seconds after the start at which the diver passes a depth of 0 to 1000 m on the way down."""
-    depth = check("depth_m", depth_m)
-    fall_from = depth if pace.free_fall_m is None else min(depth, pace.free_fall_m)
-    return fall_from / pace.swim_m_s + (depth - fall_from) / pace.fall_m_s
+    return _down_s(check("depth_m", depth_m), pace)
+
+
+def _down_s(depth_m: float, pace: Pace) -> float:
+    fall_from = depth_m if pace.free_fall_m is None else min(depth_m, pace.free_fall_m)
+    return fall_from / pace.swim_m_s + (depth_m - fall_from) / pace.fall_m_s
 
 
 def at_ascent_s(depth_m: float, target_m: float, pace: Pace) -> float:
@@ -52,7 +55,7 @@ def at_ascent_s(depth_m: float, target_m: float, pace: Pace) -> float:
     depth, target = check("depth_m", depth_m), check("target_m", target_m, "depth_m")
     if depth > target:
         raise OutOfRange("depth_m", f"must be at most the target, 0 to {target:g} m, not {depth:g}")
-    return at_descent_s(target, pace) + pace.turn_s + (target - depth) / pace.ascent_m_s
+    return _down_s(target, pace) + pace.turn_s + (target - depth) / pace.ascent_m_s
 
 
 def total_s(target_m: float, pace: Pace) -> float:
@@ -70,12 +73,8 @@ def fitted(pace: Pace, target_m: float, mean_m_s: float) -> Pace:
     if moving == 0:
         return pace
     factor = moving / (2 * target_m / mean)
-    return replace(
-        pace,
-        swim_m_s=pace.swim_m_s * factor,
-        fall_m_s=pace.fall_m_s * factor,
-        ascent_m_s=pace.ascent_m_s * factor,
-    )
+    speeds = pace.swim_m_s * factor, pace.fall_m_s * factor, pace.ascent_m_s * factor
+    return Pace(*speeds, pace.turn_s, pace.free_fall_m)
 
 
 def speed_from_log(

@@ -29,13 +29,18 @@ export function shortPause(sheet, earlier, dive) {
   return day.add(dive);
 }
 
-/** The dives of one day, added in order of surfacing; `pause` is what `pauseAfter` gives after the last one. */
+/**
+ * The dives of one day, added in order of surfacing; `pause` is what `pauseAfter` gives after the last one. The pause
+ * after a dive is calculated when it is asked for: no one asks after the last dive of a logged day.
+ */
 export class PauseDay {
   /** @param {Sheet} sheet */
   constructor(sheet) {
-    /** @type {Pause | null} */
-    this.pause = null;
     this.sheet = sheet;
+    /** @type {Pause | null} */
+    this.kept = null;
+    /** @type {Surfaced | null} the last dive, while its pause was not asked for */
+    this.open = null;
     this.repeats = repetitions(sheet.interval.repetition).map((numbers) => new Repeats(numbers));
     this.lastS = 0;
     /** @type {{ dive: Surfaced, seconds: number } | null} the dive whose own pause ends last, and that pause */
@@ -47,19 +52,30 @@ export class PauseDay {
    * @param {Surfaced} dive
    */
   add(dive) {
-    const short = this.#short(dive);
-    const asked = this.#asked(dive);
-    this.pause = this.#withRunning(asked, dive);
+    const before = this.pause;
+    const short = before && this.#short(dive, before);
+    this.open = dive;
     this.lastS = dive.surfaced_s;
-    this.#remember(dive, asked.seconds);
     return short;
   }
 
-  /** @param {Surfaced} dive */
-  #short({ surfaced_s, dive_s }) {
+  /** The pause after the last dive, null before the first. */
+  get pause() {
+    const dive = this.open;
+    if (dive) {
+      this.open = null;
+      const asked = this.#asked(dive);
+      this.kept = this.#withRunning(asked, dive);
+      this.#remember(dive, asked.seconds);
+    }
+    return this.kept;
+  }
+
+  /** @param {Surfaced} dive @param {Pause} before */
+  #short({ surfaced_s, dive_s }, before) {
     const pauseS = surfaced_s - dive_s - this.lastS;
-    if (this.pause === null || pauseS >= this.pause.seconds - EXACT_S) return null;
-    return { pause_s: Math.max(0, Math.floor(pauseS)), needed_s: this.pause.seconds };
+    if (pauseS >= before.seconds - EXACT_S) return null;
+    return { pause_s: Math.max(0, Math.floor(pauseS)), needed_s: before.seconds };
   }
 
   // The pause that this dive asks for, longer if it is one of several deep dives, or of many.
@@ -70,7 +86,7 @@ export class PauseDay {
     let times = 1, longer = null;
     for (const repeats of this.repeats) {
       const count = repeats.count(dive);
-      if (this.#times(count, repeats.dives) <= times) continue;
+      if (count < repeats.dives || this.#times(count, repeats.dives) <= times) continue;
       times = this.#times(count, repeats.dives);
       longer = this.#why(count, repeats);
     }

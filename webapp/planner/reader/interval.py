@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import deque
 from collections.abc import Iterable, Mapping
+from operator import itemgetter
 from typing import Any
 
 from .sentences import fill, nth
@@ -34,29 +35,41 @@ def short_pause(sheet: Json, earlier: Iterable[Json], dive: Json) -> dict[str, f
 
 
 class PauseDay:
-    """The dives of one day, added in order of surfacing; `pause` is what `pause_after` gives after the last one."""
+    """The dives of one day, added in order of surfacing; `pause` is what `pause_after` gives after the last one.
+
+    The pause after a dive is calculated when it is asked for: no one asks after the last dive of a logged day.
+    """
 
     def __init__(self, sheet: Json) -> None:
-        self.pause: dict[str, Any] | None = None
         self._sheet = sheet
+        self._pause: dict[str, Any] | None = None
+        self._open: Json | None = None  # the last dive, while its pause was not asked for
         self._repeats = [_Repeats(*numbers) for numbers in _repetitions(sheet["interval"]["repetition"])]
         self._last_s = 0.0
         self._running: tuple[Json, int] | None = None  # the dive whose own pause ends last, and that pause
 
     def add(self, dive: Json) -> dict[str, float] | None:
         """Take in the day's next dive; return {pause_s, needed_s} if the pause before it was too short, else None."""
-        short = self._short(dive)
-        asked = self._asked(dive)
-        self.pause = self._with_running(asked, dive)
-        self._last_s = dive["surfaced_s"]
-        self._remember(dive, asked["seconds"])
+        before = self.pause
+        short = self._short(dive, before) if before else None
+        self._open, self._last_s = dive, dive["surfaced_s"]
         return short
 
-    def _short(self, dive: Json) -> dict[str, float] | None:
+    @property
+    def pause(self) -> dict[str, Any] | None:
+        """Return the pause after the last dive, None before the first."""
+        if self._open is not None:
+            dive, self._open = self._open, None
+            asked = self._asked(dive)
+            self._pause = self._with_running(asked, dive)
+            self._remember(dive, asked["seconds"])
+        return self._pause
+
+    def _short(self, dive: Json, before: Json) -> dict[str, float] | None:
         pause_s = dive["surfaced_s"] - dive["dive_s"] - self._last_s
-        if self.pause is None or pause_s >= self.pause["seconds"] - EXACT_S:
+        if pause_s >= before["seconds"] - EXACT_S:
             return None
-        return {"pause_s": max(0, math.floor(pause_s)), "needed_s": self.pause["seconds"]}
+        return {"pause_s": max(0, math.floor(pause_s)), "needed_s": before["seconds"]}
 
     def _asked(self, dive: Json) -> dict[str, Any]:
         """Return the pause that this dive asks for, longer if it is one of several deep dives, or of many."""
@@ -65,7 +78,7 @@ class PauseDay:
         times, longer = 1.0, None
         for repeats in self._repeats:
             count = repeats.count(dive)
-            if self._times(count, repeats.dives) > times:
+            if count >= repeats.dives and self._times(count, repeats.dives) > times:
                 times, longer = self._times(count, repeats.dives), self._why(count, repeats)
         return {"seconds": math.ceil(seconds * times), "rules": rules, "longer": longer}
 
@@ -145,4 +158,4 @@ def needed(table: dict[str, Any], reached_m: float, dive_s: float) -> list[dict[
         for rule in table["rules"]
         if reached_m >= rule["from_m"]
     ]
-    return sorted((pause for pause in pauses if pause["seconds"] > 0), key=lambda pause: -pause["seconds"])
+    return sorted((pause for pause in pauses if pause["seconds"] > 0), key=itemgetter("seconds"), reverse=True)

@@ -26,14 +26,18 @@ def judge(sheet: Mapping[str, Any], dive: Mapping[str, Any]) -> Verdict:
     is_turned = dive["target_m"] is not None and dive["reached_m"] < dive["target_m"] - numbers["tolerance_m"]
     if not (dive["signs"] or is_hard or is_turned):  # most dives of a log
         return CLEAN
-    signs = [sheet["signs"][code] for code in dive["signs"]]
-    days = {"clean": 0, **({"hard": 0} if is_hard else {}), **({"turned": 0} if is_turned else {})}
-    for sign in signs:
+    days, keys = {"clean": 0}, {}
+    if is_hard:
+        days["hard"] = 0
+    if is_turned:
+        days["turned"] = 0
+    for code in dive["signs"]:
+        sign = sheet["signs"][code]
         days[sign["verdict"]] = max(days.get(sign["verdict"], 0), sign["days"])
+        keys.update(dict.fromkeys(sign["care"]))
     events = sorted(days.items(), key=lambda event: verdicts[event[0]]["rank"])
-    keys = dict.fromkeys(key for sign in signs for key in sign["care"])
-    care = tuple(sentence for key in keys for sentence in sheet["care"][key])
-    return Verdict(events[-1][0], care, tuple(events))
+    care = [sentence for key in keys for sentence in sheet["care"][key]]
+    return Verdict(events[-1][0], tuple(care), tuple(events))
 
 
 def is_outside(sheet: Mapping[str, Any], dive: Mapping[str, Any]) -> bool:

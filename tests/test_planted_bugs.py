@@ -8,7 +8,9 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[1]
-BUGS = [bug for path in sorted(ROOT.glob("tests/bench/mutants*.toml")) for bug in tomllib.loads(path.read_text())["bug"]]
+BUGS = [
+    bug for path in sorted(ROOT.glob("tests/bench/mutants*.toml")) for bug in tomllib.loads(path.read_text())["bug"]
+]
 
 
 @pytest.mark.parametrize("bug", BUGS, ids=[bug["says"] for bug in BUGS])

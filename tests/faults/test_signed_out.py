@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import pytest
 from playwright.sync_api import expect
-from support.boat import BoatPhone
+from support.boat import MORNING, BoatPhone
 from support.chaos import HOLD, Chaos
 from support.faulty import FaultyServer, all_on_shore, dives, nothing_lost, pour, save, send_now, until
 
+from webapp.actions import accounts
 from webapp.cli import demo
+from webapp.web.app import create_app
 
 SIGN_IN_SAYS = "Sign in to send them. Logging works without it."
 
@@ -77,3 +79,30 @@ def test_signing_out_with_dives_waiting_leaves_them_on_the_phone_until_the_diver
     sign_in(phone)
     phone.sent()
     all_on_shore(saved, server, phone)
+
+
+def test_an_answer_that_comes_after_another_diver_signed_in_does_not_bring_the_first_one_back(
+    phone: BoatPhone, chaos: Chaos, server: FaultyServer
+) -> None:
+    with create_app({"DATA_FILE": str(server.data)}).app_context():
+        first = accounts.sign_in(demo.NAME, demo.PASSWORD, MORNING)
+        accounts.sign_up("Okko Brandt", "a quiet second diver", accounts.invite(first.id, MORNING), MORNING)
+    phone.context.clear_cookies()  # a sign-in of its own, as the second one ends it
+    phone.open("/boat/today")
+    sign_in(phone)
+    phone.says("Last sent")
+    page = phone.open("/boat/log")
+    chaos.next(HOLD)
+    saved = save(phone, *dives(1))
+    until(phone, lambda: chaos.held)
+    other = phone.context.new_page()
+    other.goto(server.url + "/account/sign-in")
+    other.get_by_label("Name").fill("Okko Brandt")
+    other.get_by_label("Password").fill("a quiet second diver")
+    other.get_by_role("main").get_by_role("button", name="Sign in").click()
+    other.wait_for_url("**/boat/today")
+    with page.expect_response("**/sync"):
+        chaos.release()
+    other.goto(server.url + "/account/")
+    expect(other.get_by_role("heading", level=1)).to_have_text("Okko Brandt")
+    nothing_lost(saved, server, phone)

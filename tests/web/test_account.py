@@ -97,9 +97,10 @@ def test_signing_out_ends_the_sign_in_on_the_server_so_that_a_copied_cookie_is_d
 def test_signing_in_gives_a_new_cookie_so_that_a_planted_one_is_worthless(diver, app, person) -> None:
     victim = person(app)
     victim.get("/account/sign-in")
-    planted = victim.client.get_cookie("lineslate").value
+    planted = victim.client.get_cookie("lineslate-form").value
     victim.sign_in()
     planter = person(app)
+    planter.client.set_cookie("lineslate-form", planted)
     planter.client.set_cookie("lineslate", planted)
 
     assert victim.get("/account/").status == 200
@@ -109,7 +110,7 @@ def test_signing_in_gives_a_new_cookie_so_that_a_planted_one_is_worthless(diver,
 def test_signing_in_gives_a_new_form_token_so_that_one_planted_before_is_worthless(diver, app, person) -> None:
     victim, planter = person(app), person(app)
     form = planter.get("/account/sign-in").form("name")["fields"]
-    victim.client.set_cookie("lineslate", planter.client.get_cookie("lineslate").value)
+    victim.client.set_cookie("lineslate-form", planter.client.get_cookie("lineslate-form").value)
     signed_in = {**form, "name": "Runa Tidewell", "password": "slow kelp drifts"}
     assert victim.post("/account/sign-in", signed_in).status == 302
 
@@ -120,9 +121,9 @@ def test_signing_in_gives_a_new_form_token_so_that_one_planted_before_is_worthle
 def test_a_slow_answer_that_brings_back_an_older_cookie_does_not_kill_the_form(diver, app, person) -> None:
     other = person(app)
     other.fill("/account/sign-in", {"name": "Runa Tidewell", "password": "slow kelp drifts"}, follow=False)
-    older = other.client.get_cookie("lineslate").value
+    older = other.client.get_cookie("lineslate-form").value
     page = other.get("/sharing/")
-    other.client.set_cookie("lineslate", older)
+    other.client.set_cookie("lineslate-form", older)
 
     assert other.send(page, "/sharing/", {"label": "Ebba"}).status == 200
 

@@ -12,13 +12,14 @@ from webapp.actions.times import stamp
 from webapp.actions.tokens import hashed, make_token
 from webapp.rulebook.faults import Fault, Refused
 from webapp.store import users
-from webapp.store.values import User
+from webapp.store.values import SignIn, User
 
 NAME_LONGEST = 60
 PASSWORD_SHORTEST, PASSWORD_LONGEST = 10, 1000
 INVITATION_DAYS = 30
 MOST_INVITATIONS = 20  # open at once: whoever has one can make an account and fill this server's disk
-UNSEEN_DAYS = 400  # browsers do not keep a cookie for longer than this
+MOST_DAYS = 365  # of a sign-in, however much it is used
+UNSEEN_DAYS = 180  # a boat trip must not end a sign-in, a phone left in a drawer may
 METHOD = "scrypt:32768:8:3"  # 32 MB and three rounds: as much as a small server can spend on each sign-in
 NO_INVITATION = "The invitation is missing, used or out of date: ask for a new one"
 TOO_MANY_INVITATIONS = (
@@ -90,25 +91,33 @@ def get_user(user_id: int) -> User | None:
         return users.get_user(user_id)
 
 
-def open_sign_in(user_id: int, now: datetime) -> str:
-    """Begin a sign-in of one browser and return its token."""
+def open_sign_in(user_id: int, now: datetime, former: str | None = None) -> str:
+    """Begin a sign-in of one browser and return its token; the former one of this browser, whoever's it was, ends."""
     token = make_token()
     with store.transaction():
+        if former:
+            users.end_sign_in(hashed(former))
         users.add_sign_in(user_id, hashed(token), stamp(now))
     return token
 
 
-def user_of_sign_in(token: str, now: datetime) -> User | None:
-    """Return the diver of this sign-in, or None when it was ended or not used for very long."""
+def user_of_sign_in(token: str, now: datetime, most_days: int = MOST_DAYS) -> User | None:
+    """Return the diver of this sign-in, or None when it was ended, not used for long, or begun too many days ago."""
     with store.reading():
         found = users.find_sign_in(hashed(token))
         user = users.get_user(found.user_id) if found else None
-    if found is None or found.seen_at < stamp(now - timedelta(days=UNSEEN_DAYS)):
+    if found is None or _is_over(found, now, most_days):
         return None
     if found.seen_at[:10] != stamp(now)[:10]:  # once a day is enough
         with suppress(store.Unavailable), store.transaction():  # a full disk must not stop anybody from reading
             users.touch_sign_in(found.id, stamp(now))
     return user
+
+
+def _is_over(found: SignIn, now: datetime, most_days: int) -> bool:
+    """Tell whether a sign-in has ended by itself; it stays in the store, so a clock that is put right ends none."""
+    unseen, begun = stamp(now - timedelta(days=UNSEEN_DAYS)), stamp(now - timedelta(days=most_days))
+    return found.seen_at < unseen or found.created_at < begun
 
 
 def close_sign_in(token: str) -> None:

@@ -21,7 +21,7 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("TRUSTED_PROXIES", 0, "how many proxies in front are trusted to report address and HTTPS"),
     Setting("MAX_CONTENT_LENGTH", 512 * 1024, "the largest request body, in bytes"),
     Setting("MAX_FILE_LENGTH", 4 * 1024 * 1024, "the largest file of unsent dives, in bytes"),
-    Setting("SIGN_IN_DAYS", 180, "days a sign-in lasts: a boat trip must not end it"),
+    Setting("SIGN_IN_DAYS", 365, "days after which a sign-in ends; 180 days without use end it too"),
     Setting("SIGN_IN_TRIES", 8, "wrong passwords for one name before a wait"),
     Setting("SIGN_IN_TRIES_OF_ADDRESS", 60, "wrong passwords from one address before a wait: a boat shares one"),
     Setting("SIGN_IN_WAIT_S", 60, "seconds of that wait; it grows with each further wrong password"),

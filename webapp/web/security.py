@@ -1,9 +1,11 @@
-"""The security headers of every answer, and how the cookie is set."""
+"""The security headers of every answer, and who may change something."""
 
 from flask import Flask, Response, current_app, request
-from flask.sessions import SecureCookieSessionInterface, SessionMixin
+from flask.typing import ResponseReturnValue
 from flask_wtf.csrf import CSRFProtect
 from werkzeug.middleware.proxy_fix import ProxyFix
+
+from webapp.web import cookies, errors, sites
 
 CSP = "; ".join(
     (
@@ -29,42 +31,26 @@ HEADERS = {
 }
 HSTS = "max-age=31536000"
 
-SHELLS = ("boat", "pwa")
 LARGE = ("data.bring",)  # takes a file: a phone's whole outbox
 
 csrf = CSRFProtect()
 
 
-def is_shell() -> bool:
-    """Return whether the answer is the same for everybody: a file, or a shell that a phone keeps."""
-    return request.endpoint in ("static", "share.shell") or request.blueprint in SHELLS
-
-
-class CookieInterface(SecureCookieSessionInterface):
-    """The sign-in cookie: Secure, and bound to this host by its name, whenever the request came by HTTPS."""
-
-    def get_cookie_name(self, app: Flask) -> str:
-        """Return the name; browsers refuse a __Host- cookie set by anyone but this host by HTTPS."""
-        return "__Host-lineslate" if request.is_secure else "lineslate"
-
-    def get_cookie_secure(self, app: Flask) -> bool:
-        """Return whether the cookie may only travel by HTTPS."""
-        return request.is_secure
-
-    def should_set_cookie(self, app: Flask, session: SessionMixin) -> bool:
-        """Return whether to send the cookie again; never with an answer that may be cached for everybody."""
-        return not is_shell() and super().should_set_cookie(app, session)
-
-
 def init_app(app: Flask) -> None:
     """Set up form tokens, the cookie, the proxies and the headers."""
+    app.before_request(_refuse_other_sites)  # first: a refusal must not touch this browser's cookies
     app.before_request(_allow_large_file)  # before the form tokens: looking for one reads the request
     csrf.init_app(app)
-    app.session_interface = CookieInterface()
+    cookies.init_app(app)
     app.after_request(_headers)
     hops = int(app.config["TRUSTED_PROXIES"])
     if hops:
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=hops, x_proto=hops, x_host=hops)  # type: ignore[method-assign]
+
+
+def _refuse_other_sites() -> ResponseReturnValue | None:
+    """Refuse what another site's page sends: it comes without the cookie, and its answer would overwrite it."""
+    return errors.answer(403, *sites.OTHER_SITE) if sites.is_foreign() else None
 
 
 def _allow_large_file() -> None:

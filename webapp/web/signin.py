@@ -11,9 +11,8 @@ from flask_wtf.csrf import generate_csrf
 
 from webapp.actions import accounts
 from webapp.actions.times import local_day
-from webapp.web import errors, security
+from webapp.web import cookies, errors, sites
 
-SIGN_IN = "sign_in"
 MENU_SIGNED_IN = (
     ("/boat/today", "Today"),
     ("/seasons/", "Seasons"),
@@ -57,28 +56,27 @@ def required(view: Callable[..., ResponseReturnValue]) -> Callable[..., Response
 
 
 def begin(user_id: int) -> None:
-    """Sign in: a new cookie and a new sign-in id, so that nothing set before carries over.
-
-    The form token is made now: if it were made later, a slow answer to a sync could restore a cookie without it.
-    """
+    """Sign in: new cookies and a new sign-in, so that nothing set before carries over; the browser's last one ends."""
     session.clear()
     g.pop("csrf_token", None)  # Flask-WTF keeps the token of the form just sent
     generate_csrf()
-    session[SIGN_IN] = accounts.open_sign_in(user_id, now())
     session.permanent = True
+    cookies.keep(accounts.open_sign_in(user_id, now(), cookies.token()))
 
 
 def end() -> None:
     """Sign out: end the sign-in on the server; the phone's own storage is not touched."""
-    if SIGN_IN in session:
-        accounts.close_sign_in(session[SIGN_IN])
+    kept = cookies.token()
+    if kept:
+        accounts.close_sign_in(kept)
+    cookies.drop()
     session.clear()
 
 
 def _load() -> None:
     """Do not read the cookie for answers without personal data: they are cached and requested all the time."""
-    kept = None if security.is_shell() else session.get(SIGN_IN)
-    g.user = accounts.user_of_sign_in(kept, now()) if kept else None
+    kept = None if sites.is_for_everybody() else cookies.token()
+    g.user = accounts.user_of_sign_in(kept, now(), current_app.config["SIGN_IN_DAYS"]) if kept else None
 
 
 def _template_values() -> dict[str, Any]:

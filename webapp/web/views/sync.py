@@ -6,18 +6,16 @@ Guarded by where the request comes from, because a form's token would expire in 
 import gzip
 import json
 from typing import Any
-from urllib.parse import urlsplit
 
 from flask import Blueprint, Response, g, jsonify, request
 from flask.typing import ResponseReturnValue
 
 from webapp.actions import sync
-from webapp.web import errors, signin, tries
+from webapp.web import errors, signin, sites, tries
 
 bp = Blueprint("sync", __name__, url_prefix="/sync")
 MOST_BYTES = 256 * 1024
 FIRST_KINDS = ("dive", "clearance")  # what an app knows that does not say it: it cannot read any other
-OWN_SITES = ("same-origin", "none")
 WORTH_PACKING_BYTES = 1_000
 QUICK = 5  # of gzip's levels: higher ones take longer and save almost nothing here
 
@@ -58,21 +56,13 @@ def _packed(answer: Response) -> Response:
 
 def _turned_away() -> ResponseReturnValue | None:
     """Return the refusal of a request that our own page would not send or whose sender is signed out, else None."""
-    if not _from_own_page():
-        return errors.answer(403, "other_site", "This can only be sent by the app itself.")
+    if not sites.is_own_page():
+        return errors.answer(403, *sites.OTHER_SITE)
     if request.mimetype != "application/json":
         return errors.answer(415, *errors.WORDS[415])
     if g.user is None:
         return errors.answer(401, *errors.WORDS[401])
     return None
-
-
-def _from_own_page() -> bool:
-    """Return whether the browser says that our own page asks; older browsers only send the origin."""
-    site = request.headers.get("Sec-Fetch-Site")
-    if site is not None:
-        return site in OWN_SITES
-    return urlsplit(request.headers.get("Origin", "")).netloc == request.host
 
 
 def _read(data: bytes) -> Any:

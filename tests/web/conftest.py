@@ -24,13 +24,20 @@ class Clock:
     """A clock that only goes on when a test says so."""
 
     def __init__(self) -> None:
-        self.at = START
+        self.at, self.ran_s = START, 0.0
 
     def __call__(self) -> datetime:
         return self.at
 
+    def seconds(self) -> float:
+        return self.ran_s
+
     def wait(self, **span: float) -> None:
         self.at += timedelta(**span)
+        self.ran_s += timedelta(**span).total_seconds()
+
+    def put_back(self, **span: float) -> None:
+        self.at -= timedelta(**span)
 
 
 class Page(HTMLParser):
@@ -173,7 +180,8 @@ def clock() -> Clock:
 @pytest.fixture
 def settings(tmp_path: Path, clock: Clock) -> dict[str, Any]:
     data_file = str(tmp_path / "lineslate.sqlite3")
-    return {"DATA_FILE": data_file, "TESTING": True, "NOW": clock, "PROPAGATE_EXCEPTIONS": False}
+    clocks = {"NOW": clock, "SECONDS": clock.seconds}
+    return {"DATA_FILE": data_file, "TESTING": True, "PROPAGATE_EXCEPTIONS": False, **clocks}
 
 
 @pytest.fixture

@@ -33,6 +33,7 @@ def _configure(app: Flask, settings: dict[str, Any]) -> None:
     app.config.from_mapping(config.read_settings())
     app.config.from_mapping(
         NOW=clock.now,
+        SECONDS=clock.seconds,
         SESSION_COOKIE_SAMESITE="Lax",
         MAX_FORM_PARTS=4_000,  # a season of sixty blocks with their drills, as the page's script sends it
         WTF_CSRF_TIME_LIMIT=None,  # a form's token lives as long as the sign-in: a page may be open for days

@@ -42,20 +42,30 @@ class Throttle:
     def wait_s(self, key: str, now_s: float) -> int:
         """Return how many seconds the key must wait: 0 when it may try."""
         with self._lock:
-            seen = self._seen.get(key)
-        if seen is None or seen.tried < self.tries:
-            return 0
-        return max(0, round(self._ends_s(seen) - now_s))
+            return self._wait_s(key, now_s)
+
+    def take(self, key: str, now_s: float) -> int:
+        """Note one try and return 0, or return how many seconds the key must wait first.
+
+        One step under the lock: tries at the same moment are counted before any of them is looked at.
+        """
+        with self._lock:
+            waits_s = self._wait_s(key, now_s)
+            if not waits_s:
+                self._count(key, now_s)
+            return waits_s
 
     def count(self, key: str, now_s: float) -> None:
         """Note one try."""
         with self._lock:
-            seen = self._seen.pop(key, None)
-            if seen is None or now_s > self._forgotten_s(seen):
-                seen = Tries(0, now_s, now_s)
-            self._seen[key] = Tries(seen.tried + 1, seen.first_s, now_s)
-            while len(self._seen) > MOST_KEPT:
-                self._seen.popitem(last=False)
+            self._count(key, now_s)
+
+    def give_back(self, key: str) -> None:
+        """Take one try back, as after it turned out to be right."""
+        with self._lock:
+            seen = self._seen.get(key)
+            if seen is not None:
+                self._seen[key] = seen._replace(tried=max(0, seen.tried - 1))
 
     def knows(self, key: str) -> bool:
         """Tell whether the key is remembered."""
@@ -66,6 +76,20 @@ class Throttle:
         """Reset the count of a key, as after a right password."""
         with self._lock:
             self._seen.pop(key, None)
+
+    def _wait_s(self, key: str, now_s: float) -> int:
+        seen = self._seen.get(key)
+        if seen is None or seen.tried < self.tries:
+            return 0
+        return max(0, round(self._ends_s(seen) - now_s))
+
+    def _count(self, key: str, now_s: float) -> None:
+        seen = self._seen.pop(key, None)
+        if seen is None or now_s > self._forgotten_s(seen):
+            seen = Tries(0, now_s, now_s)
+        self._seen[key] = Tries(seen.tried + 1, seen.first_s, now_s)
+        while len(self._seen) > MOST_KEPT:
+            self._seen.popitem(last=False)
 
     def _ends_s(self, seen: Tries) -> float:
         if not self.grows:

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from datetime import datetime
 
 from flask import Flask, current_app, request
 from werkzeug.exceptions import TooManyRequests
@@ -43,9 +42,9 @@ def tokens() -> list[Counted]:
     return [(_throttle("token"), _client())]
 
 
-def deletion(user_id: int) -> list[Counted]:
-    """Count wrong passwords at the deletion of an account."""
-    return [(_throttle("sign_in"), f"delete {user_id}")]
+def own_password(user_id: int) -> list[Counted]:
+    """Count wrong passwords of whoever is signed in: at a change of it, and at the deletion of the account."""
+    return [(_throttle("sign_in"), f"own {user_id}")]
 
 
 def sync(user_id: int) -> list[Counted]:
@@ -53,53 +52,71 @@ def sync(user_id: int) -> list[Counted]:
     return [(_throttle("sync"), str(user_id))]
 
 
-def wait_s(counted: Iterable[Counted], now: datetime) -> int:
-    """Return how many seconds this request must wait: 0 when it may try."""
-    return max(throttle.wait_s(key, now.timestamp()) for throttle, key in counted)
+def take(counted: Iterable[Counted]) -> int:
+    """Note one try under each key and return 0, or note none and return how many seconds this request must wait."""
+    taken: list[Counted] = []
+    for throttle, key in counted:
+        waits_s = throttle.take(key, _now_s())
+        if waits_s:
+            give_back(taken)
+            return waits_s
+        taken.append((throttle, key))
+    return 0
 
 
-def count(counted: Iterable[Counted], now: datetime) -> None:
+def give_back(counted: Iterable[Counted]) -> None:
+    """Take one try back under each key, as when nothing was guessed wrongly."""
+    for throttle, key in counted:
+        throttle.give_back(key)
+
+
+def count(counted: Iterable[Counted]) -> None:
     """Note one try under each key."""
     for throttle, key in counted:
-        throttle.count(key, now.timestamp())
+        throttle.count(key, _now_s())
 
 
 def forget_name(name: str) -> None:
-    """Reset the count of this name and address, as after a right password."""
-    throttle, key = passwords(name)[0]
+    """Reset the count of this name and address, as after a right password, and take this try of the address back."""
+    (throttle, key), address = passwords(name)
     throttle.forget(key)
+    give_back([address])
 
 
-def raise_if_throttled(counted: Iterable[Counted], now: datetime) -> None:
-    """Answer 429 with the time to wait when there were too many tries."""
-    seconds = wait_s(counted, now)
+def take_or_raise(counted: Iterable[Counted]) -> None:
+    """Note one try under each key, or answer 429 with the time to wait."""
+    seconds = take(counted)
     if seconds:
         raise TooManyRequests(retry_after=seconds)
 
 
 @contextmanager
-def share_link(token: str, now: datetime) -> Iterator[None]:
+def share_link(token: str) -> Iterator[None]:
     """Look a buddy link up inside this block: each wrong token of an address makes its next wait longer.
 
     A link that has worked from an address keeps working there, whatever others guess: a buddy needs the list.
     """
     works = _throttle("share")
     link = f"{_client()} {hashed(token)}"
-    if not works.knows(link):
-        raise_if_throttled(tokens(), now)
-    raise_if_throttled([(works, link)], now)
+    guesses = [] if works.knows(link) else tokens()
+    take_or_raise([*guesses, (works, link)])
     try:
         yield
     except NotFound:
         works.forget(link)
-        count(tokens(), now)
+        count([] if guesses else tokens())
         raise
-    works.count(link, now.timestamp())
+    give_back(guesses)
 
 
 def _throttle(name: str) -> Throttle:
     found: Throttle = current_app.extensions["throttles"][name]
     return found
+
+
+def _now_s() -> float:
+    """Return the seconds of a clock that never goes back, whatever is done to the server's."""
+    return float(current_app.config["SECONDS"]())
 
 
 def _client() -> str:

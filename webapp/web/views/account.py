@@ -1,5 +1,6 @@
 """The account: sign up, sign in, sign out, invite."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from flask import Blueprint, flash, g, redirect, render_template, request, url_for
@@ -31,15 +32,17 @@ def sign_up() -> ResponseReturnValue:
         return _page("account/sign_up.html", form)
     if not form.alive():
         return _refused("account/sign_up.html", form, (_stale(),))
-    waits = _wait("account/sign_up.html", form)
+    guessing = tries.tokens() if request.args.get("invite") else []
+    waits = _wait("account/sign_up.html", form, guessing)
     if waits:
         return waits
     try:
         name, password = form.name.data or "", form.password.data or ""
         user = accounts.sign_up(name, password, request.args.get("invite"), signin.now())
     except Refused as refused:
-        _count(form, guessed="invite" in request.args and isinstance(refused, accounts.WrongInvitation))
+        tries.give_back([] if isinstance(refused, accounts.WrongInvitation) else guessing)
         return _refused("account/sign_up.html", form, refused.faults)
+    tries.give_back([*guessing, *tries.passwords(name)])
     signin.begin(user.id)
     flash("Your account is ready. Next: set up a season.")
     return redirect(url_for("seasons.new"))
@@ -93,21 +96,15 @@ def _try(form: AccountForm) -> ResponseReturnValue:
     try:
         user = accounts.sign_in(form.name.data or "", form.password.data or "", signin.now())
     except Refused as refused:
-        _count(form)
         return _refused("account/sign_in.html", form, refused.faults)
     tries.forget_name(form.name.data or "")
     signin.begin(user.id)
     return redirect(_inside(request.args.get("next")))
 
 
-def _count(form: AccountForm, guessed: bool = False) -> None:
-    tries.count([*tries.passwords(form.name.data or ""), *(tries.tokens() if guessed else [])], signin.now())
-
-
-def _wait(template: str, form: AccountForm) -> ResponseReturnValue | None:
-    """Return the page that says how long to wait, or None when there is no need to wait."""
-    guessing = tries.tokens() if request.args.get("invite") else []
-    wait_s = tries.wait_s([*tries.passwords(form.name.data or ""), *guessing], signin.now())
+def _wait(template: str, form: AccountForm, more: Sequence[tries.Counted] = ()) -> ResponseReturnValue | None:
+    """Count a try before the slow hash is calculated; return the page that says how long to wait, else None."""
+    wait_s = tries.take([*tries.passwords(form.name.data or ""), *more])
     if not wait_s:
         return None
     says = f"Too many tries. Try again in {wait_s} seconds."

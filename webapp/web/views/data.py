@@ -65,12 +65,10 @@ def delete() -> ResponseReturnValue:
     form = DeleteForm()
     if not form.alive():
         return _page(FileForm(formdata=None), form, [STALE], form.find), 400
-    counted = tries.deletion(g.user.id)
-    tries.raise_if_throttled(counted, signin.now())
+    tries.take_or_raise(tries.own_password(g.user.id))
     try:
         leaving.delete_account(g.user.id, form.typed_name.data or "", form.password.data or "")
     except Refused as refused:
-        tries.count(counted, signin.now())
         return _page(FileForm(formdata=None), form, refused.faults, form.find), 400
     signin.end()
     flash("The account is deleted with everything in it. A phone that was used with it still keeps its own copy.")

@@ -33,5 +33,5 @@ def days(token: str) -> ResponseReturnValue:
 
 def _shared(token: str) -> dict[str, Any]:
     """Return the list; raises NotFound for a token that does not work, TooManyRequests after too many of them."""
-    with tries.share_link(token, signin.now()):
+    with tries.share_link(token):
         return dict(sharing.shared_days(token, signin.now()))

@@ -27,9 +27,7 @@ def exchange() -> ResponseReturnValue:
     refusal = _turned_away()
     if refusal:
         return refusal
-    counted = tries.sync(g.user.id)
-    tries.raise_if_throttled(counted, signin.now())
-    tries.count(counted, signin.now())
+    tries.take_or_raise(tries.sync(g.user.id))
     asked = _read(request.get_data())
     if not isinstance(asked, dict):
         return errors.answer(400, "not_json", "This is not the JSON of a sync request.")

@@ -13,6 +13,7 @@ COMMANDS = {
     "serve": ("webapp.cli.serve", "start the app"),
     "backup": ("webapp.cli.backup", "copy the data file while it is in use"),
     "restore": ("webapp.cli.restore", "replace the data file with a backup"),
+    "reset-password": ("webapp.cli.reset_password", "make a link for a diver whose password is lost"),
     "export": ("webapp.cli.export", "write everything of one diver as open files"),
 }
 

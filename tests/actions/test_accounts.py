@@ -109,9 +109,9 @@ def test_a_sign_in_can_be_ended_and_all_of_a_diver_at_once(runa: User) -> None:
     boat, home, phone = (accounts.open_sign_in(runa.id, NOW) for _ in range(3))
     assert runa == accounts.user_of_sign_in(boat, NOW)
 
-    accounts.close_sign_in(boat)
+    accounts.close_sign_in(boat, NOW)
     assert [None, runa, runa] == [accounts.user_of_sign_in(token, NOW) for token in (boat, home, phone)]
-    assert accounts.close_all_sign_ins(runa.id) == 2
+    assert accounts.close_all_sign_ins(runa.id, NOW) == 2
     assert [accounts.user_of_sign_in(token, NOW) for token in (boat, home, phone)] == [None, None, None]
 
 

@@ -86,38 +86,38 @@ def test_only_one_season_is_active_and_the_plan_follows_it(runa: User) -> None:
 
 def test_a_deleted_season_can_be_brought_back_and_the_log_stays(runa: User, send: object) -> None:
     season_id = save(runa)
-    seasons.delete_season(runa.id, season_id)
+    seasons.delete_season(runa.id, season_id, NOW)
 
     assert seasons.list_seasons(runa.id) == []
     assert seasons.current(runa.id, TODAY) is None
     with pytest.raises(NotFound):
         seasons.get_season(runa.id, season_id)
 
-    seasons.restore_season(runa.id, season_id)
+    seasons.restore_season(runa.id, season_id, NOW)
     assert [season_id] == active(runa)
 
 
 def test_a_season_brought_back_does_not_push_the_active_one_aside(runa: User) -> None:
     first, second = save(runa), save(runa, "Autumn")
     seasons.activate(runa.id, second)
-    seasons.delete_season(runa.id, first)
-    seasons.restore_season(runa.id, first)
+    seasons.delete_season(runa.id, first, NOW)
+    seasons.restore_season(runa.id, first, NOW)
 
     assert [second] == active(runa)
 
 
 def test_nobody_reaches_another_divers_season(runa: User, ivo: User) -> None:
     season_id = save(runa)
-    seasons.delete_season(runa.id, save(runa, "Autumn"))
+    seasons.delete_season(runa.id, save(runa, "Autumn"), NOW)
 
     for attempt in (
         lambda: seasons.get_season(ivo.id, season_id),
         lambda: seasons.save_season(ivo.id, season_id, "Mine", SEASON, NOW),
         lambda: seasons.activate(ivo.id, season_id),
-        lambda: seasons.delete_season(ivo.id, season_id),
-        lambda: seasons.restore_season(ivo.id, season_id + 1),
+        lambda: seasons.delete_season(ivo.id, season_id, NOW),
+        lambda: seasons.restore_season(ivo.id, season_id + 1, NOW),
         lambda: seasons.get_season(runa.id, 10**30),
-        lambda: seasons.restore_season(runa.id, season_id),
+        lambda: seasons.restore_season(runa.id, season_id, NOW),
     ):
         with pytest.raises(NotFound):
             attempt()

@@ -148,10 +148,10 @@ def test_a_link_works_until_it_is_taken_back(runa: User) -> None:
     sharing.shared_days(token, NOW + timedelta(days=1))
     assert sharing.links(runa.id)[0].seen_at == "2031-04-02T08:00:00Z"
 
-    sharing.revoke(runa.id, link.id)
+    sharing.revoke(runa.id, link.id, NOW)
 
     assert sharing.links(runa.id) == []
-    for attempt in (lambda: sharing.shared_days(token, NOW), lambda: sharing.revoke(runa.id, link.id)):
+    for attempt in (lambda: sharing.shared_days(token, NOW), lambda: sharing.revoke(runa.id, link.id, NOW)):
         with pytest.raises(NotFound):
             attempt()
 
@@ -176,7 +176,7 @@ def test_nobody_takes_back_another_divers_link(runa: User) -> None:
 
     for user_id, link_id in ((ivo.id, link.id), (runa.id, link.id + 1), (runa.id, 0), (runa.id, 10**30)):
         with pytest.raises(NotFound):
-            sharing.revoke(user_id, link_id)
+            sharing.revoke(user_id, link_id, NOW)
     assert sharing.shared_days(token, NOW)["diver"] == "Runa"
 
 

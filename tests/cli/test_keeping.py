@@ -102,3 +102,24 @@ def test_a_backup_can_be_made_of_a_file_that_an_older_version_left(tmp_path: Pat
     upgrade(tmp_path / "old.sqlite3", steps()[:1])
 
     assert run("backup", tmp_path / "kept", "--data", tmp_path / "old.sqlite3").returncode == 0
+
+
+def test_the_operator_makes_a_link_for_a_diver_whose_password_is_lost(data: Path) -> None:
+    made = run("reset-password", demo.NAME, "--data", data, "--address", "https://slate.example/")
+    link, says = made.stdout.splitlines()
+    assert link.startswith("https://slate.example/password/reset/")
+    assert "works once, within 24 hours" in says
+    client = create_app({"DATA_FILE": str(data), "SECRET_KEY": "for tests"}).test_client()
+    page = client.get(link.removeprefix("https://slate.example"))
+    assert "New password" in page.text
+    store.close()
+
+
+def test_a_link_for_nobody_is_refused_in_words(data: Path, tmp_path: Path) -> None:
+    for arguments, says in (
+        (("Nobody Known", "--data", data), "there is no diver Nobody Known"),
+        ((demo.NAME, "--data", tmp_path / "none.sqlite3"), "there is no data file"),
+    ):
+        refused = run("reset-password", *arguments)
+        assert refused.returncode == 1
+        assert says in refused.stderr

@@ -83,7 +83,7 @@ def test_a_link_ends_only_after_one_of_the_spans_offered(planner_of_may: Any, da
 
 def test_revoked_ended_and_guessed_links_look_the_same(planner_of_may: Any, stranger: Any, clock: Any) -> None:
     ended, revoked = (sharing.make_link(1, "", clock(), days) for days in (1, None))
-    sharing.revoke(1, 2)
+    sharing.revoke(1, 2, clock())
     clock.wait(days=2)
     guessed = "A" * len(ended)
 

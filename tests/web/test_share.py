@@ -178,10 +178,10 @@ def test_a_program_that_asks_for_one_list_without_pause_has_to_wait_and_other_li
     assert asker.get(link).status == 200
 
 
-def test_a_link_taken_back_counts_as_a_guess_from_then_on(app, person, link) -> None:
+def test_a_link_taken_back_counts_as_a_guess_from_then_on(app, person, link, clock) -> None:
     buddy = person(app, HARBOUR)
     buddy.get(link)
-    sharing.revoke(1, 1)
+    sharing.revoke(1, 1, clock())
 
     assert [buddy.get(link).status for _ in range(21)] == [404] * 20 + [429]
 

@@ -120,8 +120,8 @@ def test_whoever_is_signed_out_is_told_to_sign_in(stranger: Any) -> None:
     assert refusal(post(stranger, Phone().request(operations=[operation()]))) == (401, "signed_out")
 
 
-def test_a_sign_in_that_was_ended_elsewhere_is_worth_nothing(diver: Any) -> None:
-    accounts.close_all_sign_ins(1)
+def test_a_sign_in_that_was_ended_elsewhere_is_worth_nothing(diver: Any, clock: Any) -> None:
+    accounts.close_all_sign_ins(1, clock())
     store.close()
 
     assert refusal(post(diver, Phone().request())) == (401, "signed_out")

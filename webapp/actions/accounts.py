@@ -8,6 +8,7 @@ from functools import cache
 from werkzeug.security import check_password_hash, generate_password_hash
 
 from webapp import store
+from webapp.actions import events, password_rules
 from webapp.actions.times import stamp
 from webapp.actions.tokens import hashed, make_token
 from webapp.rulebook.faults import Fault, Refused
@@ -15,7 +16,6 @@ from webapp.store import users
 from webapp.store.values import SignIn, User
 
 NAME_LONGEST = 60
-PASSWORD_SHORTEST, PASSWORD_LONGEST = 10, 1000
 INVITATION_DAYS = 30
 MOST_INVITATIONS = 20  # open at once: whoever has one can make an account and fill this server's disk
 MOST_DAYS = 365  # of a sign-in, however much it is used
@@ -34,7 +34,7 @@ class WrongInvitation(Refused):
 
 def sign_up(name: str, password: str, invite: str | None, now: datetime) -> User:
     """Make an account: the first freely, later ones with an invitation; raises Refused with every fault."""
-    faults = [*_name_faults(name), *_password_faults(password)]
+    faults = [*_name_faults(name), *password_rules.faults(password, name=_plain(name))]
     if faults:
         raise Refused(faults)
     password_hash = generate_password_hash(password, METHOD)  # slow on purpose, so done before others have to wait
@@ -43,7 +43,9 @@ def sign_up(name: str, password: str, invite: str | None, now: datetime) -> User
             raise WrongInvitation([Fault("", NO_INVITATION)])
         if users.find_user(key_of(name)):
             raise Refused([Fault("name", "is taken")])
-        return users.add_user(_plain(name), key_of(name), password_hash, stamp(now))
+        user = users.add_user(_plain(name), key_of(name), password_hash, stamp(now))
+        events.note(user.id, "signed_up", now)
+    return user
 
 
 def is_first() -> bool:
@@ -56,8 +58,11 @@ def sign_in(name: str, password: str, now: datetime) -> User:
     """Return the diver of this name and password, or raise Refused with one fault that does not say which was wrong."""
     with store.reading():
         found = users.find_user(key_of(name)) if not _name_faults(name) else None
-    fits = check_password_hash(found.password_hash if found else _hash_of_nobody(), password[: PASSWORD_LONGEST + 1])
+    fits = check_password_hash(
+        found.password_hash if found else _hash_of_nobody(), password[: password_rules.LONGEST + 1]
+    )
     if found is None or not fits:
+        note_refused(found.user.id if found else None, now)
         raise Refused([Fault("", WRONG)])
     _renew(found, password)
     return found.user
@@ -67,7 +72,7 @@ def is_password(user_id: int, password: str) -> bool:
     """Tell whether this is the diver's password."""
     with store.reading():
         found = users.find_secret(user_id)
-    return found is not None and check_password_hash(found.password_hash, password[: PASSWORD_LONGEST + 1])
+    return found is not None and check_password_hash(found.password_hash, password[: password_rules.LONGEST + 1])
 
 
 def is_name(user: User, name: str) -> bool:
@@ -82,7 +87,14 @@ def invite(user_id: int, now: datetime) -> str:
         if users.count_invitations(user_id, _made_after(now)) >= MOST_INVITATIONS:
             raise Refused([Fault("", TOO_MANY_INVITATIONS)])
         users.add_invitation(user_id, hashed(token), stamp(now))
+        events.note(user_id, "invitation_made", now)
     return token
+
+
+def count_invitations(user_id: int, now: datetime) -> int:
+    """Return how many invitations of a diver are open."""
+    with store.reading():
+        return users.count_invitations(user_id, _made_after(now))
 
 
 def get_user(user_id: int) -> User | None:
@@ -91,13 +103,18 @@ def get_user(user_id: int) -> User | None:
         return users.get_user(user_id)
 
 
-def open_sign_in(user_id: int, now: datetime, former: str | None = None) -> str:
-    """Begin a sign-in of one browser and return its token; the former one of this browser, whoever's it was, ends."""
+def open_sign_in(user_id: int, now: datetime, former: str | None = None, how: str | None = "signed_in") -> str:
+    """Begin a sign-in of one browser and return its token; the former one of this browser, whoever's it was, ends.
+
+    `how` is the event that is noted, if any.
+    """
     token = make_token()
     with store.transaction():
         if former:
             users.end_sign_in(hashed(former))
         users.add_sign_in(user_id, hashed(token), stamp(now))
+        if how:
+            events.note(user_id, how, now)
     return token
 
 
@@ -120,16 +137,29 @@ def _is_over(found: SignIn, now: datetime, most_days: int) -> bool:
     return found.seen_at < unseen or found.created_at < begun
 
 
-def close_sign_in(token: str) -> None:
+def close_sign_in(token: str, now: datetime) -> None:
     """End a sign-in: its token no longer works."""
     with store.transaction():
+        found = users.find_sign_in(hashed(token))
         users.end_sign_in(hashed(token))
+        if found:
+            events.note(found.user_id, "signed_out", now)
 
 
-def close_all_sign_ins(user_id: int) -> int:
+def close_all_sign_ins(user_id: int, now: datetime) -> int:
     """End every sign-in of a diver, as after a phone was stolen, and return how many there were."""
     with store.transaction():
+        events.note(user_id, "signed_out_everywhere", now)
         return users.end_sign_ins(user_id)
+
+
+def note_refused(user_id: int | None, now: datetime) -> None:
+    """Note a wrong password; the name that was typed may be nobody's."""
+    if user_id is None:
+        events.tell(None, "refused", now)
+        return
+    with suppress(store.Unavailable), store.transaction():
+        events.note(user_id, "refused", now)
 
 
 def _renew(found: users.Secret, password: str) -> None:
@@ -165,12 +195,6 @@ def _name_faults(name: str) -> list[Fault]:
     if len(plain) > NAME_LONGEST or not plain.isprintable():
         return [Fault("name", f"must be plain text of at most {NAME_LONGEST} characters")]
     return []
-
-
-def _password_faults(password: str) -> list[Fault]:
-    if PASSWORD_SHORTEST <= len(password) <= PASSWORD_LONGEST:
-        return []
-    return [Fault("password", f"must have {PASSWORD_SHORTEST} to {PASSWORD_LONGEST} characters")]
 
 
 @cache

@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import Any
 
 from webapp import store
-from webapp.actions import accounts, planning
+from webapp.actions import accounts, events, planning
 from webapp.actions.errors import NotFound
 from webapp.actions.times import local_day, stamp
 from webapp.formats.csv import table
@@ -51,18 +51,20 @@ def export(user_id: int, now: datetime) -> dict[str, str]:
     return {name: named_halves(text) for name, text in files.items()}  # the journal holds what was refused too
 
 
-def delete_account(user_id: int, name: str, password: str) -> None:
+def delete_account(user_id: int, name: str, password: str, now: datetime) -> None:
     """Delete a diver with everything of theirs, for good; raises Refused unless name and password are right."""
     user = accounts.get_user(user_id)
     if user is None:
         raise NotFound
     faults = [] if accounts.is_name(user, name) else [Fault("typed_name", "must be the name of this account")]
     if not accounts.is_password(user_id, password):
+        accounts.note_refused(user_id, now)
         faults.append(Fault("password", "is wrong"))
     if faults:
         raise Refused(faults)
     with store.transaction():
         users.delete_user(user_id)
+    events.tell(user_id, "account_deleted", now)
     store.forget_deleted()
 
 

@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import Any
 
 from webapp import store
-from webapp.actions import planning
+from webapp.actions import events, planning
 from webapp.actions.errors import NotFound
 from webapp.actions.planning import Current
 from webapp.actions.times import stamp
@@ -61,19 +61,21 @@ def activate(user_id: int, season_id: int) -> SeasonRow:
         return own(user_id, row.id)
 
 
-def delete_season(user_id: int, season_id: int) -> None:
+def delete_season(user_id: int, season_id: int, now: datetime) -> None:
     """Delete a season, which can be brought back; the log is the diver's and stays."""
     with store.transaction():
         row = own(user_id, season_id)
         rows.set_deleted(user_id, row.id, True)
+        events.note(user_id, "season_deleted", now)
 
 
-def restore_season(user_id: int, season_id: int) -> SeasonRow:
+def restore_season(user_id: int, season_id: int, now: datetime) -> SeasonRow:
     """Bring a deleted season back; it becomes active when no other one is. Raises Refused when there are too many."""
     with store.transaction():
         if not rows.set_deleted(user_id, season_id, False):
             raise NotFound
         _room(user_id, 0)
+        events.note(user_id, "season_restored", now)
         if rows.active_season(user_id) is None:
             rows.make_active(user_id, season_id)
         return own(user_id, season_id)

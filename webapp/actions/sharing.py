@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from webapp import store
-from webapp.actions import planning
+from webapp.actions import events, planning
 from webapp.actions.errors import NotFound
 from webapp.actions.planning import Current
 from webapp.actions.times import local_day, stamp
@@ -45,6 +45,7 @@ def make_link(user_id: int, label: str, now: datetime, days: int | None = None) 
             raise Refused([Fault("", f"There are {MOST_LINKS} links already: take one back first")])
         ends = None if days is None else stamp(now + timedelta(days=days))
         rows.add_link(user_id, hashed(token), label, stamp(now), ends)
+        events.note(user_id, "link_made", now)
     return token
 
 
@@ -54,11 +55,12 @@ def links(user_id: int) -> list[Link]:
         return rows.list_links(user_id)
 
 
-def revoke(user_id: int, link_id: int) -> None:
+def revoke(user_id: int, link_id: int, now: datetime) -> None:
     """Take a link back; raises NotFound when this diver has no such link."""
     with store.transaction():
         if not rows.revoke_link(user_id, link_id):
             raise NotFound
+        events.note(user_id, "link_revoked", now)
 
 
 def shared_days(token: str, now: datetime) -> dict[str, Any]:

@@ -36,5 +36,11 @@ def revoke_link(user_id: int, link_id: int) -> bool:
     return fits(link_id) and bool(ShareLink.update(revoked=True).where(wanted).execute())
 
 
+def revoke_links(user_id: int) -> int:
+    """Revoke every link of a diver and return how many there were."""
+    own = (ShareLink.user_id == user_id) & ~ShareLink.revoked
+    return int(ShareLink.update(revoked=True).where(own).execute())
+
+
 def _link(row: Any) -> Link:
     return Link(row.id, row.user_id, row.label, row.made_at, row.seen_at, row.expires_at)

@@ -155,4 +155,49 @@ class ShareLink(Table):
         table_name = "share_link"
 
 
-TABLES = (Fact, UserRow, Invitation, SignInRow, Season, RecordRow, Journal, Phone, ShareLink)
+class WayBack(Table):
+    """A way back into an account whose password is lost: its token only as a hash, used once."""
+
+    id = AutoField()
+    token_hash = TextField(unique=True)
+    user_id = IntegerField()
+    kind = TextField()
+    made_at = TextField()
+    ends_at = TextField(null=True)
+
+    class Meta:
+        """Name the table."""
+
+        table_name = "way_back"
+
+
+class PasskeyRow(Table):
+    """A key in a phone or computer that signs a diver in; the server has its public half only."""
+
+    id = AutoField()
+    credential = TextField(unique=True)
+    user_id = IntegerField()
+    public_key = TextField()
+    sign_count = IntegerField()
+    label = TextField()
+    made_at = TextField()
+    seen_at = TextField(null=True)
+
+    class Meta:
+        """Name the table."""
+
+        table_name = "passkey"
+
+
+class Happened(Table):
+    """What happened with an account."""
+
+    id = AutoField()
+    user_id = IntegerField()
+    at = TextField()
+    what = TextField()
+
+
+TABLES = (
+    Fact, UserRow, Invitation, SignInRow, Season, RecordRow, Journal, Phone, ShareLink, WayBack, PasskeyRow, Happened,
+)  # fmt: skip

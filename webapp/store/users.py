@@ -65,6 +65,12 @@ def count_invitations(user_id: int, made_after: str) -> int:
     return int(Invitation.select().where((Invitation.user_id == user_id) & open_).count())
 
 
+def end_invitations(user_id: int) -> int:
+    """Delete every unused invitation of a diver and return how many there were."""
+    own = (Invitation.user_id == user_id) & Invitation.used_at.is_null()
+    return int(Invitation.delete().where(own).execute())
+
+
 def use_invitation(token_hash: str, made_after: str, at: str) -> bool:
     """Mark an invitation as used; False when there is none, it was used before, or it is too old."""
     open_ = (Invitation.token_hash == token_hash) & Invitation.used_at.is_null() & (Invitation.created_at > made_after)
@@ -92,9 +98,10 @@ def end_sign_in(token_hash: str) -> None:
     SignInRow.delete().where(SignInRow.token_hash == token_hash).execute()
 
 
-def end_sign_ins(user_id: int) -> int:
-    """End every sign-in of a diver and return how many there were."""
-    return int(SignInRow.delete().where(SignInRow.user_id == user_id).execute())
+def end_sign_ins(user_id: int, but: str | None = None) -> int:
+    """End every sign-in of a diver, but that of this token's hash, and return how many there were."""
+    own = SignInRow.user_id == user_id
+    return int(SignInRow.delete().where(own & (SignInRow.token_hash != but) if but else own).execute())
 
 
 def note_phone(user_id: int, device: str, utc_offset_min: int, at: str) -> None:

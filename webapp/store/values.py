@@ -25,6 +25,28 @@ class SignIn:
 
 
 @dataclass(frozen=True)
+class Passkey:
+    """A key in a phone or computer that signs a diver in: its id and public half as base64url."""
+
+    id: int
+    user_id: int
+    credential: str
+    public_key: str
+    sign_count: int
+    label: str
+    made_at: str
+    seen_at: str | None
+
+
+@dataclass(frozen=True)
+class Event:
+    """Something that happened with an account, as a word of `actions.events`."""
+
+    at: str
+    what: str
+
+
+@dataclass(frozen=True)
 class SeasonRow:
     """A season: `raw` is its JSON as the diver gave it."""
 

@@ -55,20 +55,23 @@ def required(view: Callable[..., ResponseReturnValue]) -> Callable[..., Response
     return wrapped
 
 
-def begin(user_id: int) -> None:
-    """Sign in: new cookies and a new sign-in, so that nothing set before carries over; the browser's last one ends."""
+def begin(user_id: int, how: str | None = "signed_in") -> None:
+    """Sign in: new cookies and a new sign-in, so that nothing set before carries over; the browser's last one ends.
+
+    `how` is the event that is noted, if any.
+    """
     session.clear()
     g.pop("csrf_token", None)  # Flask-WTF keeps the token of the form just sent
     generate_csrf()
     session.permanent = True
-    cookies.keep(accounts.open_sign_in(user_id, now(), cookies.token()))
+    cookies.keep(accounts.open_sign_in(user_id, now(), cookies.token(), how))
 
 
 def end() -> None:
     """Sign out: end the sign-in on the server; the phone's own storage is not touched."""
     kept = cookies.token()
     if kept:
-        accounts.close_sign_in(kept)
+        accounts.close_sign_in(kept, now())
     cookies.drop()
     session.clear()
 

@@ -6,13 +6,14 @@ from typing import Any
 from flask import Blueprint, flash, g, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from webapp.actions import accounts
+from webapp.actions import accounts, events, passwords, sharing
 from webapp.web import signin, tries
 from webapp.web.errors import Fault, Refused, keeps_typed
 from webapp.web.forms.account import AccountForm, SignUpForm
 from webapp.web.forms.faults import place
 
 bp = Blueprint("account", __name__, url_prefix="/account")
+CODE_SAYS = "Your recovery code, shown this once. Write it down: it is the way back if the password is lost."
 STAYS = "The log stays on the phone, with dives that it has not sent yet: anyone who can unlock it can read them."
 
 
@@ -20,7 +21,14 @@ STAYS = "The log stays on the phone, with dives that it has not sent yet: anyone
 @signin.required
 def index() -> ResponseReturnValue:
     """Show the account."""
-    return render_template("account/index.html")
+    return _account()
+
+
+@bp.get("/events")
+@signin.required
+def happened() -> ResponseReturnValue:
+    """Show what happened with the account."""
+    return render_template("account/events.html", events=events.events(g.user.id), words=events.WORDS)
 
 
 @bp.route("/sign-up", methods=["GET", "POST"])
@@ -43,8 +51,9 @@ def sign_up() -> ResponseReturnValue:
         tries.give_back([] if isinstance(refused, accounts.WrongInvitation) else guessing)
         return _refused("account/sign_up.html", form, refused.faults)
     tries.give_back([*guessing, *tries.passwords(name)])
-    signin.begin(user.id)
+    signin.begin(user.id, None)
     flash("Your account is ready. Next: set up a season.")
+    flash(CODE_SAYS, f"code:{passwords.make_recovery(user.id, signin.now())}")
     return redirect(url_for("seasons.new"))
 
 
@@ -73,8 +82,10 @@ def sign_out() -> ResponseReturnValue:
 @bp.post("/sign-out-everywhere")
 @signin.required
 def sign_out_everywhere() -> ResponseReturnValue:
-    """End every sign-in, as after a phone was lost."""
-    accounts.close_all_sign_ins(g.user.id)
+    """End every sign-in, as after a phone was lost, and what was given to others if the diver says so."""
+    ends = {name: name in request.form for name in ("links_too", "invitations_too")}
+    passwords.end_given(g.user.id, signin.now(), **ends)
+    accounts.close_all_sign_ins(g.user.id, signin.now())
     signin.end()
     flash(f"You are signed out on every device. {STAYS}")
     return redirect(url_for("account.sign_in"))
@@ -87,9 +98,14 @@ def invite() -> ResponseReturnValue:
     try:
         token = accounts.invite(g.user.id, signin.now())
     except Refused as refused:
-        return render_template("account/index.html", faults=place(refused.faults, lambda _: None)), 400
-    link = url_for("account.sign_up", invite=token, _external=True)
-    return render_template("account/index.html", link=link)
+        return _account(faults=place(refused.faults, lambda _: None)), 400
+    return _account(link=url_for("account.sign_up", invite=token, _external=True))
+
+
+def _account(**given: Any) -> str:
+    links, invitations = sharing.links(g.user.id), accounts.count_invitations(g.user.id, signin.now())
+    has_code = passwords.has_recovery(g.user.id)
+    return render_template("account/index.html", links=links, invitations=invitations, has_code=has_code, **given)
 
 
 def _try(form: AccountForm) -> ResponseReturnValue:

@@ -67,7 +67,7 @@ def delete() -> ResponseReturnValue:
         return _page(FileForm(formdata=None), form, [STALE], form.find), 400
     tries.take_or_raise(tries.own_password(g.user.id))
     try:
-        leaving.delete_account(g.user.id, form.typed_name.data or "", form.password.data or "")
+        leaving.delete_account(g.user.id, form.typed_name.data or "", form.password.data or "", signin.now())
     except Refused as refused:
         return _page(FileForm(formdata=None), form, refused.faults, form.find), 400
     signin.end()

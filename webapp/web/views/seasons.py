@@ -54,7 +54,7 @@ def activate(season_id: int) -> ResponseReturnValue:
 def delete(season_id: int) -> ResponseReturnValue:
     """Delete a season, and offer to undo it."""
     row = seasons.get_season(g.user.id, season_id)
-    seasons.delete_season(g.user.id, season_id)
+    seasons.delete_season(g.user.id, season_id, signin.now())
     flash(f"{row.name} is deleted. The log stays.", "undo:" + url_for("seasons.restore", season_id=season_id))
     return redirect(url_for("seasons.index"))
 
@@ -63,7 +63,7 @@ def delete(season_id: int) -> ResponseReturnValue:
 @signin.required
 def restore(season_id: int) -> ResponseReturnValue:
     """Bring a deleted season back."""
-    seasons.restore_season(g.user.id, season_id)
+    seasons.restore_season(g.user.id, season_id, signin.now())
     flash("The season is back.")
     return redirect(url_for("seasons.index"))
 

@@ -42,7 +42,7 @@ def make() -> ResponseReturnValue:
 @signin.required
 def revoke(link_id: int) -> ResponseReturnValue:
     """Take a link back: whoever opens it from now on sees nothing."""
-    sharing.revoke(g.user.id, link_id)
+    sharing.revoke(g.user.id, link_id, signin.now())
     flash("The link is taken back. Phones that kept the list drop it when they next ask for it.")
     return redirect(url_for("sharing.index"))
 

@@ -1,0 +1,28 @@
+"""What is refused as a new password: too short, too common, the name, a pattern that repeats."""
+
+from functools import cache
+
+from webapp.rulebook.faults import Fault
+
+SHORTEST, LONGEST = 10, 1000
+MOST_COMMON = 10_000
+
+
+def faults(password: str, field: str = "password", name: str = "") -> list[Fault]:
+    """Return what is wrong with a new password, nothing when it may be used."""
+    if not SHORTEST <= len(password) <= LONGEST:
+        return [Fault(field, f"must have {SHORTEST} to {LONGEST} characters")]
+    plain = password.casefold()
+    if plain in _common() or (name and plain == name.casefold()):
+        return [Fault(field, "is too easy to guess: take several words that do not belong together")]
+    if plain in (plain + plain)[1:-1]:
+        return [Fault(field, "repeats itself: take several words that do not belong together")]
+    return []
+
+
+@cache
+def _common() -> frozenset[str]:
+    """Return the most common passwords, from the frequency list of the package zxcvbn."""
+    from zxcvbn.frequency_lists import FREQUENCY_LISTS  # only here: it takes a while to read
+
+    return frozenset(FREQUENCY_LISTS["passwords"][:MOST_COMMON])

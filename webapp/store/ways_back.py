@@ -1,0 +1,26 @@
+"""Ways back into an account: links of the operator and recovery codes, kept as hashes only."""
+
+from webapp.store.tables import WayBack
+
+
+def add_way_back(user_id: int, kind: str, token_hash: str, at: str, ends_at: str | None = None) -> None:
+    """Add a way back of this kind in place of the ones before it."""
+    end_ways_back(user_id, kind)
+    WayBack.create(user_id=user_id, kind=kind, token_hash=token_hash, made_at=at, ends_at=ends_at)
+
+
+def find_way_back(kind: str, token_hash: str, at: str) -> int | None:
+    """Return the diver to whom this one leads, or None when there is none or it has ended."""
+    open_ = WayBack.ends_at.is_null() | (WayBack.ends_at > at)
+    row = WayBack.get_or_none((WayBack.kind == kind) & (WayBack.token_hash == token_hash) & open_)
+    return int(row.user_id) if row else None
+
+
+def has_way_back(user_id: int, kind: str) -> bool:
+    """Tell whether a diver has one of this kind."""
+    return bool(WayBack.select().where((WayBack.user_id == user_id) & (WayBack.kind == kind)).exists())
+
+
+def end_ways_back(user_id: int, kind: str) -> None:
+    """End those of this kind."""
+    WayBack.delete().where((WayBack.user_id == user_id) & (WayBack.kind == kind)).execute()

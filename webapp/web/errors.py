@@ -115,8 +115,16 @@ def _dead_token(error: CSRFError) -> ResponseReturnValue:
     g.token_refused = True
     view = current_app.view_functions[request.endpoint or ""]
     if getattr(view, "keeps_typed", False):
-        return cast(ResponseReturnValue, current_app.ensure_sync(view)(**(request.view_args or {})))
+        return _once_more(view)
     return resubmit_page()
+
+
+def _once_more(view: Any) -> ResponseReturnValue:
+    """Call a view from inside an error handler: Flask handles what it raises there only when asked to."""
+    try:
+        return cast(ResponseReturnValue, current_app.ensure_sync(view)(**(request.view_args or {})))
+    except Exception as error:
+        return cast(ResponseReturnValue, current_app.handle_user_exception(error))
 
 
 def resubmit_page(status: int = 400, says: str = "") -> ResponseReturnValue:

@@ -32,7 +32,7 @@ MAY_IMPORT: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "store": (("store", "protocol.values", "rulebook.faults"), STORE),
     "actions": (
         ("actions", *PURE, "rulebook_file", "store"),
-        ("werkzeug.security", "zxcvbn.frequency_lists"),
+        ("webauthn", "webauthn.helpers", "webauthn.helpers.structs", "werkzeug.security", "zxcvbn.frequency_lists"),
     ),
     "web": (
         ("web", "actions.errors", "actions.accounts", "actions.times", "actions.tokens", "protocol.envelope",

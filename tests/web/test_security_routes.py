@@ -12,20 +12,23 @@ import pytest
 from flask import Flask
 from support.phones import DIVE, Phone, new_id
 
+from webapp import store
 from webapp.actions import histories, seasons, sharing, sync
+from webapp.store import passkeys
 from webapp.web import assets
 
 # The same for everybody, signed in or not: no word of any diver.
 FOR_EVERYBODY = {
     "static", "root.index", "root.health", "boat.shell", "share.shell", "pwa.manifest", "pwa.worker_list",
-    "pwa.worker_file", "account.sign_in", "account.sign_up", "account.sign_out", "password.recover", "rulebook.index",
+    "pwa.worker_file", "account.sign_in", "account.sign_up", "account.sign_out", "password.recover",
+    "passkeys.options", "passkeys.sign_in", "rulebook.index",
 }  # fmt: skip
 # Opened by a token that cannot be guessed, not by an account.
 BY_TOKEN = {"share.show", "share.days", "password.reset"}
 # Of whoever is signed in: no address of theirs names anybody.
 OWN = {
     "account.index", "account.invite", "account.sign_out_everywhere", "account.happened", "password.index",
-    "password.recovery_code", "data.index", "data.export", "data.bring",
+    "password.recovery_code", "passkeys.add_options", "passkeys.add", "data.index", "data.export", "data.bring",
     "data.delete", "seasons.index", "seasons.new", "seasons.new_whole",
     "diver.index", "diver.change", "rulebook.change", "sharing.index",
     "sharing.make", "sync.exchange",
@@ -35,6 +38,7 @@ OBJECTS = {
     "seasons.edit": {"season_id": 1}, "seasons.plan": {"season_id": 1}, "seasons.activate": {"season_id": 2},
     "seasons.take_back": {"season_id": 2, "day": "2027-05-20"},
     "seasons.delete": {"season_id": 2}, "seasons.restore": {"season_id": 3}, "sharing.revoke": {"link_id": 1},
+    "passkeys.remove": {"passkey_id": 1},
     "history.show": {"record": "a record"}, "history.put_back": {"record": "a record"},
 }  # fmt: skip
 # Guarded by where the request comes from, as a form's token would die in the outbox.
@@ -60,6 +64,8 @@ def record(planner_of_may: Any, clock: Any) -> str:
     seasons.save_season(1, 2, "Season 2", {**raw, "changes": [change]}, clock())
     seasons.delete_season(1, 3, clock())
     sharing.make_link(1, "Ebba", clock())
+    with store.transaction():
+        passkeys.add_passkey(1, "a credential", "a key", 0, "Boat phone", "2027-05-10T09:30:00Z")
     return name
 
 
@@ -86,7 +92,7 @@ def held(settings: dict[str, Any], *tables: str) -> list[Any]:
         return [connection.execute(f"SELECT * FROM {name} WHERE user_id = 1").fetchall() for name in tables]  # noqa: S608
 
 
-ALL = ("season", "record", "journal", "share_link", "invitation")
+ALL = ("season", "record", "journal", "share_link", "invitation", "passkey", "way_back")
 
 
 def look(person: Any, path: str) -> tuple[int, Any]:

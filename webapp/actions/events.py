@@ -49,6 +49,12 @@ def tell(user_id: int | None, what: str, now: datetime) -> None:
     log.info(json.dumps({"at": stamp(now), "diver": user_id, "what": what, "says": WORDS[what]}))
 
 
+def has_happened(user_id: int, what: str) -> bool:
+    """Tell whether this is among the events that are kept of a diver."""
+    with store.reading():
+        return happenings.has_event(user_id, what)
+
+
 def events(user_id: int) -> list[Event]:
     """Return what happened with a diver's account, the latest first."""
     with store.reading():

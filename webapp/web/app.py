@@ -52,6 +52,7 @@ def _register(app: Flask) -> None:
         data,
         diver,
         history,
+        passkeys,
         password,
         pwa,
         root,
@@ -63,5 +64,20 @@ def _register(app: Flask) -> None:
     )
 
     security.csrf.exempt(sync.bp)  # guarded by Sec-Fetch-Site/Origin: a form's token would expire in the outbox
-    for view in (root, account, password, data, season_new, history, diver, rulebook, sharing, share, sync, boat, pwa):
+    for view in (
+        root,
+        account,
+        password,
+        passkeys,
+        data,
+        season_new,
+        history,
+        diver,
+        rulebook,
+        sharing,
+        share,
+        sync,
+        boat,
+        pwa,
+    ):
         app.register_blueprint(view.bp)  # the forms of a season stand on the blueprint of the seasons

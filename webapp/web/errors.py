@@ -124,7 +124,7 @@ def _once_more(view: Any) -> ResponseReturnValue:
     try:
         return cast(ResponseReturnValue, current_app.ensure_sync(view)(**(request.view_args or {})))
     except Exception as error:
-        return cast(ResponseReturnValue, current_app.handle_user_exception(error))
+        return current_app.handle_user_exception(error)
 
 
 def resubmit_page(status: int = 400, says: str = "") -> ResponseReturnValue:

@@ -76,6 +76,12 @@ def end() -> None:
     session.clear()
 
 
+def inside(address: str | None) -> str:
+    """Return the address if it leads to this app, else Today."""
+    leads = address and address.startswith("/") and not address.startswith(("//", "/\\")) and address.isprintable()
+    return str(address) if leads else url_for("root.index")
+
+
 def _load() -> None:
     """Do not read the cookie for answers without personal data: they are cached and requested all the time."""
     kept = None if sites.is_for_everybody() else cookies.token()

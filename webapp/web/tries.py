@@ -42,6 +42,11 @@ def tokens() -> list[Counted]:
     return [(_throttle("token"), _client())]
 
 
+def passkeys() -> list[Counted]:
+    """Count wrong passkeys by address: no name is typed with one."""
+    return [(_throttle("sign_in_address"), _client())]
+
+
 def own_password(user_id: int) -> list[Counted]:
     """Count wrong passwords of whoever is signed in: at a change of it, and at the deletion of the account."""
     return [(_throttle("sign_in"), f"own {user_id}")]

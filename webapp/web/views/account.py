@@ -6,13 +6,14 @@ from typing import Any
 from flask import Blueprint, flash, g, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from webapp.actions import accounts, events, passwords, sharing
+from webapp.actions import accounts, events, passkeys, passwords, sharing
 from webapp.web import signin, tries
 from webapp.web.errors import Fault, Refused, keeps_typed
 from webapp.web.forms.account import AccountForm, SignUpForm
 from webapp.web.forms.faults import place
 
 bp = Blueprint("account", __name__, url_prefix="/account")
+OFFER = "You can sign in without a password from now on: make a passkey on this device."
 CODE_SAYS = "Your recovery code, shown this once. Write it down: it is the way back if the password is lost."
 STAYS = "The log stays on the phone, with dives that it has not sent yet: anyone who can unlock it can read them."
 
@@ -104,8 +105,8 @@ def invite() -> ResponseReturnValue:
 
 def _account(**given: Any) -> str:
     links, invitations = sharing.links(g.user.id), accounts.count_invitations(g.user.id, signin.now())
-    has_code = passwords.has_recovery(g.user.id)
-    return render_template("account/index.html", links=links, invitations=invitations, has_code=has_code, **given)
+    given |= {"has_code": passwords.has_recovery(g.user.id), "passkeys": passkeys.passkeys(g.user.id)}
+    return render_template("account/index.html", links=links, invitations=invitations, **given)
 
 
 def _try(form: AccountForm) -> ResponseReturnValue:
@@ -114,8 +115,11 @@ def _try(form: AccountForm) -> ResponseReturnValue:
     except Refused as refused:
         return _refused("account/sign_in.html", form, refused.faults)
     tries.forget_name(form.name.data or "")
+    is_first = not events.has_happened(user.id, "signed_in")
     signin.begin(user.id)
-    return redirect(_inside(request.args.get("next")))
+    if is_first and not passkeys.passkeys(user.id):
+        flash(OFFER, f"way:{url_for('account.index')}#passkeys-head")
+    return redirect(signin.inside(request.args.get("next")))
 
 
 def _wait(template: str, form: AccountForm, more: Sequence[tries.Counted] = ()) -> ResponseReturnValue | None:
@@ -125,12 +129,6 @@ def _wait(template: str, form: AccountForm, more: Sequence[tries.Counted] = ()) 
         return None
     says = f"Too many tries. Try again in {wait_s} seconds."
     return *_refused(template, form, (Fault("", says),), 429), {"Retry-After": str(wait_s)}
-
-
-def _inside(address: str | None) -> str:
-    """Return the address if it leads to this app, else Today."""
-    inside = address and address.startswith("/") and not address.startswith(("//", "/\\")) and address.isprintable()
-    return str(address) if inside else url_for("root.index")
 
 
 def _stale() -> Fault:

@@ -101,3 +101,21 @@ def test_with_signal_the_servers_own_day_comes_first_whatever_the_buddys_phone_h
     expect(page.get_by_role("status")).to_be_hidden()
     expect(days(page).first).to_have_text("Wednesday 20 May")
     expect(page.locator("details")).to_have_count(0)
+
+
+def test_a_list_taken_back_while_the_page_was_closed_goes_when_the_link_is_opened_again(
+    buddy: BoatPhone, server: Server
+) -> None:
+    page, link = buddy.page, buddy.page.url
+    page.goto("about:blank")
+    store.open_store(server.data)
+    sharing.revoke(1, sharing.links(1)[0].id, MORNING)
+    store.close()
+    buddy.context.set_offline(False)
+    answer = page.goto(link)
+    assert answer is not None
+    assert answer.status == 404
+    expect(page.get_by_role("heading", level=1)).to_have_text("This link is not valid any more")
+    while page.evaluate(HOW_MANY):
+        page.wait_for_timeout(50)
+    expect(page.locator(".buddy-day")).to_have_count(0)

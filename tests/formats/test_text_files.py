@@ -28,6 +28,27 @@ def test_a_text_that_a_table_program_takes_for_a_formula_is_made_plain(start: st
     assert cell == f"'{start}HYPERLINK(1)"
 
 
+UNSEEN = (" ", "   ", "\u00a0", "\u200b", "\ufeff ", "\u2060", "\u00ad", '"', "'")
+
+
+@pytest.mark.parametrize("unseen", UNSEEN, ids=ascii)
+def test_what_is_not_seen_before_a_formula_does_not_hide_it(unseen: str) -> None:
+    (cell,) = read(table(("note",), [{"note": f"{unseen}=HYPERLINK(1)"}]))[1]
+    assert cell == f"'{unseen}=HYPERLINK(1)"
+
+
+@pytest.mark.parametrize("note", ["calm;=HYPERLINK(1)", "calm; =HYPERLINK(1)", "a;b;@SUM(1)", ";=1"])
+def test_no_cell_is_a_formula_where_a_semicolon_parts_the_cells(note: str) -> None:
+    text = table(("note",), [{"note": note}])
+    cells = [cell for line in text.splitlines() for cell in line.split(";")]
+    assert not [cell for cell in cells if cell.lstrip("\"' ").startswith(("=", "@")) and not cell.startswith("'")]
+
+
+@pytest.mark.parametrize("note", ["easy - calm", "5+5 m", "ears; fine", "mail a@b.example", "it's = fine", ""])
+def test_plain_notes_stay_as_they_were_written(note: str) -> None:
+    assert read(table(("id", "note"), [{"id": "a", "note": note}]))[1] == ["a", note]
+
+
 def test_numbers_stay_numbers_and_lists_become_words() -> None:
     assert read(table(("depth_m", "signs"), [{"depth_m": 38.5, "signs": ["lmc", "cough"]}]))[1] == ["38.5", "lmc cough"]
 

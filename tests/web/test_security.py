@@ -20,6 +20,7 @@ def test_every_answer_carries_the_headers(stranger, path: str) -> None:
     assert headers["X-Content-Type-Options"] == "nosniff"
     assert headers["Referrer-Policy"] == "same-origin"
     assert headers["Cross-Origin-Opener-Policy"] == "same-origin"
+    assert headers["Cross-Origin-Resource-Policy"] == "same-origin"
 
 
 @pytest.mark.parametrize("path", ["/account/", "/seasons/", "/seasons/1", "/seasons/1/plan", "/rulebook/", "/sharing/"])
@@ -52,6 +53,12 @@ def test_under_https_the_cookie_is_secure_and_bound_to_the_host(stranger) -> Non
     assert "Secure" in cookie
     assert "Domain" not in cookie
     assert "max-age" in page.headers["Strict-Transport-Security"]
+
+
+@pytest.mark.parametrize(("asked", "says"), [(0, "max-age=31536000"), (1, "max-age=31536000; includeSubDomains")])
+def test_names_below_the_servers_are_bound_to_https_only_when_it_is_set(settings, person, asked, says) -> None:
+    page = person(create_app({**settings, "HSTS_SUBDOMAINS": asked})).get("/account/sign-in", **HTTPS)
+    assert page.headers["Strict-Transport-Security"] == says
 
 
 def test_sign_up_works_under_https(stranger) -> None:

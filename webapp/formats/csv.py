@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-# A spreadsheet treats a cell that begins like this as a formula, and a formula can send the data elsewhere.
-FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+# A spreadsheet treats a cell that begins like this as a formula, and a formula can send the data elsewhere. What is
+# not seen does not count as a beginning, and where a decimal comma is usual, a semicolon begins the next cell.
+UNSEEN = r"\s\u00a0\u00ad\u200b-\u200f\u2060\ufeff"
+FORMULA = re.compile(rf"(^|;)(?=[{UNSEEN}\"']*[=+\-@＝＋－＠]|[\t\r\n])")
 
 
 def table(names: Sequence[str], rows: Iterable[Mapping[str, Any]]) -> str:
@@ -25,4 +28,4 @@ def _plain(value: Any) -> str:
         return ""
     if isinstance(value, list):
         value = " ".join(value)
-    return f"'{value}" if isinstance(value, str) and value.startswith(FORMULA) else str(value)
+    return FORMULA.sub(r"\1'", value) if isinstance(value, str) else str(value)

@@ -27,6 +27,7 @@ HEADERS = {
     "Referrer-Policy": "same-origin",
     "X-Content-Type-Options": "nosniff",
     "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": "camera=(), geolocation=(), microphone=()",
 }
 HSTS = "max-age=31536000"
@@ -64,7 +65,8 @@ def _headers(response: Response) -> Response:
     for name, value in HEADERS.items():
         response.headers.setdefault(name, value)
     if request.is_secure:
-        response.headers.setdefault("Strict-Transport-Security", HSTS)
+        below = "; includeSubDomains" if current_app.config["HSTS_SUBDOMAINS"] else ""
+        response.headers.setdefault("Strict-Transport-Security", HSTS + below)
     if "Cache-Control" not in response.headers:
         response.headers["Cache-Control"] = "no-store"
     return response

@@ -6,6 +6,7 @@ from flask import Blueprint, jsonify, make_response, render_template
 from flask.typing import ResponseReturnValue
 
 from webapp.actions import sharing
+from webapp.actions.errors import NotFound
 from webapp.web import signin, tries
 
 bp = Blueprint("share", __name__, url_prefix="/share")
@@ -21,8 +22,11 @@ def shell() -> ResponseReturnValue:
 
 @bp.get("/<token>")
 def show(token: str) -> ResponseReturnValue:
-    """Show the list; it works without script."""
-    return render_template("share/show.html", shared=_shared(token))
+    """Show the list; it works without script. A link that is gone takes the list that the phone kept with it."""
+    try:
+        return render_template("share/show.html", shared=_shared(token))
+    except NotFound:
+        return render_template("share/shell.html", gone=True), 404
 
 
 @bp.get("/<token>/list.json")

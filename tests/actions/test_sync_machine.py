@@ -29,6 +29,7 @@ class Phones(RuleBasedStateMachine):
         super().__init__()
         self.folder = tempfile.TemporaryDirectory()
         self.phones = [Phone() for _ in range(3)]
+        self.copies = [Phone() for _ in range(3)]
         self.ether: list[dict[str, Any]] = []  # requests that the network may still deliver
         self.late: list[tuple[Phone, dict[str, Any]]] = []  # answers that may still arrive
         self.made: dict[str, dict[str, Any]] = {}
@@ -84,6 +85,20 @@ class Phones(RuleBasedStateMachine):
     def let_a_late_answer_arrive(self, pick: int) -> None:
         phone, answer = self.late[pick % len(self.late)]
         phone.take(copy.deepcopy(answer))
+
+    @rule(at=phones)
+    def keep_a_copy_of_its_storage(self, at: int) -> None:
+        self.copies[at] = copy.deepcopy(self.phones[at])
+
+    @rule(at=phones)
+    def put_the_copy_back(self, at: int) -> None:
+        """What was written since and never sent is gone with the storage; all the rest must survive."""
+        there = {one["op"] for one in self.copies[at].outbox}
+        gone = {one["op"] for one in self.phones[at].outbox} - there
+        with store.reading():
+            gone -= set(journal.find_entries(self.user, gone))
+        self.phones[at] = copy.deepcopy(self.copies[at])
+        self.made = {op: one for op, one in self.made.items() if op not in gone}
 
     @invariant()
     def change_numbers_only_grow(self) -> None:

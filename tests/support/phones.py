@@ -81,6 +81,8 @@ class Phone:
         for change in answer["changes"]:
             if change["rev"] >= self.known.get(change["record"], {"rev": 0})["rev"]:
                 self.known[change["record"]] = change
+        if answer["counter"] > self.counter:  # its storage is older than what it sent
+            self.device = new_id()
         self.mark = answer["mark"] if self.epoch != answer["epoch"] else max(self.mark, answer["mark"])
         self.epoch = answer["epoch"]
 

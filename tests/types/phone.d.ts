@@ -144,6 +144,7 @@ interface Kept {
   user?: Diver;
   sync?: { kind: string; says: string };
   last_sent?: number;
+  counter?: number;
   [name: string]: any;
 }
 
@@ -228,6 +229,7 @@ interface Envelope {
   schema: number;
   user: Diver;
   results: Result[];
+  counter?: number;
   epoch: string;
   mark: number;
   more: boolean;

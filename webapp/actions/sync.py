@@ -42,7 +42,8 @@ def sync(
             raise NotFound
         sender = {"app": "lineslate", "schema": SCHEMA, "user": {"id": user.id, "name": user.name}}
         plan = _plan(user_id, now, has_sheet)
-        return {**sender, "results": results, **_news(user_id, asked, kinds), **plan}
+        counter = {"counter": journal.last_counter(user_id, asked.device)}
+        return {**sender, "results": results, **counter, **_news(user_id, asked, kinds), **plan}
 
 
 def _take_in(user_id: int, asked: Asked, now: datetime) -> list[Answer]:
@@ -88,8 +89,9 @@ def _find_existing(user_id: int, device: str, batch: list[Operation]) -> Existin
     if not new:
         return Existing({}, answered)
     names = {one.record for one in new}
+    went_back = journal.is_counter_used(user_id, device, [one.counter for one in new])
     later = journal.later_operations(user_id, device, min(one.counter for one in new), names)
-    return Existing(records.get_records(user_id, names), answered, later, _room(user_id))
+    return Existing(records.get_records(user_id, names), answered, later, _room(user_id), went_back)
 
 
 def _room(user_id: int) -> int:

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
+from uuid import NAMESPACE_URL, uuid5
 
 from ..rulebook.faults import Fault, Refused
 from .envelope import read_operation
@@ -31,13 +32,15 @@ Answer = dict[str, Any]
 class Existing:
     """What exists already: records by id, earlier entries by operation, later operations of the same device.
 
-    `room` is how many new records are allowed: changes to existing records are always accepted.
+    `room` is how many new records are allowed: changes to existing records are always accepted. `went_back` says that
+    the device has used a counter of this batch before: its storage is an older copy, which knows nothing of `later`.
     """
 
     records: Mapping[str, Record]
     answered: Mapping[str, Entry]
     later: Sequence[Operation] = ()
     room: int = MOST_RECORDS
+    went_back: bool = False
 
 
 @dataclass
@@ -59,7 +62,7 @@ def decide(batch: Iterable[Operation | Answer], existing: Existing, arrived_at: 
     decided, answered = Decided(), dict(existing.answered)
     room = existing.room
     made: dict[str, list[Operation]] = {}
-    for earlier in existing.later:
+    for earlier in () if existing.went_back else existing.later:
         made.setdefault(earlier.record, []).append(earlier)
     for asked in batch:
         if not isinstance(asked, Operation):
@@ -72,7 +75,9 @@ def decide(batch: Iterable[Operation | Answer], existing: Existing, arrived_at: 
                 decided.answers.append(_refused(asked.op, [NO_ROOM]))
                 continue
             try:
-                entry, record = _decide(asked, known, made.setdefault(asked.record, []), arrived_at, check)
+                writer = _other(asked) if existing.went_back else asked
+                entry, record = _decide(writer, known, made.setdefault(asked.record, []), arrived_at, check)
+                entry = replace(entry, asked=asked)
             except Exception:  # one faulty operation must never block a whole outbox; it is not journalled either
                 log.exception("operation %s could not be processed", asked.op)
                 decided.answers.append(_refused(asked.op, [NOT_READ]))
@@ -107,6 +112,11 @@ def _decide(
         return Entry(asked, arrived_at, REFUSED, rev, {}, {}, (), refused.faults), None
     record = outcome.record
     return Entry(asked, arrived_at, STORED, record.rev, outcome.before, outcome.after, outcome.conflict), record
+
+
+def _other(asked: Operation) -> Operation:
+    """Return the operation as one of another device: what its device wrote since the copy was made is not its own."""
+    return replace(asked, device=str(uuid5(NAMESPACE_URL, f"lineslate older copy of {asked.device}")))
 
 
 def _later_names(asked: Operation, made: Sequence[Operation]) -> set[str]:

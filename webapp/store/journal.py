@@ -36,6 +36,13 @@ def later_operations(user_id: int, device: str, counter: int, records: Iterable[
     return [_operation(row) for row in execute(sql, (user_id, device, counter, *wanted))]
 
 
+def is_counter_used(user_id: int, device: str, counters: Iterable[int]) -> bool:
+    """Tell whether this device has sent an operation under one of these counters."""
+    wanted = list(counters)
+    sql = f"SELECT 1 FROM journal WHERE user_id = ? AND device = ? AND counter IN ({marks(wanted)}) LIMIT 1"  # noqa: S608
+    return bool(execute(sql, (user_id, device, *wanted)).fetchone())
+
+
 def entries_of(user_id: int, record: str) -> list[Entry]:
     """Return every operation ever received for one record, in the order of arrival."""
     sql = f"SELECT {COLUMNS} FROM journal WHERE user_id = ? AND record = ? ORDER BY id"  # noqa: S608

@@ -107,6 +107,7 @@ function takeIn(body, device) {
       parked: parked.getAll(),
       rows: records.getAll(),
       device: kept.get("device"),
+      counter: kept.get("counter"),
       feed: kept.get(feedKey),
       snapshot: kept.get(snapshotKey),
     };
@@ -114,6 +115,7 @@ function takeIn(body, device) {
     let offering = false;
     whenAll(requests, (found) => {
       if (found.device !== device) return;
+      countUp(kept, found, body.counter ?? 0);
       left = acknowledge(stores, found.waiting, results);
       const restored = Boolean(found.feed) && found.feed.epoch !== epoch;
       const held = new Set([...left, ...found.parked, ...refusedNow(found.waiting, results)].map((row) => row.record));
@@ -128,6 +130,15 @@ function takeIn(body, device) {
     });
     return () => ({ left: left.filter((row) => isOf(user.id, row)), more: Boolean(more), offering });
   });
+}
+
+// The server has seen a higher counter from this device than this storage ever gave out: the storage is an older copy.
+// It goes on as another device, because a counter is given once only.
+/** @param {KeptStore} kept @param {{ counter: number, waiting: Operation[] }} found @param {number} seen */
+function countUp(kept, { counter, waiting }, seen) {
+  const given = waiting.reduce((most, row) => Math.max(most, row.counter), counter ?? seen);
+  if (seen > given) kept.put(newId(), "device");
+  kept.put(Math.max(given, seen), "counter");
 }
 
 // The server leaves the sheet out when this phone has it. If another tab has stored a newer sheet since, that one

@@ -358,3 +358,22 @@ def test_a_phone_that_only_asks_waits_for_no_writer(runa: User, file: Path) -> N
         other.execute("BEGIN IMMEDIATE")
         assert sync.sync(runa.id, phone.request(), NOW + timedelta(seconds=5))["results"] == []
         other.execute("ROLLBACK")
+
+
+def test_a_phone_that_has_read_more_than_there_is_renews_the_epoch_once(
+    send: Any, caplog: pytest.LogCaptureFixture
+) -> None:
+    phone = Phone()
+    phone.put()
+    before = send(phone)["epoch"]
+    phone.mark = 8  # as if five more dives had been there
+
+    first = send(phone, epoch=before)
+    phone.put()
+    second = send(phone)
+
+    assert first["epoch"] != before
+    assert (first["results"], len(first["changes"])) == ([], 1)
+    assert second["epoch"] == first["epoch"]
+    assert [one["status"] for one in second["results"]] == ["stored"]
+    assert len([line for line in caplog.records if "older than what a phone has read" in line.getMessage()]) == 1

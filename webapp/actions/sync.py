@@ -1,5 +1,6 @@
 """Sync: take what a phone did, tell it what changed. Any request may come any number of times."""
 
+import logging
 from collections.abc import Container, Iterable
 from datetime import datetime, timedelta
 from typing import Any
@@ -17,6 +18,7 @@ from webapp.store import journal, meta, records, users
 
 PAGE = 500  # changes in one answer
 NOTE_PHONE_S = 60  # a phone that asks often is noted once in this time
+log = logging.getLogger(__name__)
 
 
 def sync(
@@ -51,15 +53,24 @@ def _take_in(user_id: int, asked: Asked, now: datetime) -> list[Answer]:
     since = stamp(now - timedelta(seconds=NOTE_PHONE_S))
     with store.reading():
         quiet = not asked.operations and users.knows_phone(user_id, asked.device, asked.utc_offset_min, since)
+        quiet = quiet and not _has_gone_back(user_id, asked)
     if quiet:
         return []
     with store.transaction():
         if users.get_user(user_id) is None:
             raise NotFound
         users.note_phone(user_id, asked.device, asked.utc_offset_min, stamp(now))
+        if _has_gone_back(user_id, asked):
+            meta.renew_epoch()
+            log.warning("the data file is older than what a phone has read from it: phones send again what it lacks")
         # a phone that knew this file before a backup was restored first has to see what is left of its records
         known = asked.epoch in (None, meta.epoch())
         return take(user_id, asked.device, asked.operations, stamp(now)) if known else []
+
+
+def _has_gone_back(user_id: int, asked: Asked) -> bool:
+    """Tell whether the phone has read more of this very file than there is: a copy was put in its place."""
+    return asked.epoch == meta.epoch() and asked.mark > records.last_number(user_id)
 
 
 def take(user_id: int, device: str, operations: Iterable[object], at: str) -> list[Answer]:

@@ -15,9 +15,11 @@ from waitress import create_server
 
 from webapp import clock
 from webapp.cli import demo
+from webapp.store.sqlite import starting
+from webapp.store.sqlite.marker import Vanished
 from webapp.store.sqlite.migrate import FileChanged, TooNew
 from webapp.web.app import create_app
-from webapp.web.config import PREFIX
+from webapp.web.config import PREFIX, read_settings
 
 HOST, PORT = "127.0.0.1", 8700
 DEMO_FILE = ".lineslate/demo.sqlite3"
@@ -28,9 +30,9 @@ def main(argv: Sequence[str] | None = None, settings: Mapping[str, Any] | None =
     """Run the command `serve`; return the exit status. `settings` override it: a fixed clock, say."""
     asked = _parser().parse_args(argv)
     try:
-        app = create_app({**_settings(asked), **(settings or {})})
+        app = _opened({**read_settings(), **_settings(asked), **(settings or {})})
         _check_hosts(asked.host, app)
-    except (ValueError, TooNew, FileChanged, OSError, sqlite3.DatabaseError) as error:
+    except (ValueError, TooNew, FileChanged, Vanished, OSError, sqlite3.DatabaseError) as error:
         return _complain(f"Cannot start: {error}")
     try:
         listening = _listen(asked)
@@ -45,6 +47,15 @@ def main(argv: Sequence[str] | None = None, settings: Mapping[str, Any] | None =
     finally:
         server.close()
     return 0
+
+
+def _opened(settings: Mapping[str, Any]) -> Flask:
+    """Return the app with its data file open, and say what a check of the file has found."""
+    begun = starting.begin(Path(settings["DATA_FILE"]))
+    app = create_app(settings)
+    for says in starting.look(begun):
+        print(says, file=sys.stderr)
+    return app
 
 
 def _check_hosts(host: str, app: Flask) -> None:

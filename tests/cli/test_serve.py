@@ -142,3 +142,49 @@ def test_on_this_machine_only_any_host_name_is_accepted(start: Start) -> None:
 def test_with_its_hosts_named_the_server_listens_on_every_address(start: Start) -> None:
     _, lines = start("--host", "0.0.0.0", "--port", "0", LINESLATE_TRUSTED_HOSTS="slate.example.org")  # noqa: S104
     assert lines[0].startswith("Lineslate is at http://0.0.0.0:")
+
+
+def test_a_data_file_that_vanished_is_refused_at_the_start_with_the_way_on(start: Start, tmp_path: Path) -> None:
+    first, _ = start("--port", "0", "--data", "mine.sqlite3")
+    first.kill()
+    first.communicate(timeout=20)
+    for part in ("mine.sqlite3", "mine.sqlite3-wal", "mine.sqlite3-shm"):
+        (tmp_path / part).unlink(missing_ok=True)
+
+    refused, _ = start("--port", "0", "--data", "mine.sqlite3", lines=0)
+    _, complaint = refused.communicate(timeout=60)
+
+    assert refused.returncode == 1
+    for words in ("mine.sqlite3 was there before and is missing now", "restore a backup", "--new"):
+        assert words in complaint
+    assert not (tmp_path / "mine.sqlite3").exists()
+
+    start("--port", "0", "--data", "mine.sqlite3", "--new")
+    assert (tmp_path / "mine.sqlite3").exists()
+
+
+def test_a_data_file_deleted_while_the_server_runs_is_not_made_anew(start: Start, tmp_path: Path) -> None:
+    _, (line, _) = start("--port", "0", "--data", "mine.sqlite3")
+    (tmp_path / "mine.sqlite3").unlink()
+
+    for path in ("/account/sign-up", "/account/sign-up"):
+        assert asked(port_of(line), path)[0] == 503
+    assert not (tmp_path / "mine.sqlite3").exists()
+
+
+def test_nothing_is_restored_while_a_server_holds_the_file(start: Start, tmp_path: Path) -> None:
+    process, _ = start("--port", "0", "--data", "mine.sqlite3")
+    keep = [sys.executable, "-m", "webapp"]
+    told = {"cwd": tmp_path, "env": {**os.environ, "PYTHONPATH": str(ROOT)}, "capture_output": True, "text": True}
+    subprocess.run([*keep, "backup", "kept", "--data", "mine.sqlite3"], check=True, **told)  # type: ignore[call-overload]
+    before = (tmp_path / "mine.sqlite3").stat().st_ino
+    restore = [*keep, "restore", "kept", "--data", "mine.sqlite3"]
+
+    refused = subprocess.run(restore, check=False, **told)  # type: ignore[call-overload]
+
+    assert refused.returncode == 1
+    assert "a server holds mine.sqlite3: stop it first" in refused.stderr
+    assert (tmp_path / "mine.sqlite3").stat().st_ino == before
+    process.kill()
+    process.communicate(timeout=20)
+    assert subprocess.run(restore, check=False, **told).returncode == 0  # type: ignore[call-overload]

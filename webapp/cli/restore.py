@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from webapp.store.sqlite.copies import NoData, restore
+from webapp.store.sqlite.marker import InUse
 from webapp.store.sqlite.migrate import FileChanged, TooNew
 from webapp.web.config import read_settings
 
@@ -20,7 +21,7 @@ def main(argv: Sequence[str]) -> int:
     file = options.data or Path(str(read_settings()["DATA_FILE"]))
     try:
         kept = restore(options.file, file)
-    except (NoData, TooNew, FileChanged, OSError, sqlite3.Error) as error:
+    except (NoData, InUse, TooNew, FileChanged, OSError, sqlite3.Error) as error:
         print(f"Nothing was restored: {error}", file=sys.stderr)
         return 1
     print(f"{file} is now a copy of {options.file}. At their next sync, phones send again what it lacks.")

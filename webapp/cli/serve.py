@@ -30,7 +30,7 @@ def main(argv: Sequence[str] | None = None, settings: Mapping[str, Any] | None =
     """Run the command `serve`; return the exit status. `settings` override it: a fixed clock, say."""
     asked = _parser().parse_args(argv)
     try:
-        app = _opened({**read_settings(), **_settings(asked), **(settings or {})})
+        app = _opened({**read_settings(), **_settings(asked), **(settings or {})}, is_new=asked.new)
         _check_hosts(asked.host, app)
     except (ValueError, TooNew, FileChanged, Vanished, OSError, sqlite3.DatabaseError) as error:
         return _complain(f"Cannot start: {error}")
@@ -49,9 +49,9 @@ def main(argv: Sequence[str] | None = None, settings: Mapping[str, Any] | None =
     return 0
 
 
-def _opened(settings: Mapping[str, Any]) -> Flask:
+def _opened(settings: Mapping[str, Any], *, is_new: bool) -> Flask:
     """Return the app with its data file open, and say what a check of the file has found."""
-    begun = starting.begin(Path(settings["DATA_FILE"]))
+    begun = starting.begin(Path(settings["DATA_FILE"]), is_new=is_new)
     app = create_app(settings)
     for says in starting.look(begun):
         print(says, file=sys.stderr)
@@ -86,6 +86,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--port", type=int, default=PORT, help=f"port (default {PORT}; 0 takes a free one)")
     parser.add_argument("--open-port-if-busy", action="store_true", help="take a free port when the port is in use")
     parser.add_argument("--data", type=Path, help="the SQLite file; created when it is missing")
+    parser.add_argument("--new", action="store_true", help="begin again with an empty file when the old one is gone")
     parser.add_argument("--demo", action="store_true", help="an invented diver in mid-season, in its own data file")
     return parser
 

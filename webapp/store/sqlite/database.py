@@ -8,7 +8,7 @@ from typing import Any
 
 from peewee import SqliteDatabase
 
-from webapp.store.sqlite import migrate
+from webapp.store.sqlite import marker, migrate
 from webapp.store.sqlite.unavailable import as_unavailable
 
 BUSY_S = 5  # how long a writer waits for another one; after that the phone sends again
@@ -26,13 +26,16 @@ PRAGMAS = {
 def open_store(path: str | os.PathLike[str]) -> None:
     """Upgrade the file to the newest schema, or create it, and use it from now on.
 
-    Raises migrate.TooNew when a newer version of the app has written it.
+    Raises migrate.TooNew when a newer version of the app has written it, marker.Vanished when it is missing although a
+    server has held it before.
     """
     file = Path(path)
-    _make_private(file)
+    marker.refuse_vanished(file)
+    marker.make_private(file)
     migrate.upgrade(file)
     close()
-    database.init(str(file), pragmas=PRAGMAS, timeout=BUSY_S)
+    never_made = f"{file.resolve().as_uri()}?mode=rw"  # a file that vanishes must not come back empty
+    database.init(never_made, uri=True, pragmas=PRAGMAS, timeout=BUSY_S)
 
 
 def transaction() -> AbstractContextManager[None]:
@@ -92,10 +95,3 @@ def init_app(app: Any) -> None:
     """Open the file that the app's settings name, and close each request's connection after it."""
     open_store(app.config["DATA_FILE"])
     app.teardown_request(lambda error: close())
-
-
-def _make_private(file: Path) -> None:
-    """Make an empty file that only its owner may read: a log tells about health. Side files get the same rights."""
-    file.parent.mkdir(parents=True, exist_ok=True)
-    if not file.exists():
-        os.close(os.open(file, os.O_WRONLY | os.O_CREAT, 0o600))

@@ -50,6 +50,13 @@ def refuse_vanished(file: Path) -> None:
         )
 
 
+def make_private(file: Path) -> None:
+    """Make an empty file that only its owner may read: a log tells about health. Side files get the same rights."""
+    file.parent.mkdir(parents=True, exist_ok=True)
+    if not file.exists():
+        os.close(os.open(file, os.O_WRONLY | os.O_CREAT, 0o600))
+
+
 def forget(file: Path) -> None:
     """Forget a data file that is missing, so that a new one may be made."""
     if not file.exists():
@@ -57,9 +64,12 @@ def forget(file: Path) -> None:
 
 
 def hold(file: Path) -> Held:
-    """Hold the data file as a server does, beside other servers; read how the last one left it. Raises Vanished."""
+    """Hold the data file as a server does, beside other servers, and read how the last one left it; make a first one.
+
+    Raises Vanished.
+    """
     refuse_vanished(file)
-    file.parent.mkdir(parents=True, exist_ok=True)
+    make_private(file)  # before the marker, which says that there is one
     handle = os.open(_beside(file), os.O_RDWR | os.O_CREAT, 0o600)
     is_alone = _lock(handle, is_shared=False)
     left = _read(handle)
@@ -91,7 +101,7 @@ def unused(file: Path) -> Iterator[None]:
         if not _lock(handle, is_shared=False):
             raise InUse(f"a server holds {file}: stop it first")
         yield
-        os.ftruncate(handle, 0)  # how an earlier file was left says nothing about this one
+        _write(handle, Left(True, 0))  # how an earlier file was left says nothing about this one
     finally:
         os.close(handle)
 

@@ -47,7 +47,7 @@ def begin(file: Path, *, is_new: bool = False) -> Begun:
     if is_new:
         marker.forget(file)
     held = marker.hold(file)
-    is_to_check = held.is_alone and file.exists() and not (held.left and held.left.is_closed)
+    is_to_check = held.is_alone and file.stat().st_size > 0 and not (held.left and held.left.is_closed)
     log_file = file.with_name(file.name + "-wal")
     return Begun(held, is_to_check, is_to_check and wal.is_damaged(log_file))
 

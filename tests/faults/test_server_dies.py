@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from contextlib import closing
+from http.client import HTTPConnection
 
 import pytest
 from support.boat import BoatPhone
@@ -94,3 +96,24 @@ def test_a_server_that_asks_to_wait_is_left_alone_until_then_and_nothing_is_drop
     phone.page.clock.fast_forward(120_000)
     phone.sent()
     all_on_shore(saved, server, phone)
+
+
+def health(server: FaultyServer) -> tuple[int, object]:
+    """Return the status of the health check, and why a write would not work."""
+    with closing(HTTPConnection("127.0.0.1", server.port, timeout=20)) as connection:
+        connection.request("GET", "/healthz")
+        answer = connection.getresponse()
+        return answer.status, json.load(answer).get("why")
+
+
+def test_the_health_check_says_whether_a_write_would_work(server: FaultyServer) -> None:
+    assert health(server) == (200, None)
+    with closing(sqlite3.connect(server.data, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        assert health(server) == (503, "locked")
+    server.again(file_bytes=40_000)
+    assert health(server) == (503, "full")
+    server.again()
+    assert health(server) == (200, None)
+    server.data.unlink()
+    assert health(server) == (503, "missing")

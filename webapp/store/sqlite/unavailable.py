@@ -27,15 +27,19 @@ def as_unavailable() -> Iterator[None]:
     except Unavailable:
         raise
     except Exception as error:
-        if _is_passing(error):
+        if code_of(error):
             raise Unavailable(str(error)) from error
         raise
 
 
-def _is_passing(error: BaseException | None) -> bool:
-    """Look at the errors behind it too: Peewee wraps errors, and a full disk ends a transaction before its rollback."""
+def code_of(error: BaseException | None) -> int:
+    """Return SQLite's code of an error that may pass by itself, 0 when it is none.
+
+    Errors behind it count too: Peewee wraps errors, and a full disk ends a transaction before its rollback.
+    """
     while error is not None:
-        if getattr(error, "sqlite_errorcode", 0) & PRIMARY in PASSING:
-            return True
+        code = int(getattr(error, "sqlite_errorcode", 0)) & PRIMARY
+        if code in PASSING:
+            return code
         error = error.__context__
-    return False
+    return 0

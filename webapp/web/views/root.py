@@ -3,6 +3,8 @@
 from flask import Blueprint, jsonify, redirect
 from flask.typing import ResponseReturnValue
 
+from webapp.actions.health import trouble
+
 bp = Blueprint("root", __name__)
 
 
@@ -14,5 +16,9 @@ def index() -> ResponseReturnValue:
 
 @bp.get("/healthz")
 def health() -> ResponseReturnValue:
-    """Say that the server answers."""
-    return jsonify(app="lineslate", ok=True)
+    """Say whether the server could keep what a phone sends now, and if not, why."""
+    found = trouble()
+    if found is None:
+        return jsonify(app="lineslate", ok=True)
+    why, says = found
+    return jsonify(app="lineslate", ok=False, why=why, says=says), 503

@@ -163,3 +163,26 @@ def test_half_a_character_in_a_dive_is_refused_and_holds_up_no_other(send: Any, 
         {"field": "note", "says": "must be text of whole characters: it contains half of one"}
     ]
     assert [fault["field"] for fault in answers[2]["faults"]] == [r"\udfff"]
+
+
+@pytest.mark.parametrize("value", [float("inf"), float("-inf"), float("nan")])
+@pytest.mark.parametrize("name", ["reached_m", "effort", "note", "signs"])
+def test_a_number_that_is_not_finite_is_refused_by_its_name_and_never_reaches_the_journal(
+    send: Any, runa: User, name: str, value: float
+) -> None:
+    (answer,) = send(Phone(), operations=[operation(fields={**DIVE, name: [value] if name == "signs" else value})])[
+        "results"
+    ]
+
+    assert (answer["status"], [fault["field"] for fault in answer["faults"]]) == ("refused", [name])
+    assert counts(runa) == (0, 0)
+
+
+@pytest.mark.parametrize("value", ["\ud800", ["\udfff"], {"\ud800": 1}, {"deep": [[{"in": "a\ud800b"}]]}])
+def test_half_a_character_anywhere_in_a_field_is_refused_by_its_name_and_never_reaches_the_journal(
+    send: Any, runa: User, value: object
+) -> None:
+    for name in ("note", "date", "signs", "target_m"):
+        (answer,) = send(Phone(), operations=[operation(fields={**DIVE, name: value})])["results"]
+        assert (answer["status"], [fault["field"] for fault in answer["faults"]]) == ("refused", [name])
+    assert counts(runa) == (0, 0)

@@ -85,6 +85,7 @@ def test_an_export_of_nobody_or_into_a_full_folder_is_refused_in_words(data: Pat
     (tmp_path / "full" / "log.json").write_text("mine")
     for done in (
         run("export", "Nobody Here", tmp_path / "out", "--data", data),
+        run("export", "Runa \udcff", tmp_path / "out", "--data", data),  # a byte of the command line that is no text
         run("export", "Runa Tidewell", tmp_path / "full", "--data", data),
         run("export", "Runa Tidewell", tmp_path / "out", "--data", tmp_path / "none"),
     ):

@@ -211,3 +211,11 @@ def test_a_start_far_beyond_the_best_is_cut_in_a_season_of_the_first_edition_and
     raw["disciplines"][0]["best_m"] = 41
     assert faults_of(check_season, raw)[0].field == "disciplines[0].start_m"
     assert check_season({**raw, "book": 1}, BOOK).levels[0].start_m == 46
+
+
+@pytest.mark.parametrize("path", [("rules",), ("site",), ("diver",), ()])
+def test_a_field_named_by_half_a_character_is_named_in_text_that_can_be_sent(path: tuple[str, ...]) -> None:
+    raw: dict[str, Any] = {"diver": {}, "rules": {}, **deepcopy(season())}
+    (raw[path[0]] if path else raw)["\ud800"] = 1
+
+    assert ".".join((*path, r"\ud800")) in faults(check_season, raw)

@@ -242,9 +242,12 @@ def test_half_a_character_in_a_file_is_told_with_its_dive_and_breaks_no_page(div
         operation(fields={**MAY, "note": "\ud800"}),
         operation(fields={**MAY, "\udfff": 1}),
         operation(kind="\ud800"),
+        operation(fields={**MAY, "at": "\ud800"}),
+        operation(op="\ud800"),
     ]
-    page = bring(diver, unsent(*odd))
-
-    assert page.status == 200
-    assert "contains half of one" in page.words
+    for device in (Phone().device, None):
+        page = bring(diver, unsent(*odd[::-1], device=device))
+        assert page.status == 200
+        assert "contains half of one" in page.words
+        assert r"\ud800" in page.words
     assert "history.json" in archive(diver)

@@ -1,11 +1,14 @@
 """The history of a record: what each device did, what lost, and a value put back."""
 
+import json
 from typing import Any
 
 import pytest
 from support.phones import DIVE, Phone, new_id
 
+from webapp import store
 from webapp.actions import histories, seasons, sync
+from webapp.store.sqlite.database import execute
 
 MAY = {**DIVE, "date": "2027-05-03"}
 
@@ -171,3 +174,21 @@ def test_a_value_that_never_was_cannot_be_put_back(diver: Any, two: Any, wrong: 
     form = next(form for form in diver.get(f"/history/{two[2]}").forms if "op" in form["fields"])
 
     assert diver.post(form["action"], {**form["fields"], **wrong}).status == 404
+
+
+def test_a_refused_edit_with_half_a_character_from_an_older_version_breaks_neither_history_nor_download(
+    diver: Any, two: Any
+) -> None:
+    boat, _, record, send = two
+    boat.put(record, {"note": "x", "discipline": "odd"})
+    send(boat)
+    with store.transaction():  # as versions before this one kept what they refused
+        half = json.dumps({"note": "\ud800", "discipline": "\udfff"})
+        execute("UPDATE journal SET fields = ?, after = ? WHERE status = 'refused'", (half, half))
+
+    page = diver.get(f"/history/{record}")
+
+    assert page.status == 200
+    assert r"\ud800" in page.words
+    with diver.client.get("/data/export.zip") as response:
+        assert response.status_code == 200

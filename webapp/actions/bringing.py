@@ -13,6 +13,7 @@ from webapp.actions.errors import NotFound
 from webapp.actions.times import stamp
 from webapp.protocol.envelope import MOST_OPERATIONS, UUID, TooMuch
 from webapp.protocol.kinds import KINDS
+from webapp.rulebook.checks import named_halves
 from webapp.rulebook.faults import Fault, Refused
 from webapp.store import users
 
@@ -86,7 +87,7 @@ def _device(file: Mapping[str, Any], asked: list[Any]) -> str:
     if isinstance(named, str) and UUID.fullmatch(named):
         return named
     first = asked[0].get("op") if asked and isinstance(asked[0], dict) else None
-    return str(uuid5(NAMESPACE_URL, f"lineslate file {first}"))
+    return str(uuid5(NAMESPACE_URL, named_halves(f"lineslate file {first}")))
 
 
 def _about(one: Any) -> str:
@@ -94,7 +95,7 @@ def _about(one: Any) -> str:
     fields, kind = (one.get("fields"), one.get("kind")) if isinstance(one, dict) else (None, None)
     if not isinstance(fields, dict) or kind not in KINDS:
         return "a change"
-    return " ".join(part[:20] for part in KINDS[kind].about(fields)) or "a change"
+    return named_halves(" ".join(part[:20] for part in KINDS[kind].about(fields))) or "a change"
 
 
 def _no_number(word: str) -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 from webapp import clock, store
 from webapp.actions import leaving
 from webapp.actions.errors import NotFound
+from webapp.rulebook.checks import named_halves
 from webapp.store.sqlite.migrate import FileChanged, TooNew
 from webapp.web.config import read_settings
 
@@ -24,7 +25,7 @@ def main(argv: Sequence[str]) -> int:
         return _complain(f"there is no data file {file}")
     try:
         store.open_store(file)
-        files = leaving.export(leaving.user_of(options.name).id, clock.now())
+        files = leaving.export(leaving.user_of(named_halves(options.name)).id, clock.now())
         _write(options.directory, files)
     except NotFound:
         return _complain(f"there is no diver {options.name}")

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from ..rulebook.checks import Faults
+from ..rulebook.checks import Faults, unstorable
 from .kinds import KINDS
 from .values import Operation
 
@@ -60,12 +60,17 @@ def read_request(raw: object) -> Asked:
 
 
 def read_operation(raw: object, device: str) -> Operation:
-    """Return one operation of this device; raises Refused with every fault. Its fields are not checked yet."""
+    """Return one operation of this device; raises Refused with every fault.
+
+    Of its fields it is only checked that they can be stored at all: the journal holds refused ones too.
+    """
     faults = Faults()
     plain = faults.group(raw, "", OPERATION_FIELDS)
     fields = plain.get("fields")
     if not isinstance(fields, Mapping):
         faults.add("fields", "must be an object")
+    else:
+        _check_storable(fields, faults)
     asked = Operation(
         op=_uuid(plain, "op", faults),
         device=device,
@@ -80,6 +85,14 @@ def read_operation(raw: object, device: str) -> Operation:
     _schema(plain, faults)
     faults.refuse_if_any()
     return asked
+
+
+def _check_storable(fields: Mapping[str, Any], faults: Faults) -> None:
+    for name, value in fields.items():
+        if unstorable(name):
+            faults.add(name, "is not a known field")
+        elif says := unstorable(value):
+            faults.add(name, says)
 
 
 def _operations(raw: object, faults: Faults) -> tuple[object, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from datetime import date
+from math import isfinite
 from typing import Any
 
 from .faults import Fault, Refused
@@ -13,6 +14,8 @@ _HUGE = 1e12
 _CLOCK = re.compile(r"([01]\d|2[0-3]):[0-5]\d")
 _INSTANT = re.compile(r"\d{4}-\d\d-\d\dT([01]\d|2[0-3]):[0-5]\d:[0-5]\dZ")
 _DAY = re.compile(r"\d{4}-\d\d-\d\d")
+HALF = "must be text of whole characters: it contains half of one"
+NOT_FINITE = "must be a finite number"
 _HALF = re.compile(r"[\ud800-\udfff]")  # half of a character that is written in two: no file can hold it
 
 
@@ -49,6 +52,22 @@ def named_halves(text: str) -> str:
     return _HALF.sub(lambda half: f"\\u{ord(half[0]):04x}", text)
 
 
+def unstorable(value: object) -> str | None:
+    """Return what keeps a value of JSON from being stored, wherever in it that is; None when nothing does."""
+    left = [value]
+    while left:
+        one = left.pop()
+        if isinstance(one, str) and not is_whole(one):
+            return HALF
+        if isinstance(one, float) and not isfinite(one):
+            return NOT_FINITE
+        if isinstance(one, Mapping):
+            left += [*one, *one.values()]
+        elif isinstance(one, list):
+            left += one
+    return None
+
+
 class Faults:
     """Collects faults; each check returns the value, or None after noting a fault."""
 
@@ -56,8 +75,8 @@ class Faults:
         self.found: list[Fault] = []
 
     def add(self, field: str, says: str) -> None:
-        """Note one fault."""
-        self.found.append(Fault(field, says))
+        """Note one fault; a field that is named by half a character is named as JSON names it."""
+        self.found.append(Fault(named_halves(field), says))
 
     def refuse_if_any(self) -> None:
         """Raise Refused with all faults found so far, if there are any."""
@@ -112,7 +131,7 @@ class Faults:
         elif len(value) > longest or "\x00" in value:
             self.add(field, f"must be text of at most {show(longest)} characters")
         elif not is_whole(value):
-            self.add(field, "must be text of whole characters: it contains half of one")
+            self.add(field, HALF)
         else:
             return value
         return None
@@ -132,6 +151,5 @@ class Faults:
             return {}
         for name in value:
             if name not in known:
-                shown = named_halves(str(name))
-                self.add(f"{field}.{shown}" if field else shown, "is not a known field")
+                self.add(f"{field}.{name}" if field else str(name), "is not a known field")
         return value

@@ -9,6 +9,7 @@ from flask.typing import ResponseReturnValue
 from webapp.actions import histories
 from webapp.actions.errors import NotFound
 from webapp.protocol.kinds import KINDS
+from webapp.rulebook.checks import named_halves
 from webapp.rulebook_file import read_rulebook
 from webapp.web import signin
 from webapp.web.errors import Fault, Refused
@@ -57,7 +58,8 @@ def _page(record: str, faults: Iterable[Fault] = ()) -> str:
     said = [Fault("", f"{_label(fault.field)} {fault.says}") for fault in faults]
     asked = steps[0].entry.asked
     title = _title(asked.kind, now.fields if now else asked.fields)
-    return render_template("history/show.html", record=record, now=now, steps=shown, title=title, faults=said)
+    page = render_template("history/show.html", record=record, now=now, steps=shown, title=title, faults=said)
+    return named_halves(page)  # the journal of older versions holds refused text that no page can
 
 
 def _devices(steps: Iterable[histories.Step]) -> dict[str, str]:

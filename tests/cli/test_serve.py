@@ -2,7 +2,9 @@
 
 import os
 import re
+import signal
 import socket
+import sqlite3
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
@@ -188,3 +190,24 @@ def test_nothing_is_restored_while_a_server_holds_the_file(start: Start, tmp_pat
     process.kill()
     process.communicate(timeout=20)
     assert subprocess.run(restore, check=False, **told).returncode == 0  # type: ignore[call-overload]
+
+
+@pytest.mark.parametrize("told", [signal.SIGTERM, signal.SIGINT])
+def test_a_server_told_to_stop_closes_its_file_and_the_next_start_has_nothing_to_check(
+    start: Start, tmp_path: Path, told: signal.Signals
+) -> None:
+    first, (line, _) = start("--port", "0", "--data", "mine.sqlite3")
+    with sqlite3.connect(tmp_path / "mine.sqlite3") as keeps_the_log:
+        keeps_the_log.execute("SELECT count(*) FROM user").fetchone()
+        asked(port_of(line), "/account/sign-in")
+        first.send_signal(told)
+        said, complaint = first.communicate(timeout=30)
+    keeps_the_log.close()
+
+    assert (first.returncode, said) == (0, "Stopped.\n")
+    assert "Traceback" not in complaint
+    second, _ = start("--port", "0", "--data", "mine.sqlite3")
+    second.send_signal(told)
+    said, complaint = second.communicate(timeout=30)
+    assert said == "Stopped.\n"
+    assert "not closed properly" not in complaint

@@ -1,7 +1,8 @@
 """Starts the real server so that it dies or fails where a test wants it to, with its clock at a known moment.
 
 `python tests/support/crash.py WISHES MOMENT [serve's own]`; WISHES is JSON: {"point": one of POINTS, "busy_ms": how
-long it waits for a locked file, "file_bytes": how large a file may grow, "settings": {…}}. The app knows nothing of it.
+long it waits for a locked file, "file_bytes": how large a file may grow, "grace_s": how long running answers may take
+when it is told to stop, "settings": {…}}. The app knows nothing of it.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from webapp.cli import serve
+from webapp.cli import serve, stopping
 from webapp.store import journal, records
 from webapp.store.sqlite import database
 
@@ -33,6 +34,7 @@ def main(argv: Sequence[str]) -> int:
     wishes, moment, rest = json.loads(argv[0]), datetime.fromisoformat(argv[1]), argv[2:]
     if "busy_ms" in wishes:
         database.PRAGMAS["busy_timeout"] = wishes["busy_ms"]
+    stopping.GRACE_S = wishes.get("grace_s", stopping.GRACE_S)
     make = serve.create_app
 
     def create_app(settings: Any) -> Any:

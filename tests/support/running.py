@@ -34,6 +34,9 @@ class Forked:
     def kill(self) -> None:
         self._process.kill()
 
+    def terminate(self) -> None:
+        self._process.terminate()
+
     def poll(self) -> int | None:
         return self._process.exitcode
 

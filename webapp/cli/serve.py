@@ -14,7 +14,7 @@ from flask import Flask
 from waitress import create_server
 
 from webapp import clock
-from webapp.cli import demo
+from webapp.cli import demo, stopping
 from webapp.store.sqlite import starting
 from webapp.store.sqlite.marker import Vanished
 from webapp.store.sqlite.migrate import FileChanged, TooNew
@@ -30,7 +30,7 @@ def main(argv: Sequence[str] | None = None, settings: Mapping[str, Any] | None =
     """Run the command `serve`; return the exit status. `settings` override it: a fixed clock, say."""
     asked = _parser().parse_args(argv)
     try:
-        app = _opened({**read_settings(), **_settings(asked), **(settings or {})}, is_new=asked.new)
+        app, begun = _opened({**read_settings(), **_settings(asked), **(settings or {})}, is_new=asked.new)
         _check_hosts(asked.host, app)
     except (ValueError, TooNew, FileChanged, Vanished, OSError, sqlite3.DatabaseError) as error:
         return _complain(f"Cannot start: {error}")
@@ -39,23 +39,22 @@ def main(argv: Sequence[str] | None = None, settings: Mapping[str, Any] | None =
     except OSError as error:
         return _complain(f"Cannot listen on {asked.host} port {asked.port}: {error.strerror}. Try --port 0.")
     server = _server(app, listening)
+    told = stopping.listen(server)
     _greet(asked, listening, app)
-    try:
-        server.run()
-    except KeyboardInterrupt:
-        print("\nStopped.")
-    finally:
-        server.close()
+    stopping.run(server, told)
+    server.close()
+    starting.end(begun)
+    print("Stopped.")
     return 0
 
 
-def _opened(settings: Mapping[str, Any], *, is_new: bool) -> Flask:
-    """Return the app with its data file open, and say what a check of the file has found."""
+def _opened(settings: Mapping[str, Any], *, is_new: bool) -> tuple[Flask, starting.Begun]:
+    """Return the app with its data file open, and the hold on the file; say what a check of it has found."""
     begun = starting.begin(Path(settings["DATA_FILE"]), is_new=is_new)
     app = create_app(settings)
     for says in starting.look(begun):
         print(says, file=sys.stderr)
-    return app
+    return app, begun
 
 
 def _check_hosts(host: str, app: Flask) -> None:

@@ -69,10 +69,15 @@ def execute_many(sql: str, rows: Sequence[Sequence[object]]) -> None:
     database.connection().executemany(sql, rows)  # type: ignore[no-untyped-call]
 
 
-def forget_deleted() -> None:
-    """Fold the write-ahead log into the file and empty it: it may still contain deleted data."""
-    connect()
-    execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+def forget_deleted() -> bool:
+    """Fold the write-ahead log into the file and empty it: it may still contain deleted data.
+
+    Returns whether that was possible: another connection may be using the log.
+    """
+    with as_unavailable():
+        connect()
+        (is_busy, _, _) = execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+    return not is_busy
 
 
 def fits(number: int) -> bool:

@@ -4,6 +4,7 @@ When something is missing or damaged, the file gets a new epoch, and phones offe
 """
 
 import sqlite3
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,7 +12,9 @@ from peewee import DatabaseError
 
 from webapp.store import meta
 from webapp.store.sqlite import database, marker, wal
+from webapp.store.sqlite.unavailable import Unavailable
 
+LAST_WAIT_MS = 500  # for another program that uses the file, when the server ends
 LOG_DAMAGED = "its write-ahead log is damaged, and the changes in it are lost"
 WENT_BACK = "it is older than the one that the last server used"
 NOT_WHOLE = "it is damaged: restore a backup"
@@ -67,9 +70,12 @@ def look(begun: Begun) -> list[str]:
 
 
 def end(begun: Begun) -> None:
-    """Close the file properly: everything is in it, and the marker says so."""
-    database.forget_deleted()
-    marker.note(begun.held, marker.Left(True, _last()))
+    """Close the file: when everything is in it, the marker says so. A file that cannot be used is left as it is."""
+    with suppress(Unavailable):
+        database.connect()
+        database.execute(f"PRAGMA busy_timeout = {LAST_WAIT_MS}")
+        is_whole = database.forget_deleted()
+        marker.note(begun.held, marker.Left(is_whole, _last()))
     database.close()
     marker.release(begun.held)
 

@@ -77,6 +77,9 @@ class Phone:
         """Apply an answer: only what it names leaves the outbox."""
         named = {result["op"]: result for result in answer["results"]}
         self.refused += [one for one in self.outbox if named.get(one["op"], {}).get("status") == "refused"]
+        for one in self.outbox:
+            if named.get(one["op"], {}).get("as_sent"):
+                self._keep_own(one, named[one["op"]]["rev"])
         self.outbox = [one for one in self.outbox if one["op"] not in named]
         for change in answer["changes"]:
             if change["rev"] >= self.known.get(change["record"], {"rev": 0})["rev"]:
@@ -85,6 +88,15 @@ class Phone:
             self.device = new_id()
         self.mark = answer["mark"] if self.epoch != answer["epoch"] else max(self.mark, answer["mark"])
         self.epoch = answer["epoch"]
+
+    def _keep_own(self, sent: dict[str, Any], rev: int) -> None:
+        """Keep what was stored as it was sent: it does not come among the changes."""
+        known = self.known.get(sent["record"], {"rev": 0, "fields": {}})
+        if rev >= known["rev"]:
+            fields = {**known["fields"], **sent["fields"]}
+            self.known[sent["record"]] = {
+                "record": sent["record"], "rev": rev, "fields": fields, "deleted": sent["action"] == "delete",
+            }  # fmt: skip
 
     def shows(self) -> dict[str, Any]:
         """Return the log as the phone knows it."""

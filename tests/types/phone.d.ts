@@ -212,6 +212,7 @@ interface Result {
   rev?: number;
   faults?: Fault[];
   conflict?: string[];
+  as_sent?: boolean;
 }
 
 interface Change {

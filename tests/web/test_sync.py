@@ -243,3 +243,15 @@ def a_full_disk() -> Iterator[None]:
     finally:
         del database.PRAGMAS["max_page_count"]
         database.database.init(database.database.database, pragmas=database.PRAGMAS)
+
+
+def test_an_app_that_names_the_kinds_it_reads_is_not_sent_again_what_it_sent_and_an_older_one_is(diver: Any) -> None:
+    def changes(**headers: str) -> int:
+        phone = Phone()
+        for _ in range(20):
+            phone.put()
+        known = phone.request(epoch=post(diver, Phone().request())[1]["epoch"])
+        return len(post(diver, {**known, "mark": 0}, {**OWN, **headers})[1]["changes"])
+
+    assert changes() == 20
+    assert changes(**{"Lineslate-Kinds": "clearance,day,dive"}) == 20  # those of the other phone only

@@ -1,7 +1,7 @@
 """Sync: take what a phone did, tell it what changed. Any request may come any number of times."""
 
 import logging
-from collections.abc import Container, Iterable
+from collections.abc import Container, Iterable, Mapping
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -9,7 +9,8 @@ from webapp import store
 from webapp.actions import planning
 from webapp.actions.errors import NotFound, NotPlanned
 from webapp.actions.times import stamp
-from webapp.protocol.batch import MOST_RECORDS, Answer, Existing, decide, read_all
+from webapp.protocol.batch import MOST_RECORDS, STORED, Answer, Decided, Existing, decide, read_all
+from webapp.protocol.echo import as_sent
 from webapp.protocol.envelope import MOST_OPERATIONS, SCHEMA, Asked, read_request
 from webapp.protocol.kinds import check_record
 from webapp.protocol.values import Operation
@@ -27,17 +28,22 @@ def sync(
     now: datetime,
     has_sheet: str | None = None,
     kinds: Container[str] | None = None,
+    *,
+    keeps_own: bool = False,
 ) -> dict[str, Any]:
     """Store a phone's operations; answer with the result of each, the changes after its mark, and the new snapshot.
 
     `has_sheet` is the id of the ladder sheet that the phone has: it is not sent again, as the signal may be weak.
-    `kinds` are those that the phone can read, None for all: changes of others are left out.
+    `kinds` are those that the phone can read, None for all: changes of others are left out. An app that `keeps_own`
+    takes what it has sent from its own copy: records that were stored as sent are marked so in the results, and are
+    not among the changes.
 
     Raises Refused with every fault of the request, TooMuch, or NotFound. A faulty operation is not a fault
     of the request: it is answered as refused and does not delay the others.
     """
     asked = read_request(request)
-    results = _take_in(user_id, asked, now)
+    taken = _take_in(user_id, asked, now)
+    own = taken.as_sent if keeps_own else {}
     with store.reading():
         user = users.get_user(user_id)
         if user is None:
@@ -45,17 +51,24 @@ def sync(
         sender = {"app": "lineslate", "schema": SCHEMA, "user": {"id": user.id, "name": user.name}}
         plan = _plan(user_id, now, has_sheet)
         counter = {"counter": journal.last_counter(user_id, asked.device)}
-        return {**sender, "results": results, **counter, **_news(user_id, asked, kinds), **plan}
+        news = _news(user_id, asked, kinds, own)
+        return {**sender, "results": _marked(taken, own), **counter, **news, **plan}
 
 
-def _take_in(user_id: int, asked: Asked, now: datetime) -> list[Answer]:
+def _marked(taken: Decided, own: Container[str]) -> list[Answer]:
+    """Return the answers, with a mark on those of operations that led to records as sent."""
+    ops = {entry.asked.op for entry in taken.entries if entry.asked.record in own and entry.status == STORED}
+    return [{**one, "as_sent": True} if one["op"] in ops else one for one in taken.answers]
+
+
+def _take_in(user_id: int, asked: Asked, now: datetime) -> Decided:
     """Store what was sent; a phone that only asks what is new takes no right to write, but for once a minute."""
     since = stamp(now - timedelta(seconds=NOTE_PHONE_S))
     with store.reading():
         quiet = not asked.operations and users.knows_phone(user_id, asked.device, asked.utc_offset_min, since)
         quiet = quiet and not _has_gone_back(user_id, asked)
     if quiet:
-        return []
+        return Decided()
     with store.transaction():
         if users.get_user(user_id) is None:
             raise NotFound
@@ -64,8 +77,11 @@ def _take_in(user_id: int, asked: Asked, now: datetime) -> list[Answer]:
             meta.renew_epoch()
             log.warning("the data file is older than what a phone has read from it: phones send again what it lacks")
         # a phone that knew this file before a backup was restored first has to see what is left of its records
-        known = asked.epoch in (None, meta.epoch())
-        return take(user_id, asked.device, asked.operations, stamp(now)) if known else []
+        epoch = meta.epoch()
+        if asked.epoch not in (None, epoch):
+            return Decided()
+        read_to = asked.mark if asked.epoch == epoch else 0
+        return _store(user_id, asked.device, asked.operations, stamp(now), read_to)
 
 
 def _has_gone_back(user_id: int, asked: Asked) -> bool:
@@ -76,17 +92,23 @@ def _has_gone_back(user_id: int, asked: Asked) -> bool:
 def take(user_id: int, device: str, operations: Iterable[object], at: str) -> list[Answer]:
     """Store operations of one device: look up what exists already, decide each one, write the result.
 
-    The caller has the transaction open. Phones, files and the shore's own pages all come through here.
+    The caller has the transaction open. Files and the shore's own pages come through here, phones by the same code.
     """
+    return _store(user_id, device, operations, at, 0).answers
+
+
+def _store(user_id: int, device: str, operations: Iterable[object], at: str, read_to: int) -> Decided:
     batch = read_all(operations, device)
     if not batch:
-        return []
+        return Decided()
     existing = _find_existing(user_id, device, [one for one in batch if isinstance(one, Operation)])
     decided = decide(batch, existing, at, check)
     journal.add_entries(user_id, decided.entries)
     if decided.records:
         records.put_records(user_id, list(decided.records.values()))
-    return decided.answers
+    if not existing.went_back:
+        decided.as_sent = as_sent(existing.records, decided.entries, decided.records, read_to)
+    return decided
 
 
 def check(kind: str, fields: dict[str, Any]) -> dict[str, Any]:
@@ -112,8 +134,11 @@ def _room(user_id: int) -> int:
     return MOST_RECORDS - records.count_records(user_id)
 
 
-def _news(user_id: int, asked: Asked, kinds: Container[str] | None) -> dict[str, Any]:
-    """Return the changes of these kinds after the phone's mark, oldest first, and the mark to ask from next time."""
+def _news(user_id: int, asked: Asked, kinds: Container[str] | None, own: Mapping[str, int]) -> dict[str, Any]:
+    """Return the changes of these kinds after the phone's mark, oldest first, and the mark to ask from next time.
+
+    `own` has the records, with their rev, that the phone knows without being told.
+    """
     epoch, last = meta.epoch(), records.last_number(user_id)
     mark = asked.mark if asked.epoch == epoch and asked.mark <= last else 0
     found = records.changes(user_id, mark, PAGE + 1)
@@ -122,7 +147,9 @@ def _news(user_id: int, asked: Asked, kinds: Container[str] | None) -> dict[str,
         "epoch": epoch,
         "mark": page[-1].seq if more else last,
         "more": more,
-        "changes": [vars(one) for one in page if kinds is None or one.kind in kinds],
+        "changes": [
+            vars(one) for one in page if (kinds is None or one.kind in kinds) and own.get(one.record) != one.rev
+        ],
     }
 
 

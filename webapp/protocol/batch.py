@@ -45,11 +45,12 @@ class Existing:
 
 @dataclass
 class Decided:
-    """What to answer, to journal and to write."""
+    """What to answer, to journal and to write; `as_sent` has the records that their phone knows without being told."""
 
     answers: list[Answer] = field(default_factory=list)
     entries: list[Entry] = field(default_factory=list)
     records: dict[str, Record] = field(default_factory=dict)
+    as_sent: dict[str, int] = field(default_factory=dict)
 
 
 def read_all(raws: Iterable[object], device: str) -> list[Operation | Answer]:

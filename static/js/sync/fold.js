@@ -30,12 +30,14 @@ export function fold({ user, results, changes }, { waiting, rows }, restored) {
   const own = rows.filter((row) => isOf(user.id, row));
   const byId = new Map((restored ? own.map(forget) : own).map((row) => [row.record, row]));
   const changed = new Map(restored ? byId : []);
-  const recordOf = new Map(waiting.map((row) => [row.op, row.record]));
+  const sentAs = new Map(waiting.map((row) => [row.op, row]));
   for (const result of results) {
-    const row = changed.get(recordOf.get(result.op)) ?? byId.get(recordOf.get(result.op));
+    const sent = sentAs.get(result.op);
+    const row = changed.get(sent?.record) ?? byId.get(sent?.record);
     if (!row || result.status !== "stored") continue;
     const conflict = [...new Set([...(row.conflict ?? []), ...(result.conflict ?? [])])];
-    changed.set(row.record, { ...row, user: user.id, rev: Math.max(row.rev, result.rev ?? 0), conflict });
+    const known = result.as_sent ? withOwn(row.known, sent, result.rev) : row.known;
+    changed.set(row.record, { ...row, user: user.id, rev: Math.max(row.rev, result.rev ?? 0), known, conflict });
   }
   for (const { record, kind, rev, deleted, fields } of changes) {
     const fresh = { record, kind, fields, deleted, rev: 0, known: null, conflict: [] };
@@ -44,6 +46,13 @@ export function fold({ user, results, changes }, { waiting, rows }, restored) {
     changed.set(record, { ...row, user: user.id, rev: Math.max(row.rev, rev), known: { rev, fields, deleted } });
   }
   return changed.values();
+}
+
+// What the server has stored as it was sent does not come again among the changes: the phone's own copy is that version.
+/** @param {Known} known @param {Operation} sent @param {number} rev @returns {Known} */
+function withOwn(known, { action, fields }, rev) {
+  if (known && known.rev > rev) return known;
+  return { rev, fields: { ...known?.fields, ...fields }, deleted: action === "delete" };
 }
 
 /**

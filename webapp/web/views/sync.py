@@ -36,7 +36,8 @@ def exchange() -> ResponseReturnValue:
     # headers, because an older server ignores them
     has_sheet, named = request.headers.get("Lineslate-Sheet"), request.headers.get("Lineslate-Kinds")
     kinds = FIRST_KINDS if named is None else named.split(",")
-    return _packed(jsonify(sync.sync(g.user.id, asked, signin.now(), has_sheet, kinds)))
+    keeps_own = named is not None  # the first release waits to read its own records among the changes
+    return _packed(jsonify(sync.sync(g.user.id, asked, signin.now(), has_sheet, kinds, keeps_own=keeps_own)))
 
 
 def _packed(answer: Response) -> Response:

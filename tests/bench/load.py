@@ -25,7 +25,7 @@ from uuid import uuid4
 ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
-from flask import session  # noqa: E402
+from flask import g  # noqa: E402
 from support.bare import bare_file, insert  # noqa: E402
 from support.phones import DIVE, NOW, SEASON, Phone  # noqa: E402
 
@@ -41,14 +41,13 @@ DIVERS, DIVES = 100, 6
 def signed_in(file: Path, count: int) -> list[str]:
     """Make divers with a season each; return their cookies."""
     app, cookies = create_app({"DATA_FILE": str(file)}), []
-    seal = app.session_interface.get_signing_serializer(app)  # type: ignore[attr-defined]
     for at in range(count):
         with app.test_request_context():
             with store.transaction():
                 user = users.add_user(f"diver {at}", f"diver {at}", "none", "t")
             seasons.save_season(user.id, None, "Spring", SEASON, NOW)
             signin.begin(user.id)
-            cookies.append(f"lineslate={seal.dumps(dict(session))}")
+            cookies.append(f"lineslate={g.sign_in_cookie}")
             store.close()
     return cookies
 

@@ -19,7 +19,7 @@ from webapp.records.season import season_and_book
 from webapp.rulebook.faults import Refused
 from webapp.rulebook.rulebook import Rulebook
 from webapp.rulebook_file import read_rulebook
-from webapp.store import meta, records, seasons
+from webapp.store import kept_logs, meta, records, seasons
 from webapp.store.values import SeasonRow
 from webapp.water.times import MeanSpeed
 
@@ -48,7 +48,7 @@ class Compiled:
 
 @dataclass(frozen=True)
 class Current(Compiled):
-    """The active season with its plan as of today."""
+    """The active season with its plan as of today. The plan is shared: never change it."""
 
     plan: dict[str, Any]
 
@@ -62,7 +62,7 @@ def compiled_of(user_id: int) -> Compiled | None:
     if row is None:
         return None
     raw_json = json.dumps(row.raw)
-    speeds = _speeds(meta.epoch(), user_id, records.last_number(user_id), raw_json)
+    speeds = _speeds(*_log_id(user_id), raw_json)
     return Compiled(row, *_compiled(raw_json, speeds), dict(speeds))
 
 
@@ -71,8 +71,8 @@ def current_of(user_id: int, today: str) -> Current | None:
     compiled = compiled_of(user_id)
     if compiled is None:
         return None
-    dives = records.whole_log(user_id)  # in no order: the reader sorts what it reads
-    return Current(**vars(compiled), plan=ladder.read(compiled.sheet, dives, today))
+    raw_json, speeds = json.dumps(compiled.row.raw), tuple(compiled.speeds.items())
+    return Current(**vars(compiled), plan=_planned(*_log_id(user_id), raw_json, speeds, today))
 
 
 def current_if_any(user_id: int, today: str) -> Current | None:
@@ -92,7 +92,7 @@ def not_planned(error: Exception) -> NotPlanned:
 
 def log_in_order(user_id: int) -> list[dict[str, Any]]:
     """Return the log as the planner reads it: by date, then time of surfacing, then id."""
-    return sorted(records.whole_log(user_id), key=_order)
+    return sorted(kept_logs.log_of(user_id), key=_order)
 
 
 def checked(raw: object) -> tuple[Season, Rulebook]:
@@ -134,10 +134,22 @@ def _checked(raw_json: str) -> tuple[Season, Rulebook]:
     return season_and_book(json.loads(raw_json), read_rulebook())
 
 
+def _log_id(user_id: int) -> tuple[str, int, int]:
+    """Return what names a log as it stands: the epoch, its diver and the last change number."""
+    return meta.epoch(), user_id, records.last_number(user_id)
+
+
+@lru_cache(maxsize=SHEETS_KEPT)
+def _planned(
+    epoch: str, user_id: int, last_number: int, raw_json: str, speeds: tuple[tuple[str, MeanSpeed], ...], today: str
+) -> dict[str, Any]:
+    """Return the plan of a season from a log as it stands: a list that many buddies ask for is planned once."""
+    return ladder.read(_compiled(raw_json, speeds)[0], kept_logs.log_of(user_id), today)
+
+
 @lru_cache(maxsize=SHEETS_KEPT)
 def _speeds(epoch: str, user_id: int, last_number: int, raw_json: str) -> tuple[tuple[str, MeanSpeed], ...]:
-    """Return the speeds of a log; epoch and change number name the log as it stands."""
-    return _speeds_of(records.whole_log(user_id), raw_json)
+    return _speeds_of(kept_logs.log_of(user_id), raw_json)
 
 
 def _speeds_of(log: Sequence[dict[str, Any]], raw_json: str) -> tuple[tuple[str, MeanSpeed], ...]:

@@ -4,6 +4,7 @@ import os
 from collections.abc import Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
+from threading import local
 from typing import Any
 
 from peewee import SqliteDatabase
@@ -13,6 +14,9 @@ from webapp.store.sqlite.unavailable import as_unavailable
 
 BUSY_S = 5  # how long a writer waits for another one; after that the phone sends again
 
+WRITING = "IMMEDIATE"
+
+_this_thread = local()
 database = SqliteDatabase(None, autoconnect=False)
 
 PRAGMAS = {
@@ -43,7 +47,7 @@ def transaction() -> AbstractContextManager[None]:
 
     Immediate: the right to write is taken before anything is read, so that what was read is still true.
     """
-    return _begun("IMMEDIATE")
+    return _begun(WRITING)
 
 
 def reading() -> AbstractContextManager[None]:
@@ -55,8 +59,18 @@ def reading() -> AbstractContextManager[None]:
 def _begun(how: str) -> Iterator[None]:
     with as_unavailable():
         connect()
-        with database.atomic() if database.in_transaction() else database.atomic(how):
+        if database.in_transaction():
+            with database.atomic():
+                yield
+            return
+        _this_thread.is_writing = how == WRITING
+        with database.atomic(how):
             yield
+
+
+def is_writing() -> bool:
+    """Tell whether this thread's transaction may hold what is not committed."""
+    return database.in_transaction() and bool(getattr(_this_thread, "is_writing", False))
 
 
 def execute(sql: str, values: Sequence[object] = ()) -> Any:

@@ -14,7 +14,7 @@ from flask import Flask
 from waitress import create_server
 
 from webapp import clock
-from webapp.cli import demo, stopping
+from webapp.cli import connections, demo, stopping
 from webapp.store.sqlite import starting
 from webapp.store.sqlite.marker import Vanished
 from webapp.store.sqlite.migrate import FileChanged, TooNew
@@ -109,7 +109,8 @@ def _listen(asked: argparse.Namespace) -> socket.socket:
 
 
 def _server(app: Flask, listening: socket.socket) -> Any:
-    return create_server(
+    connections.allow_files()
+    server = create_server(
         app,
         sockets=[listening],
         threads=app.config["THREADS"],
@@ -117,7 +118,10 @@ def _server(app: Flask, listening: socket.socket) -> Any:
         max_request_body_size=max(app.config["MAX_CONTENT_LENGTH"], app.config["MAX_FILE_LENGTH"]) + FRAME_BYTES,
         # waitress drops X-Forwarded-* unless configured otherwise; ProxyFix then trusts as many proxies as are set
         clear_untrusted_proxy_headers=not app.config["TRUSTED_PROXIES"],
+        **connections.limits(),
     )
+    connections.end_slow_ones(server, app.config["REQUEST_S"])
+    return server
 
 
 def _greet(asked: argparse.Namespace, listening: socket.socket, app: Flask) -> None:

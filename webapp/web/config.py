@@ -31,6 +31,7 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("SYNC_PER_MINUTE", 300, "syncs that one diver's phones may make in a minute, with up to 100 records each"),
     Setting("TRUSTED_HOSTS", "", "the host names of this server, separated by spaces; empty accepts any host"),
     Setting("HSTS_SUBDOMAINS", 0, "1 when browsers shall use HTTPS for every name below this server's too"),
+    Setting("REQUEST_S", 120, "seconds that a request may take to arrive whole"),
     Setting("THREADS", 8, "threads of the web server"),
 )
 

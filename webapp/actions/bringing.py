@@ -31,7 +31,9 @@ class Brought:
 
 
 def bring(user_id: int, data: bytes, now: datetime) -> Brought:
-    """Import a file completely or not at all. It may be imported many times, because each change keeps its id.
+    """Import a file. It may be imported many times, because each change keeps its id.
+
+    Each hundred changes are stored by themselves: nobody else waits for the whole file.
 
     Raises Refused when the file is not from this app or is another diver's, TooMuch when it has too many changes.
     """
@@ -39,11 +41,11 @@ def bring(user_id: int, data: bytes, now: datetime) -> Brought:
     if file.get("user") not in (None, user_id):
         raise Refused([Fault("file", OTHER_DIVER)])
     asked = _operations(file)
-    with store.transaction():
-        if users.get_user(user_id) is None:
-            raise NotFound
-        device, answers = _device(file, asked), []
-        for start in range(0, len(asked), MOST_OPERATIONS):
+    device, answers = _device(file, asked), []
+    for start in range(0, len(asked), MOST_OPERATIONS):
+        with store.transaction():
+            if users.get_user(user_id) is None:
+                raise NotFound
             answers += sync.take(user_id, device, asked[start : start + MOST_OPERATIONS], stamp(now))
     refused = [(_about(sent), answer) for sent, answer in zip(asked, answers, strict=True) if answer["faults"]]
     reasons = tuple((about, tuple(Fault(**fault) for fault in answer["faults"])) for about, answer in refused)

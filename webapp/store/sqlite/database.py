@@ -10,13 +10,14 @@ from typing import Any
 from peewee import SqliteDatabase
 
 from webapp.store.sqlite import marker, migrate
-from webapp.store.sqlite.unavailable import as_unavailable
+from webapp.store.sqlite.turns import Turns
+from webapp.store.sqlite.unavailable import Unavailable, as_unavailable
 
 BUSY_S = 5  # how long a writer waits for another one; after that the phone sends again
 
 WRITING = "IMMEDIATE"
 
-_this_thread = local()
+_this_thread, _turns = local(), Turns()
 database = SqliteDatabase(None, autoconnect=False)
 
 PRAGMAS = {
@@ -63,9 +64,23 @@ def _begun(how: str) -> Iterator[None]:
             with database.atomic():
                 yield
             return
-        _this_thread.is_writing = how == WRITING
-        with database.atomic(how):
+        with _turn(how), database.atomic(how):
             yield
+
+
+@contextmanager
+def _turn(how: str) -> Iterator[None]:
+    """Wait in line before a writing transaction; other processes are left to SQLite."""
+    _this_thread.is_writing = how == WRITING
+    if how != WRITING:
+        yield
+        return
+    if not _turns.take(BUSY_S):
+        raise Unavailable("other writers took too long")
+    try:
+        yield
+    finally:
+        _turns.end()
 
 
 def is_writing() -> bool:

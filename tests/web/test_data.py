@@ -211,6 +211,31 @@ def test_an_account_is_deleted_with_everything_in_it_down_to_the_bytes_of_the_fi
     assert not [word for word in (note, "May at Holm", "for Ebba", NAME) if word.encode() in held]
 
 
+def test_what_was_deleted_is_gone_from_the_file_and_its_log_although_somebody_was_reading(
+    planner_of_may: Any, app: Any, person: Any, clock: Any, settings: Any
+) -> None:
+    other, phone = second(planner_of_may, app, person), Phone()
+    first, second_note = "the note as it was first", "and as it was changed later"
+    record = phone.put(fields={**MAY, "note": first})
+    log(phone, clock())
+    phone.put(record, {**MAY, "note": second_note})
+    log(phone, clock())
+    with closing(sqlite3.connect(settings["DATA_FILE"], isolation_level=None)) as reader:
+        reader.execute("BEGIN")
+        reader.execute("SELECT count(*) FROM journal").fetchone()
+        planner_of_may.fill("/data/", {"typed_name": NAME, "password": PASSWORD}, holding="/data/delete")
+        assert words_left(settings, first)
+        reader.execute("COMMIT")  # and it stays connected: SQLite folds the log only after the last one
+        other.get("/data/")
+        assert not words_left(settings, first, second_note, "May at Holm", NAME)
+
+
+def words_left(settings: Any, *words: str) -> list[str]:
+    files = Path(settings["DATA_FILE"]).parent.glob("lineslate.sqlite3*")
+    held = b"".join(one.read_bytes() for one in files)
+    return [word for word in words if word.encode() in held]
+
+
 @pytest.mark.parametrize(
     ("typed", "field"),
     [

@@ -18,6 +18,8 @@ from webapp.rulebook_file import read_rulebook
 from webapp.store import journal, links, seasons, users
 from webapp.store.values import User
 
+FORGET_S = 1  # to wait for readers; after that each request tries again
+
 
 def user_of(name: str) -> User:
     """Return the diver of this name, or raise NotFound."""
@@ -65,7 +67,7 @@ def delete_account(user_id: int, name: str, password: str, now: datetime) -> Non
     with store.transaction():
         users.delete_user(user_id)
     events.tell(user_id, "account_deleted", now)
-    store.forget_deleted()
+    store.forget_deleted(longest_s=FORGET_S)
 
 
 def _entry(entry: Entry) -> dict[str, Any]:

@@ -50,7 +50,6 @@ def set_password(user_id: int, password_hash: str) -> None:
 
 def delete_user(user_id: int) -> None:
     """Delete a diver and, by the foreign keys, everything that belongs to them; SQLite overwrites it with zeros."""
-    execute("PRAGMA secure_delete = ON")
     UserRow.delete().where(UserRow.id == user_id).execute()
 
 

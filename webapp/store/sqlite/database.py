@@ -2,9 +2,9 @@
 
 import os
 from collections.abc import Iterator, Sequence
-from contextlib import AbstractContextManager, contextmanager
+from contextlib import AbstractContextManager, contextmanager, suppress
 from pathlib import Path
-from threading import local
+from threading import Event, local
 from typing import Any
 
 from peewee import SqliteDatabase
@@ -18,12 +18,14 @@ BUSY_S = 5  # how long a writer waits for another one; after that the phone send
 WRITING = "IMMEDIATE"
 
 _this_thread, _turns = local(), Turns()
+_to_forget = Event()  # deleted data is still in the write-ahead log, because somebody was reading
 database = SqliteDatabase(None, autoconnect=False)
 
 PRAGMAS = {
     "journal_mode": "wal",
     "synchronous": "full",  # with less, a power cut may lose what a phone was told is stored
     "foreign_keys": 1,
+    "secure_delete": 1,  # what is deleted or replaced is overwritten: a log tells about health
     "busy_timeout": BUSY_S * 1000,
 }
 
@@ -98,14 +100,17 @@ def execute_many(sql: str, rows: Sequence[Sequence[object]]) -> None:
     database.connection().executemany(sql, rows)  # type: ignore[no-untyped-call]
 
 
-def forget_deleted() -> bool:
+def forget_deleted(longest_s: float = BUSY_S) -> bool:
     """Fold the write-ahead log into the file and empty it: it may still contain deleted data.
 
-    Returns whether that was possible: another connection may be using the log.
+    Returns whether that was possible: another connection may be using the log. Then each request tries again.
     """
     with as_unavailable():
         connect()
+        execute(f"PRAGMA busy_timeout = {int(longest_s * 1000)}")
         (is_busy, _, _) = execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+        execute(f"PRAGMA busy_timeout = {PRAGMAS['busy_timeout']}")
+    (_to_forget.set if is_busy else _to_forget.clear)()
     return not is_busy
 
 
@@ -128,4 +133,12 @@ def close() -> None:
 def init_app(app: Any) -> None:
     """Open the file that the app's settings name, and close each request's connection after it."""
     open_store(app.config["DATA_FILE"])
-    app.teardown_request(lambda error: close())
+    app.teardown_request(_end_request)
+
+
+def _end_request(error: BaseException | None) -> None:
+    """Close this thread's connection; what could not be forgotten before may be forgotten now."""
+    if _to_forget.is_set():
+        with suppress(Unavailable):
+            forget_deleted(longest_s=0)
+    close()

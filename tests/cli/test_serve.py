@@ -211,3 +211,24 @@ def test_a_server_told_to_stop_closes_its_file_and_the_next_start_has_nothing_to
     said, complaint = second.communicate(timeout=30)
     assert said == "Stopped.\n"
     assert "not closed properly" not in complaint
+
+
+ODD = (
+    b"GET /<secret> HTTP/1.1\r\nHost: x\r\nno colon here <secret>\r\n\r\n",
+    b"<secret>\r\n\r\n",
+    b"POST / HTTP/1.1\r\nHost: x\r\nContent-Length: secret\r\n\r\n",
+    b"POST / HTTP/1.1\r\nHost: x\r\nTransfer-Encoding: secret\r\n\r\n",
+)
+
+
+def test_what_is_no_http_is_answered_by_the_bare_status(start: Start) -> None:
+    _, (line, _) = start("--port", "0")
+    for sent in ODD:
+        with socket.create_connection(("127.0.0.1", port_of(line)), timeout=20) as connection:
+            connection.sendall(sent)
+            said = b"".join(iter(lambda: connection.recv(65536), b""))
+        status = said.split(b"\r\n")[0]
+        assert re.fullmatch(rb"HTTP/1\.[01] (400|413|431|501) [A-Za-z ]+", status), said
+        body = said.partition(b"\r\n\r\n")[2].strip()
+        assert body == status.split(b" ", 2)[2]
+        assert b"waitress" not in said.lower()

@@ -14,7 +14,7 @@ from flask import Flask
 from waitress import create_server
 
 from webapp import clock
-from webapp.cli import connections, demo, stopping
+from webapp.cli import bare_errors, connections, demo, stopping
 from webapp.store.sqlite import starting
 from webapp.store.sqlite.marker import Vanished
 from webapp.store.sqlite.migrate import FileChanged, TooNew
@@ -110,6 +110,7 @@ def _listen(asked: argparse.Namespace) -> socket.socket:
 
 def _server(app: Flask, listening: socket.socket) -> Any:
     connections.allow_files()
+    bare_errors.say_nothing()
     server = create_server(
         app,
         sockets=[listening],

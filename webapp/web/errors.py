@@ -88,6 +88,7 @@ def _http(error: HTTPException) -> ResponseReturnValue:
     if error.response is not None or error.code is None or error.code < 400:
         return error  # a redirect or a ready answer that was raised
     code, says = WORDS.get(error.code, ("refused", "This cannot be done."))
+    says = getattr(error, "says", says)
     answered = current_app.make_response(answer(error.code, code, says))
     for name, value in error.get_headers():
         if name.lower() in {"allow", "retry-after"}:

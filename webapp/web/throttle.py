@@ -44,21 +44,21 @@ class Throttle:
         with self._lock:
             return self._wait_s(key, now_s)
 
-    def take(self, key: str, now_s: float) -> int:
-        """Note one try and return 0, or return how many seconds the key must wait first.
+    def take(self, key: str, now_s: float, amount: int = 1) -> int:
+        """Note one try, or so many, and return 0, or return how many seconds the key must wait first.
 
         One step under the lock: tries at the same moment are counted before any of them is looked at.
         """
         with self._lock:
             waits_s = self._wait_s(key, now_s)
             if not waits_s:
-                self._count(key, now_s)
+                self._count(key, now_s, amount)
             return waits_s
 
-    def count(self, key: str, now_s: float) -> None:
-        """Note one try."""
+    def count(self, key: str, now_s: float, amount: int = 1) -> None:
+        """Note one try, or so many."""
         with self._lock:
-            self._count(key, now_s)
+            self._count(key, now_s, amount)
 
     def give_back(self, key: str) -> None:
         """Take one try back, as after it turned out to be right."""
@@ -83,11 +83,11 @@ class Throttle:
             return 0
         return max(0, round(self._ends_s(seen) - now_s))
 
-    def _count(self, key: str, now_s: float) -> None:
+    def _count(self, key: str, now_s: float, amount: int) -> None:
         seen = self._seen.pop(key, None)
         if seen is None or now_s > self._forgotten_s(seen):
             seen = Tries(0, now_s, now_s)
-        self._seen[key] = Tries(seen.tried + 1, seen.first_s, now_s)
+        self._seen[key] = Tries(seen.tried + amount, seen.first_s, now_s)
         while len(self._seen) > MOST_KEPT:
             self._seen.popitem(last=False)
 

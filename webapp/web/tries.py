@@ -12,6 +12,10 @@ from webapp.actions.tokens import hashed
 from webapp.web.throttle import Throttle, client_key
 
 Counted = tuple[Throttle, str]  # a throttle, and the key that this request is counted under
+DAY_S = 86_400
+MUCH = (
+    "So many changes in one day are more than this server takes: it takes more later. What the phone has saved stays."
+)
 NAME_LONGEST = 200  # characters of a typed name that make its key
 
 
@@ -24,6 +28,9 @@ def init_app(app: Flask) -> None:
         "token": Throttle(config["TOKEN_TRIES"], config["TOKEN_WAIT_S"], grows=True),
         "share": Throttle(config["SHARE_PER_MINUTE"], 60),
         "sync": Throttle(config["SYNC_PER_MINUTE"], 60),
+        "changes": Throttle(config["CHANGES_PER_DAY"], DAY_S),
+        "refused": Throttle(config["REFUSED_PER_DAY"], DAY_S),
+        "files": Throttle(config["FILES_PER_DAY"], DAY_S),
     }
 
 
@@ -55,6 +62,35 @@ def own_password(user_id: int) -> list[Counted]:
 def sync(user_id: int) -> list[Counted]:
     """Count the requests of one diver's phones: a faulty one must not slow down the others."""
     return [(_throttle("sync"), str(user_id))]
+
+
+class TooMuchToday(TooManyRequests):
+    """One diver has sent more in a day than a diver needs: the others share this server's disk."""
+
+    says = MUCH
+
+
+def allow_changes(user_id: int, amount: int) -> None:
+    """Count the changes that a diver sends; raise TooMuchToday when there were too many today, or refused ones."""
+    if not amount:
+        return
+    key, (changes, refused) = str(user_id), (_throttle("changes"), _throttle("refused"))
+    waits_s = refused.wait_s(key, _now_s()) or changes.take(key, _now_s(), amount)
+    if waits_s:
+        raise TooMuchToday(retry_after=waits_s)
+
+
+def count_refused(user_id: int, amount: int) -> None:
+    """Count the changes of a diver that were refused: each is kept in the journal all the same."""
+    if amount:
+        _throttle("refused").count(str(user_id), _now_s(), amount)
+
+
+def allow_file(user_id: int) -> None:
+    """Count a file of dives; raise TooMuchToday when there were too many today."""
+    waits_s = _throttle("files").take(str(user_id), _now_s())
+    if waits_s:
+        raise TooMuchToday(retry_after=waits_s)
 
 
 def take(counted: Iterable[Counted]) -> int:

@@ -51,7 +51,9 @@ def bring() -> ResponseReturnValue:
     if not form.file.data:
         return _page(form, DeleteForm(formdata=None), [Fault("file", "is missing: choose a file")], form.find), 400
     try:
+        tries.allow_file(g.user.id)
         brought = bringing.bring(g.user.id, form.file.data.read(), signin.now())
+        tries.count_refused(g.user.id, len(brought.refused))
     except Refused as refused:
         return _page(form, DeleteForm(formdata=None), refused.faults, form.find), 400
     return _page(FileForm(formdata=None), DeleteForm(formdata=None), brought=brought)

@@ -15,6 +15,7 @@ from webapp.web import errors, signin, sites, tries
 
 bp = Blueprint("sync", __name__, url_prefix="/sync")
 MOST_BYTES = 256 * 1024
+REFUSED = "refused"
 FIRST_KINDS = ("dive", "clearance")  # what an app knows that does not say it: it cannot read any other
 WORTH_PACKING_BYTES = 1_000
 QUICK = 5  # of gzip's levels: higher ones take longer and save almost nothing here
@@ -33,11 +34,15 @@ def exchange() -> ResponseReturnValue:
         return errors.answer(400, "not_json", "This is not the JSON of a sync request.")
     if asked.get("user") not in (None, g.user.id):
         return errors.answer(409, "other_user", "These records belong to another diver: that diver must sign in.")
+    sent = asked.get("operations")
+    tries.allow_changes(g.user.id, len(sent) if isinstance(sent, list) else 0)
     # headers, because an older server ignores them
     has_sheet, named = request.headers.get("Lineslate-Sheet"), request.headers.get("Lineslate-Kinds")
     kinds = FIRST_KINDS if named is None else named.split(",")
     keeps_own = named is not None  # the first release waits to read its own records among the changes
-    return _packed(jsonify(sync.sync(g.user.id, asked, signin.now(), has_sheet, kinds, keeps_own=keeps_own)))
+    said = sync.sync(g.user.id, asked, signin.now(), has_sheet, kinds, keeps_own=keeps_own)
+    tries.count_refused(g.user.id, sum(result["status"] == REFUSED for result in said["results"]))
+    return _packed(jsonify(said))
 
 
 def _packed(answer: Response) -> Response:

@@ -48,7 +48,8 @@ export function fold({ user, results, changes }, { waiting, rows }, restored) {
   return changed.values();
 }
 
-// What the server has stored as it was sent does not come again among the changes: the phone's own copy is that version.
+// What the server has stored just as it was sent does not come again among the changes: the phone's own copy is that
+// version.
 /** @param {Known} known @param {Operation} sent @param {number} rev @returns {Known} */
 function withOwn(known, { action, fields }, rev) {
   if (known && known.rev > rev) return known;

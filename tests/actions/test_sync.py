@@ -377,3 +377,23 @@ def test_a_phone_that_has_read_more_than_there_is_renews_the_epoch_once(
     assert second["epoch"] == first["epoch"]
     assert [one["status"] for one in second["results"]] == ["stored"]
     assert len([line for line in caplog.records if "older than what a phone has read" in line.getMessage()]) == 1
+
+
+def test_an_app_that_goes_on_naming_a_mark_that_never_was_renews_the_epoch_no_second_time_at_once(
+    runa: User, send: Any
+) -> None:
+    before = send(Phone())["epoch"]
+
+    def named(epoch: str, after_s: int) -> Any:
+        phone = Phone()
+        record = phone.put()
+        request = phone.request(epoch=epoch, mark=10**8)
+        return record, sync.sync(runa.id, request, NOW + timedelta(seconds=after_s))
+
+    _, first = named(before, 0)
+    record, second = named(first["epoch"], 300)
+    _, third = named(second["epoch"], 601)
+
+    assert before != first["epoch"] == second["epoch"] != third["epoch"]
+    assert [one["status"] for one in second["results"]] == ["stored"]
+    assert [one["record"] for one in second["changes"]] == [record], "it is told everything from the start"

@@ -19,6 +19,7 @@ from webapp.store import journal, meta, records, users
 
 PAGE = 500  # changes in one answer
 NOTE_PHONE_S = 60  # a phone that asks often is noted once in this time
+RENEW_PAUSE_S = 600  # every phone reads its whole log again after a new epoch
 log = logging.getLogger(__name__)
 
 
@@ -74,8 +75,7 @@ def _take_in(user_id: int, asked: Asked, now: datetime) -> Decided:
             raise NotFound
         users.note_phone(user_id, asked.device, asked.utc_offset_min, stamp(now))
         if _has_gone_back(user_id, asked):
-            meta.renew_epoch()
-            log.warning("the data file is older than what a phone has read from it: phones send again what it lacks")
+            _renew_epoch(now)
         # a phone that knew this file before a backup was restored first has to see what is left of its records
         epoch = meta.epoch()
         if asked.epoch not in (None, epoch):
@@ -87,6 +87,13 @@ def _take_in(user_id: int, asked: Asked, now: datetime) -> Decided:
 def _has_gone_back(user_id: int, asked: Asked) -> bool:
     """Tell whether the phone has read more of this very file than there is: a copy was put in its place."""
     return asked.epoch == meta.epoch() and asked.mark > records.last_number(user_id)
+
+
+def _renew_epoch(now: datetime) -> None:
+    """Renew the epoch of the file, but not again and again because one app names a mark that never was."""
+    if not meta.was_renewed(stamp(now - timedelta(seconds=RENEW_PAUSE_S)), stamp(now)):
+        meta.renew_epoch(stamp(now))
+        log.warning("the data file is older than what a phone has read from it: phones send again what it lacks")
 
 
 def take(user_id: int, device: str, operations: Iterable[object], at: str) -> list[Answer]:

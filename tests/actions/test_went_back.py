@@ -4,7 +4,8 @@ import copy
 from collections.abc import Callable
 from typing import Any
 
-from support.phones import DIVE, Phone
+import pytest
+from support.phones import DIVE, OlderApp, Phone
 
 from webapp.actions import histories
 from webapp.store.values import User
@@ -12,9 +13,12 @@ from webapp.store.values import User
 Send = Callable[..., dict[str, Any]]
 
 
-def gone_back(send: Send, *notes: str) -> tuple[Phone, str]:
+both_apps = pytest.mark.parametrize("app", [Phone, OlderApp])
+
+
+def gone_back(send: Send, *notes: str, app: type[Phone] = Phone) -> tuple[Phone, str]:
     """Return a phone as it was after its first dive, though it has written these notes into the dive since then."""
-    phone = Phone()
+    phone = app()
     record = phone.put()
     send(phone)
     earlier = copy.deepcopy(phone)
@@ -30,10 +34,11 @@ def notes(runa: User, record: str) -> list[tuple[str, tuple[str, ...]]]:
     return [(step.entry.after["note"], step.lost) for step in steps if step.entry.after.get("note")]
 
 
+@both_apps
 def test_an_edit_made_after_the_phone_has_read_what_it_had_forgotten_is_applied_and_in_the_history(
-    send: Send, runa: User
+    app: type[Phone], send: Send, runa: User
 ) -> None:
-    phone, record = gone_back(send, "first", "second")
+    phone, record = gone_back(send, "first", "second", app=app)
     send(phone)
     phone.put(record, {"note": "after the way back"})
 
@@ -44,8 +49,11 @@ def test_an_edit_made_after_the_phone_has_read_what_it_had_forgotten_is_applied_
     assert notes(runa, record) == [("first", ()), ("second", ()), ("after the way back", ())]
 
 
-def test_a_deletion_made_after_the_phone_has_read_what_it_had_forgotten_is_applied(send: Send) -> None:
-    phone, record = gone_back(send, "first", "second")
+@both_apps
+def test_a_deletion_made_after_the_phone_has_read_what_it_had_forgotten_is_applied(
+    app: type[Phone], send: Send
+) -> None:
+    phone, record = gone_back(send, "first", "second", app=app)
     send(phone)
     phone.delete(record)
 

@@ -8,10 +8,10 @@ try:
 except ImportError:  # Windows: it has no such limit
     resource = None  # type: ignore[assignment]
 
-MOST = 2_000
+MOST = 1_000
 IDLE_S = 60  # without a byte in either direction
 SWEEP_S = 2  # how often the connections are looked at
-IN_MEMORY_BYTES = 64 * 1024  # of a request; the rest of it waits in a file
+IN_MEMORY_BYTES = 300 * 1024  # of a request; a larger one waits in a file. A sync never does: the disk may be full
 OTHER_FILES = 200  # the data file, its log, what Python itself needs
 
 

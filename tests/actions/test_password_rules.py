@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from webapp.actions import password_rules
 from webapp.actions.password_rules import faults
 
 
@@ -18,9 +19,16 @@ def test_too_short_and_too_long_are_refused(password: str) -> None:
 
 
 # From the list of frequencies that the package zxcvbn brings: passwords seen most often in public leaks.
-@pytest.mark.parametrize("password", ["1234567890", "qwertyuiop", "Password123", "1qaz2wsx3edc", "MANCHESTER"])
+@pytest.mark.parametrize(
+    "password", ["1234567890", "qwertyuiop", "Password123", "1qaz2wsx3edc", "MANCHESTER", "encyclopedia", "Washington"]
+)
 def test_the_most_common_ones_are_refused_however_they_are_written(password: str) -> None:
     assert "too easy to guess" in faults(password)[0].says
+
+
+def test_more_than_three_thousand_that_would_be_long_enough_are_known() -> None:
+    """OWASP ASVS 5.0.0, item 6.2.4 (seen): at least the 3000 most common ones that fit the other rules."""
+    assert len(password_rules._common()) > 3_000
 
 
 @pytest.mark.parametrize("password", ["aaaaaaaaaaaa", "ababababab", "kelpkelpkelp", "Abc1abC1aBc1", "blue seablue sea"])

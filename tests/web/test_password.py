@@ -11,9 +11,10 @@ from flask import Flask
 
 from webapp import store
 from webapp.actions import passwords, sharing
+from webapp.store import passkeys
 
 OLD, NEW = "slow kelp drifts", "seven pale anchors"
-CODE = re.compile(r'value="((?:[0-9A-Z]{5}-){3}[0-9A-Z]{5})"')
+CODE = re.compile(r'value="((?:[0-9A-Z]{5}-){4}[0-9A-Z]{5})"')
 
 
 def change(person: Any, old: str = OLD, new: str = NEW, **more: str) -> Any:
@@ -65,6 +66,14 @@ def test_a_change_ends_links_and_invitations_when_asked(diver: Any, clock: Any, 
     assert ("End the open invitations: 1" in page.html) != ends
 
 
+@pytest.mark.parametrize("ends", [True, False])
+def test_passkeys_stay_unless_the_diver_says_so(diver: Any, ends: bool) -> None:
+    with store.transaction():
+        passkeys.add_passkey(1, "a credential", "a key", 0, "Boat phone", "2027-05-10T09:30:00Z")
+    change(diver, **({"passkeys_too": "on"} if ends else {}))
+    assert ("Remove the passkeys: Boat phone" in diver.get("/account/").words) != ends
+
+
 def test_signing_out_everywhere_names_what_goes_on_and_ends_it_when_asked(diver: Any, clock: Any) -> None:
     sharing.make_link(1, "Ebba", clock())
     diver.press("/account/", "/account/invite")
@@ -92,7 +101,7 @@ def test_the_code_shown_at_sign_up_sets_a_new_password_once_and_ends_every_sign_
     assert person(app).sign_in(password=NEW).status == 200
 
 
-@pytest.mark.parametrize("wrong", [{"name": "Somebody Else"}, {"code": "AAAAA-AAAAA-AAAAA-AAAAA"}, {"code": ""}])
+@pytest.mark.parametrize("wrong", [{"name": "Somebody Else"}, {"code": "AAAAA-AAAAA-AAAAA-AAAAA-AAAAA"}, {"code": ""}])
 def test_a_wrong_name_or_code_is_refused_in_the_same_words(
     app: Flask, person: Any, code: str, wrong: dict[str, str]
 ) -> None:

@@ -1,11 +1,10 @@
-"""What is refused as a new password: too short, too common, the name, a pattern that repeats."""
+"""What is refused as a new password: too short, too common, a single word, the name, a pattern that repeats."""
 
 from functools import cache
 
 from webapp.rulebook.faults import Fault
 
 SHORTEST, LONGEST = 10, 1000
-MOST_COMMON = 10_000
 
 
 def faults(password: str, field: str = "password", name: str = "") -> list[Fault]:
@@ -22,7 +21,10 @@ def faults(password: str, field: str = "password", name: str = "") -> list[Fault
 
 @cache
 def _common() -> frozenset[str]:
-    """Return the most common passwords, from the frequency list of the package zxcvbn."""
+    """Return what is tried first and is long enough: passwords seen most often, and single words and names.
+
+    From the frequency lists of the package zxcvbn: public leaks, encyclopedia, film and census.
+    """
     from zxcvbn.frequency_lists import FREQUENCY_LISTS  # only here: it takes a while to read
 
-    return frozenset(FREQUENCY_LISTS["passwords"][:MOST_COMMON])
+    return frozenset(word for words in FREQUENCY_LISTS.values() for word in words if len(word) >= SHORTEST)

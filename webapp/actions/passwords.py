@@ -17,8 +17,9 @@ from webapp.store.values import User
 RESET_HOURS = 24
 LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"  # Crockford's: none looks like another
 READ_AS = str.maketrans("OIL", "011")
-GROUPS, GROUP = 4, 5  # 20 letters of 5 bits
+GROUPS, GROUP = 5, 5  # 25 letters of 5 bits: more than 112, so that a fast hash is enough
 RESET, RECOVERY = "reset", "recovery"
+ENDS = ("passkeys_too", "links_too", "invitations_too")
 NO_LINK = "The link is used or out of date: ask the person who runs this server for a new one"
 NO_CODE = "Name or recovery code is wrong"
 
@@ -27,10 +28,8 @@ class WrongWayBack(Refused):
     """There is no such link or code: whoever guesses must wait."""
 
 
-def change(
-    user_id: int, old: str, new: str, now: datetime, this_sign_in: str | None, *, links_too: bool, invitations_too: bool
-) -> None:
-    """Change the password and end the other sign-ins; raises Refused with every fault."""
+def change(user_id: int, old: str, new: str, now: datetime, this_sign_in: str | None, **ends: bool) -> None:
+    """Change the password and end the other sign-ins, and what `ends` names; raises Refused with every fault."""
     user, found = accounts.get_user(user_id), []
     if not accounts.is_password(user_id, old):
         accounts.note_refused(user_id, now)
@@ -44,16 +43,20 @@ def change(
         users.end_sign_ins(user_id, hashed(this_sign_in) if this_sign_in else None)
         ways_back.end_ways_back(user_id, RESET)
         events.note(user_id, "password_changed", now)
-        _end_given(user_id, now, links_too=links_too, invitations_too=invitations_too)
+        _end_more(user_id, now, **ends)
 
 
-def end_given(user_id: int, now: datetime, *, links_too: bool, invitations_too: bool) -> None:
-    """End what a diver gave to others."""
+def end_more(user_id: int, now: datetime, **ends: bool) -> None:
+    """End what else leads into the account or was given to others, as `ENDS` names it."""
     with store.transaction():
-        _end_given(user_id, now, links_too=links_too, invitations_too=invitations_too)
+        _end_more(user_id, now, **ends)
 
 
-def _end_given(user_id: int, now: datetime, *, links_too: bool, invitations_too: bool) -> None:
+def _end_more(
+    user_id: int, now: datetime, *, links_too: bool = False, invitations_too: bool = False, passkeys_too: bool = False
+) -> None:
+    if passkeys_too and passkeys.remove_passkeys(user_id):
+        events.note(user_id, "passkey_removed", now)
     if links_too and links.revoke_links(user_id):
         events.note(user_id, "links_revoked", now)
     if invitations_too and users.end_invitations(user_id):

@@ -9,8 +9,9 @@ NOW = {"autocomplete": "current-password"}
 
 
 class GivenForm(Form):
-    """Whether what the diver gave to others ends too."""
+    """Whether what else leads into the account, or was given to others, ends too."""
 
+    passkeys_too = BooleanField("Remove all passkeys too")
     links_too = BooleanField("Take back all buddy links too")
     invitations_too = BooleanField("End open invitations too")
 

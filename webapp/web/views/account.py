@@ -84,8 +84,8 @@ def sign_out() -> ResponseReturnValue:
 @signin.required
 def sign_out_everywhere() -> ResponseReturnValue:
     """End every sign-in, as after a phone was lost, and what was given to others if the diver says so."""
-    ends = {name: name in request.form for name in ("links_too", "invitations_too")}
-    passwords.end_given(g.user.id, signin.now(), **ends)
+    ends = {name: name in request.form for name in passwords.ENDS}
+    passwords.end_more(g.user.id, signin.now(), **ends)
     accounts.close_all_sign_ins(g.user.id, signin.now())
     signin.end()
     flash(f"You are signed out on every device. {STAYS}")

@@ -27,10 +27,10 @@ def index() -> ResponseReturnValue:
     if not form.alive():
         return _refused("index", form, [STALE], code=CodeForm(formdata=None))
     tries.take_or_raise(tries.own_password(g.user.id))
-    ends = {"links_too": form.links_too.data, "invitations_too": form.invitations_too.data}
-    typed = form.old_password.data or "", form.new_password.data or ""
+    ends = {name: bool(form[name].data) for name in passwords.ENDS}
+    old, new = form.old_password.data or "", form.new_password.data or ""
     try:
-        passwords.change(g.user.id, *typed, signin.now(), cookies.token(), **ends)
+        passwords.change(g.user.id, old, new, signin.now(), cookies.token(), **ends)
     except Refused as refused:
         return _refused("index", form, refused.faults, code=CodeForm(formdata=None))
     tries.give_back(tries.own_password(g.user.id))

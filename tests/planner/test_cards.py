@@ -26,6 +26,11 @@ def card(raw: dict[str, Any], depth_m: float, discipline: str = "FIM") -> dict[s
     return next(rung["card"] for rung in rungs if rung["depth_m"] == depth_m)
 
 
+def deep(at: int, **fields: Any) -> dict[str, Any]:
+    """A timed deep dive to 40 m."""
+    return dive(**{"id": f"d{at}", "target_m": 40, "reached_m": 40, "dive_s": 120, **fields})
+
+
 def mark(found: dict[str, Any], kind: str) -> list[Any] | None:
     return next((one for one in found["down"] if one[0] == kind), None)
 
@@ -89,9 +94,9 @@ def test_a_sled_has_no_free_fall() -> None:
 
 
 def test_times_come_from_the_divers_own_log_once_there_are_three_dives() -> None:
-    two = [dive(id=str(at), reached_m=40, dive_s=123) for at in range(2)]
-    three = [*two, dive(id="2", reached_m=40, dive_s=103)]
-    assert "until 3 dives" in speeds_of(two, BOOK)["FIM"].says
+    two = [deep(at, dive_s=123) for at in range(2)]
+    three = [*two, deep(2, dive_s=103)]
+    assert "until 3 deep dives" in speeds_of(two, BOOK)["FIM"].says
     assert speeds_of(three, BOOK)["FIM"].m_s == 0.67  # 80 m in 120 s: the median
     slower = compile_sheet(check_season(season(), BOOK), BOOK, speeds_of(three, BOOK))["disciplines"]["FIM"]["rungs"]
     assert next(rung["expected_s"] for rung in slower if rung["depth_m"] == 40) == pytest.approx(122, abs=1)
@@ -99,15 +104,33 @@ def test_times_come_from_the_divers_own_log_once_there_are_three_dives() -> None
 
 def test_hangs_typing_errors_and_warm_ups_are_left_out_of_the_speeds() -> None:
     odd = [
-        dive(id="hang", reached_m=10, dive_s=180), dive(id="slip", reached_m=40, dive_s=9),
-        *(dive(id=f"w{at}", role="warm-up", reached_m=12, dive_s=60) for at in range(9)),
+        dive(id="hang", target_m=10, reached_m=10, dive_s=180),
+        *(deep(at, dive_s=9) for at in range(3)),
+        *(dive(id=f"w{at}", role="warm-up", target_m=12, reached_m=12, dive_s=60) for at in range(9)),
     ]  # fmt: skip
     assert BOOK.value("speed.FIM") == speeds_of(odd, BOOK)["FIM"].m_s
 
 
+@pytest.mark.parametrize(
+    "fields",
+    [
+        {"role": "drill"}, {"role": "warm-up"}, {"reached_m": 39.4}, {"target_m": None}, {"signs": ["lmc"]},
+        {"signs": ["ears_slow", "cough"]}, {"signs": ["ear_ache"]},
+    ],
+)  # fmt: skip
+def test_only_deep_dives_that_reached_their_target_say_how_fast_a_diver_is(fields: dict[str, Any]) -> None:
+    """The overdue alarm and the safety diver's leaving time follow from it: slow drills would make both late."""
+    assert speeds_of([deep(at, **fields) for at in range(9)], BOOK)["FIM"].dives == 0
+
+
+def test_a_hard_dive_to_its_target_says_how_fast_a_diver_is() -> None:
+    hard = [deep(0, signs=["ears_slow"]), deep(1, effort=9), deep(2, reached_m=39.5)]
+    assert speeds_of(hard, BOOK)["FIM"].dives == 3
+
+
 def test_one_dive_more_at_the_same_speed_changes_no_card() -> None:
-    log = [dive(id=str(at), reached_m=40, dive_s=87) for at in range(3)]
-    assert speeds_of(log, BOOK) == speeds_of([*log, dive(id="9", reached_m=40, dive_s=87)], BOOK)
+    log = [deep(at, dive_s=87) for at in range(3)]
+    assert speeds_of(log, BOOK) == speeds_of([*log, deep(9, dive_s=87)], BOOK)
 
 
 def test_the_lake_and_the_height_above_the_sea_are_in_the_pressures() -> None:
@@ -145,7 +168,7 @@ def test_the_sites_own_salinity_goes_before_its_kind() -> None:
 
 def test_a_time_that_the_form_filled_in_and_nobody_changed_says_nothing_of_the_speed() -> None:
     """Else the plan's own expectation would come back as the diver's speed."""
-    filled = [dive(id=f"d{at}", reached_m=40, dive_s=120, time_from="expected") for at in range(5)]
+    filled = [deep(at, time_from="expected") for at in range(5)]
 
     assert speeds_of(filled, BOOK)["FIM"].dives == 0
     assert speeds_of([{**one, "time_from": None} for one in filled], BOOK)["FIM"].m_s == 0.68

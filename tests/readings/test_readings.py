@@ -273,14 +273,12 @@ def test_no_mouthfill_is_reckoned_for_whoever_uses_none() -> None:
 
 
 def test_speeds_say_where_they_come_from() -> None:
-    log = [
-        {"kind": "dive", "discipline": "FIM", "role": "deep", "reached_m": 40.0, "dive_s": 103, "signs": []}
-        for _ in range(3)
-    ]  # 0.8 m/s and the turn
+    deep = {"kind": "dive", "discipline": "FIM", "role": "deep", "target_m": 40.0, "reached_m": 40.0}
+    log = [{**deep, "dive_s": 103, "signs": []} for _ in range(3)]  # 0.8 m/s and the turn
     checked = check_season(season(), BOOK)
-    assert "FIM: 0.95 m/s from the rulebook, until 3 dives" in words(read()["speeds"])
+    assert "FIM: 0.95 m/s from the rulebook, until 3 deep dives" in words(read()["speeds"])
     own = readings_of(checked, BOOK, speeds_of(log, BOOK), TARGETS)["speeds"]
-    assert "FIM: 0.8 m/s, the median of your logged dives" in words(own)
+    assert "FIM: 0.8 m/s, the median of your deep dives" in words(own)
 
 
 def test_a_second_deep_dive_is_never_ranked_before_the_day_as_planned() -> None:

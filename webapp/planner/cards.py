@@ -17,6 +17,7 @@ from ..water.times import MeanSpeed, Pace, fitted, speed_from_log
 from .reader.sentences import fill
 
 Speeds = Mapping[str, MeanSpeed]  # by discipline
+EPSILON_M = 1e-9  # tolerance for floats at an edge: 32.2 - 0.5 is 31.700000000000003
 SLED = "VWT"  # the diver rides a sled down: there is no free fall
 
 
@@ -29,12 +30,13 @@ def water_of(site: Site) -> Water:
 def speeds_of(log: Iterable[Mapping[str, Any]], book: Rulebook) -> Speeds:
     """Return each discipline's mean speed: the diver's own if the log has enough dives with a time, else the book's.
 
-    Warm-ups are left out, they are often hangs; so are times that the form filled in and nobody changed. Rounded to
-    cm/s, and without the count, so that one dive more does not change every card.
+    Only deep dives that reached their target count, clean or hard: drills are slow on purpose, warm-ups are often
+    hangs. Times that the form filled in and nobody changed say nothing. Rounded to cm/s, and without the count, so
+    that one dive more does not change every card.
     """
     timed: dict[str, list[tuple[float, float | None]]] = {name: [] for name in DISCIPLINES}
     for dive in log:
-        if dive["kind"] == "dive" and dive["role"] != "warm-up" and _is_timed(dive):
+        if dive["kind"] == "dive" and _is_timed(dive) and _is_as_planned(dive, book):
             timed[dive["discipline"]].append((dive["reached_m"], dive["dive_s"]))
     turn_s, least = book.value("speed.turn_s"), book.value("speed.least_dives")
     plausible = book.value("speed.believed_low"), book.value("speed.believed_high")
@@ -44,6 +46,15 @@ def speeds_of(log: Iterable[Mapping[str, Any]], book: Rulebook) -> Speeds:
 
 def _is_timed(dive: Mapping[str, Any]) -> bool:
     return dive["dive_s"] is not None and dive.get("time_from") is None
+
+
+def _is_as_planned(dive: Mapping[str, Any], book: Rulebook) -> bool:
+    """Tell whether this is a deep dive that reached its target and was clean or hard."""
+    if dive["role"] != "deep" or dive["target_m"] is None:
+        return False
+    texts, least_m = book.texts, dive["target_m"] - book.value("clean.tolerance_m") - EPSILON_M
+    verdicts = (texts["verdict"][texts["sign"][code]["verdict"]] for code in dive["signs"])
+    return bool(dive["reached_m"] >= least_m) and not any(verdict.get("over") for verdict in verdicts)
 
 
 def _rounded(speed: MeanSpeed, least: int, book: Rulebook) -> MeanSpeed:

@@ -72,6 +72,22 @@ def test_a_change_is_seen_by_the_plan_at_once_even_within_the_same_second(runa: 
     assert (before.sheet["first_day"], after.sheet["first_day"]) == ("2031-03-28", "2031-03-29")
 
 
+def test_a_new_season_becomes_active_when_the_active_one_is_over_and_not_before(runa: User) -> None:
+    first = save(runa)
+    last_day = seasons.get_season(runa.id, first).raw["last_day"]
+    seasons.save_season(runa.id, None, "Summer", SEASON, NOW, today=last_day)
+    assert active(runa) == [first]
+    third = seasons.save_season(runa.id, None, "Next", SEASON, NOW, today="2099-01-01").id
+    assert active(runa) == [third]
+
+
+def test_an_active_season_that_a_change_made_longer_is_not_over_on_its_first_last_day(runa: User) -> None:
+    change = {"from": SEASON["last_day"], "set": {"last_day": "2031-12-31"}, "why": "invented"}
+    first = save(runa, changes=[change])
+    seasons.save_season(runa.id, None, "Next", SEASON, NOW, today="2031-12-31")
+    assert active(runa) == [first]
+
+
 def test_only_one_season_is_active_and_the_plan_follows_it(runa: User) -> None:
     save(runa)
     second = save(runa, "Autumn")

@@ -2,7 +2,7 @@
 
 import re
 from cProfile import Profile
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pstats import Stats
 
 import pytest
@@ -29,6 +29,24 @@ def test_the_first_season_is_active_and_a_second_one_only_when_asked(planner_of_
     assert before.words.index("May at Holm") < before.words.index("Autumn")
     assert after.words.index("Autumn") < after.words.index("May at Holm")
     assert after.html.count("card-mark") == 1
+
+
+def test_a_season_saved_beside_an_active_one_says_so_and_offers_to_become_active(planner_of_may) -> None:
+    page = planner_of_may.set_up(name="Autumn")
+    assert "Autumn is saved, but it is not active" in page.words
+    assert "The phone takes it over" not in page.words
+    planner_of_may.press("/seasons/2/plan", "/seasons/2/activate")
+    assert "Make active" not in planner_of_may.get("/seasons/2/plan").words
+    assert "Make active" in planner_of_may.get("/seasons/1/plan").words
+
+
+def test_the_next_season_is_active_at_once_when_the_last_one_is_over(planner_of_may, app) -> None:
+    app.config["NOW"] = lambda: datetime(2027, 6, 20, 8, tzinfo=UTC)
+    page = planner_of_may.set_up(name="Autumn")
+    assert "Autumn is saved. The phone takes it over when it next syncs." in page.words
+    assert "Make active" not in page.words
+    assert "not active" not in page.words
+    assert "Make active" in planner_of_may.get("/seasons/1/plan").words
 
 
 def test_what_was_saved_comes_back_into_the_form_as_typed(planner_of_may) -> None:

@@ -29,7 +29,7 @@ from webapp.store import seasons as rows
 from webapp.store.values import SeasonRow
 
 Raw = dict[str, Any]
-EVER = "9999-12-31"
+EVER = seasons.EVER
 FIXED = "first_day"
 _CHANGE = re.compile(r"changes\[(\d+)\]\.(?:set\.)?(.+)")
 

@@ -9,6 +9,7 @@ from webapp.actions import events, planning
 from webapp.actions.errors import NotFound
 from webapp.actions.planning import Current
 from webapp.actions.times import stamp
+from webapp.records.changes import raw_on
 from webapp.rulebook.faults import Fault, Refused
 from webapp.rulebook_file import read_rulebook
 from webapp.store import seasons as rows
@@ -16,6 +17,7 @@ from webapp.store.values import SeasonRow
 
 NAME_LONGEST = 120
 MOST_SEASONS = 200
+EVER = "9999-12-31"  # a season as it stands on this day has all its changes
 
 
 def list_seasons(user_id: int) -> list[SeasonRow]:
@@ -37,17 +39,19 @@ def active_season(user_id: int) -> SeasonRow | None:
 
 
 def save_season(
-    user_id: int, season_id: int | None, name: str, raw: Any, now: datetime, found: Iterable[Fault] = ()
-) -> SeasonRow:
-    """Save a new season, or a changed one; the first one becomes active.
+    user_id: int, season_id: int | None, name: str, raw: Any, now: datetime, found: Iterable[Fault] = (),
+    today: str = "",
+) -> SeasonRow:  # fmt: skip
+    """Save a new season, or a changed one; a new one becomes active when none is, or when the active one is over.
 
-    Raises Refused with every fault, those that the form `found` by itself first.
+    `today` is the diver's date: an active season whose last day is before it is over. Raises Refused with every fault,
+    those that the form `found` by itself first.
     """
     raw = _with_edition(raw, None if season_id is None else get_season(user_id, season_id))
     check(name, raw, found)
     with store.transaction():
         if season_id is None:
-            return _add(user_id, name, raw, now)
+            return _add(user_id, name, raw, now, today)
         row = own(user_id, season_id)
         rows.change_season(row.id, name.strip(), raw, stamp(now))
         return own(user_id, row.id)
@@ -107,12 +111,18 @@ def log_of(user_id: int) -> list[dict[str, Any]]:
         return planning.log_in_order(user_id)
 
 
-def _add(user_id: int, name: str, raw: dict[str, Any], now: datetime) -> SeasonRow:
+def _add(user_id: int, name: str, raw: dict[str, Any], now: datetime, today: str) -> SeasonRow:
     _room(user_id, 1)
     season_id = rows.add_season(user_id, name.strip(), raw, stamp(now))
-    if rows.active_season(user_id) is None:
+    active = rows.active_season(user_id)
+    if active is None or _is_over(active, today):
         rows.make_active(user_id, season_id)
     return own(user_id, season_id)
+
+
+def _is_over(row: SeasonRow, today: str) -> bool:
+    """Tell whether the last day of a season, with all its changes, is before `today`."""
+    return str(raw_on(row.raw, EVER).get("last_day")) < today
 
 
 def _with_edition(raw: Any, row: SeasonRow | None) -> Any:

@@ -71,6 +71,13 @@ def later_words(later: list[str]) -> str:
     return f" The change made for {days} sets the same and holds from then on." if later else ""
 
 
+def saved_words(saved: Any) -> str:
+    """Return what is said after saving a season: the phone follows the active one only."""
+    if saved.active:
+        return f"{saved.name} is saved. The phone takes it over when it next syncs."
+    return f"{saved.name} is saved, but it is not active: the phone stays with the active season until you change it."
+
+
 def _preview_change(form: SeasonForm, row: Any, faults: list[Fault]) -> ResponseReturnValue:
     holds = holds_of(form.holds.form, row)
     try:
@@ -93,7 +100,7 @@ def _save_change(form: SeasonForm, row: Any, faults: list[Fault]) -> ResponseRet
         return season_page(form, row, refused.faults, 400)
     except PastChanges as past:
         return season_page(form, row, past=past.rows)
-    flash(f"{saved.name} is saved. The phone takes it over when it next syncs.{later_words(later)}")
+    flash(f"{saved_words(saved)}{later_words(later)}")
     return redirect(url_for("seasons.plan", season_id=saved.id))
 
 
@@ -115,10 +122,11 @@ def _save_new(form: SeasonForm, faults: list[Fault]) -> ResponseReturnValue:
     """Save what is typed; its check finds every fault of the season beside those of the form."""
     name = (form.name.data or "").strip()
     try:
-        saved = seasons.save_season(g.user.id, None, name, form.to_raw(_kept_of_newest()), signin.now(), faults)
+        raw = form.to_raw(_kept_of_newest())
+        saved = seasons.save_season(g.user.id, None, name, raw, signin.now(), faults, signin.today())
     except Refused as refused:
         return season_page(form, faults=refused.faults, status=400)
-    flash(f"{saved.name} is saved. The phone takes it over when it next syncs.")
+    flash(saved_words(saved))
     return redirect(url_for("seasons.plan", season_id=saved.id))
 
 

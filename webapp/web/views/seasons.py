@@ -36,7 +36,7 @@ def plan(season_id: int) -> ResponseReturnValue:
 def take_back(season_id: int, day: str) -> ResponseReturnValue:
     """Take back a change that has not begun."""
     changing.take_back(g.user.id, season_id, day, signin.today(), signin.now())
-    flash("The change is taken back. The phone gets the plan without it at its next sync.")
+    flash("The change is taken back. The phone gets the plan of the active season at its next sync.")
     return redirect(url_for("seasons.plan", season_id=season_id))
 
 

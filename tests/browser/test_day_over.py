@@ -66,6 +66,30 @@ def test_what_to_do_stands_first_on_the_day_and_folds_away_on_later_days(phone: 
     expect(page.get_by_role("link", name="Log a dive")).to_have_attribute("href", "/boat/dive?plan=none")
 
 
+@pytest.mark.parametrize(
+    ("sign", "title", "why"),
+    [(LMC, "The day is over", "The day is over after a loss of motor control"),
+     ("Ear pain", "No diving", "No diving until a doctor's clearance is recorded")],
+)  # fmt: skip
+def test_every_page_says_the_same_of_a_day_that_is_over(phone: BoatPhone, sign: str, title: str, why: str) -> None:
+    log_sign(phone, sign)
+    page = phone.open("/boat/today")
+    expect(page.locator("#ended-head")).to_have_text(title)
+    today = phone.open("/boat/season").locator("#day-today")
+    expect(today.locator(".word").first).to_have_text(title)
+    expect(today).to_contain_text(why)
+    expect(today).not_to_contain_text("drill")
+    expect(today).not_to_contain_text("clean dive")  # the reason of this morning
+    said = phone.open("/boat/day").locator("#word-does")
+    expect(said).to_contain_text(title)
+    expect(said).to_contain_text(why)
+    expect(said).not_to_contain_text("Deep day")
+    phone.sent()
+    row = phone.open("/seasons/1/plan").locator("tr#today")
+    expect(row).to_contain_text("The day is over")
+    expect(row).not_to_contain_text("drill")
+
+
 def test_the_name_of_a_day_and_its_reason_say_nothing_twice(phone: BoatPhone) -> None:
     log_sign(phone, LMC)
     page = phone.page

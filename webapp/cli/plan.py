@@ -80,7 +80,7 @@ def _table(plan: dict[str, Any]) -> Iterable[str]:
     yield f"{'date':<12}{'block':<7}{'day':<12}{'dives':<44}why"
     for day in plan["days"]:
         block = "" if day["block"] is None else str(day["block"])
-        yield f"{day['date']:<12}{block:<7}{day['kind']:<12}{_dives(day):<44}{day['why']}"
+        yield f"{day['date']:<12}{block:<7}{day['kind']:<12}{_dives(day):<44}{day['over'] or day['why']}"
         for done in day["done"]:
             reached = f"{done['discipline']} {done['role']} {done['reached_m']:g} m"
             yield f"{'':<31}done: {reached}: {'; '.join([done['says'], *done['flags']])}"
@@ -96,7 +96,7 @@ def _table(plan: dict[str, Any]) -> Iterable[str]:
 def _dives(day: dict[str, Any]) -> str:
     """Return a day's dives in short: `FIM 40 m deep 1/2 (deeper than your best of 38 m), 2 x CWT 22 m drill`."""
     counts: dict[str, int] = {}
-    for dive in day["dives"]:
+    for dive in (dive for dive in day["dives"] if dive["done"] or not day["over"]):
         count = f" {dive['repeat']}/{dive['repeats']}" if dive["role"] == "deep" else ""
         text = f"{dive['discipline']} {dive['target_m']:g} m {dive['role']}{count}{_meaning(dive)}"
         counts[text] = counts.get(text, 0) + 1

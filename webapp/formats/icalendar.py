@@ -14,8 +14,9 @@ def calendar(plan: Mapping[str, Any], season: str, season_id: int, made_at: str,
     """Return the dive days of a plan as whole-day events; the reasons for easy or closed days are left out."""
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Lineslate//Plan//EN", f"X-WR-CALNAME:{_escaped(season)}"]
     for day in plan["days"]:
-        if day["kind"] in KINDS and day["dives"]:
-            lines += _event(day, season_id, made_at, cautions)
+        dives = [dive for dive in day["dives"] if not day.get("over") or dive["done"]]
+        if day["kind"] in KINDS and dives:
+            lines += _event({**day, "dives": dives}, season_id, made_at, cautions)
     return "".join(f"{_folded(line)}\r\n" for line in [*lines, "END:VCALENDAR"])
 
 

@@ -1,6 +1,7 @@
 // The diver's word for a day: no diving, or an easier day. Each touch is saved at once and shown in the plan.
 import { dayAfter, localDay, localMoment } from "../clock.js";
 import { dayWords, sayOfDay } from "../parts/day_says.js";
+import { endOf } from "../parts/dive_says.js";
 import { dayId, wordsFor } from "../plan/day_word.js";
 import { dayOf } from "../plan/lookups.js";
 import { remove, save } from "../store/outbox.js";
@@ -71,11 +72,14 @@ function does({ plan, sheet }) {
   const day = dayOf(plan, date);
   const deep = day?.dives.find((dive) => dive.role === "deep" && dive.done === null);
   const row = own();
+  const ended = endOf(slate, date);
   return [
     h("h2", null, "The plan now"),
     !day && h("p", null, "This day is outside the season."),
-    day && h("p", null, h("strong", null, deep ? `${diveName(deep)}, ${metres(deep.target_m)}` : DAYS[day.kind])),
-    day && h("p", { class: "soft" }, sentence(deep?.why ?? day.why)),
+    ended && [h("p", null, h("strong", null, ended.title)), h("p", { class: "over" }, sentence(ended.why))],
+    !ended && day &&
+      h("p", null, h("strong", null, deep ? `${diveName(deep)}, ${metres(deep.target_m)}` : DAYS[day.kind])),
+    !ended && day && h("p", { class: "soft" }, sentence(deep?.why ?? day.why)),
     wordsFor(slate, date).filter((one) => one !== row).map((one) => h("div", null,
       h("p", null, `You said on ${longDay(one.fields.date)}: ${dayWords(one.fields, sheet)}.`),
       h("button", { type: "button", class: "button-quiet", click: () => end(one) }, "End this the day before"))),

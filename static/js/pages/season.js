@@ -1,7 +1,7 @@
 // The season: each discipline's ladder on the descent line, the goals in words, every day as a list.
 import { descentLine } from "../drawings/descent_line.js";
 import { clearancePart } from "../parts/clearance.js";
-import { doneName } from "../parts/dive_says.js";
+import { doneName, endOf } from "../parts/dive_says.js";
 import { cardOf } from "../plan/lookups.js";
 import { byId, caution, h, redraw } from "../ui/dom.js";
 import { mark } from "../ui/verdict_mark.js";
@@ -126,15 +126,16 @@ function standing({ rung_m, clean_on_rung, reaches_m }) {
 }
 
 /** @param {Slate} slate */
-function days({ plan, sheet, today }) {
-  const reason = reasons(today);
+function days(slate) {
+  const { plan, today } = slate;
+  const reason = reasons(slate);
   return h("section", { "aria-labelledby": "days-head" },
     h("h2", { id: "days-head" }, "Every day"),
     plan.days.some((day) => day.date === today) && h("p", null,
       h("a", { class: "button button-quiet", href: "#day-today" }, "To today")),
     stretches(plan.days).map((some) => [
       h("h3", null, some[0].block === null ? "Between blocks" : `Block ${some[0].block}`),
-      h("ol", { class: "days" }, some.map((day) => dayItem(day, today, sheet, reason(day)))),
+      h("ol", { class: "days" }, some.map((day) => dayItem(slate, day, reason(day)))),
     ]));
 }
 
@@ -149,11 +150,14 @@ function stretches(days) {
 }
 
 // A reason that holds for several days is told on the first of them; what the day is called needs none.
-function reasons(today) {
+function reasons(slate) {
   let last = null;
-  return ({ date, dives, done, kind, why }) => {
-    const missed = date < today && dives.length > 0 && done.length === 0;
-    if (missed || kind === "rest" || kind === "break" || kind === "closed" || why === last) return null;
+  return ({ date, dives, done, kind, why: planned }) => {
+    const end = endOf(slate, date);
+    const why = end?.why ?? planned;
+    const missed = date < slate.today && dives.length > 0 && done.length === 0;
+    const needsNone = !end && ["rest", "break", "closed"].includes(kind);
+    if (missed || needsNone || why === last) return null;
     last = why;
     return sentence(why);
   };
@@ -163,9 +167,11 @@ function inList(words, address) {
   return address ? h("a", { class: "in-list", href: address }, words) : words;
 }
 
-/** @param {Day} day @param {string} today @param {Sheet} sheet @param {string} reason */
-function dayItem(day, today, sheet, reason) {
-  const open = day.dives.filter((dive) => dive.done === null);
+/** @param {Slate} slate @param {Day} day @param {string} reason */
+function dayItem(slate, day, reason) {
+  const { today, sheet } = slate;
+  const end = endOf(slate, day.date);
+  const open = end ? [] : day.dives.filter((dive) => dive.done === null);
   const quiet = open.length + day.done.length === 0;
   return h(
     "li",
@@ -180,7 +186,7 @@ function dayItem(day, today, sheet, reason) {
       h("strong", null, shortDay(day.date)),
       day.date === today ? " (today)" : "",
       " ",
-      h("span", { class: "word" }, DAYS[day.kind]),
+      h("span", { class: "word" }, day.date === today && end ? end.title : DAYS[day.kind]),
     ),
     day.done.map((dive) => h("p", null, mark(dive.verdict), ` ${doneName(dive, sheet)}: ${VERDICTS[dive.verdict]}`)),
     day.date >= today &&

@@ -1,6 +1,6 @@
 // Today: the next dive in large type, the list of the day, the pause since the last dive, or what ended the day.
 import { localDay } from "../clock.js";
-import { doneName, isOver, judgedOn, overOf, restOfToday, upNext, verdictLine } from "../parts/dive_says.js";
+import { doneName, endOf, isOver, judgedOn, restOfToday, upNext, verdictLine } from "../parts/dive_says.js";
 import { dayWords } from "../parts/day_says.js";
 import { pauseClock } from "../parts/pause_clock.js";
 import { wordsFor } from "../plan/day_word.js";
@@ -106,14 +106,14 @@ function missing({ plan, trouble, user, notPlanned: said }) {
 /** @param {Slate} slate */
 function ended(slate) {
   const { plan, today } = slate;
-  const stop = plan?.stand_down, over = overOf(slate, today);
-  if (!stop && !over) return null;
+  const stop = plan?.stand_down, end = endOf(slate, today);
+  if (!end) return null;
   const fresh = stop?.since === today ? stop.care : [];
   const care = new Set([...fresh, ...judgedOn(slate, today).flatMap((dive) => dive.care)]);
   return h("section", { class: "sheet ended", "aria-labelledby": "ended-head" },
-    h("h2", { id: "ended-head" }, stop ? "No diving" : "The day is over"),
+    h("h2", { id: "ended-head" }, end.title),
     caution([...care], "What to do", "h3"),
-    h("p", { class: "over" }, stop ? sentence(stop.why) : over),
+    h("p", { class: "over" }, sentence(end.why)),
     stop?.needs_clearance && h("p", null,
       h("a", { class: "button button-quiet", href: "/boat/season#clearance" }, "Record a doctor's clearance")),
     stop && stop.since !== today && stop.care.length > 0 && h("details", { id: "care" },

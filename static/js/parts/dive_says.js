@@ -76,6 +76,17 @@ export function overOf(slate, date) {
     .findLast(Boolean) ?? null;
 }
 
+/**
+ * What ended the diving of this day, {title, why}, or null: every page must say the same of it.
+ * @param {Slate} slate @param {string} date
+ */
+export function endOf(slate, date) {
+  const { plan, today } = slate;
+  if (date === today && plan?.stand_down) return { title: "No diving", why: plan.stand_down.why };
+  const over = overOf(slate, date);
+  return over ? { title: "The day is over", why: over } : null;
+}
+
 /** What the signs of a day mean for the rest of it while it is not over: limits, and what to do; null when nothing. */
 export function restOfToday(slate) {
   const { dives, sheet, today } = slate;

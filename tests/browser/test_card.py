@@ -176,7 +176,10 @@ def test_today_and_the_season_lead_to_the_cards(phone: BoatPhone) -> None:
 @pytest.mark.parametrize(
     ("asked", "title", "says"),
     [
-        ("depth=43,5", "FIM 44 m", "The ladder has no rung at 43.5 m: this is the card of the next deeper rung."),
+        ("depth=43,5", "FIM 42 m", "The ladder has no rung at 43.5 m: this is the card of the next shallower rung, "
+         "42 m. For 43.5 m set a line of 43.5 m and expect a little more time."),
+        ("discipline=CNF&depth=4.5", "CNF 4.5 m", "The ladder begins at 5 m: there is no card for 4.5 m. "
+         "Its line is 4.5 m."),
         ("discipline=FIM&depth=90", "FIM 54 m", "The ladder ends at 54 m: there is no card for 90 m."),
         ("discipline=VWT&depth=30", "FIM 44 m", "VWT has no ladder in this season."),
         ("discipline=<b>&depth=deep", "FIM 44 m", "<b> has no ladder in this season."),
@@ -186,6 +189,16 @@ def test_what_the_ladder_has_not_is_said_in_words(phone: BoatPhone, asked: str, 
     page = phone.open(f"/boat/card?{asked}")
     expect(page.get_by_role("heading", level=1)).to_have_text(title)
     expect(page.locator(".flag").filter(has_text=says)).to_be_visible()
+
+
+def test_no_card_is_deeper_than_the_drill_that_it_is_for(phone: BoatPhone) -> None:
+    page = phone.open("/boat/card?discipline=FIM&depth=5")
+    expect(page.get_by_role("button", name="shallower none")).to_be_disabled()
+    for depth_m in (5, 6, 7.5, 18.5, 19, 43):
+        page = phone.open(f"/boat/card?discipline=FIM&depth={depth_m}")
+        shown = page.get_by_role("heading", level=1)
+        expect(shown).to_have_text(re.compile(r"^FIM [\d.]+ m$"))
+        assert float(shown.inner_text().split()[1]) <= depth_m
 
 
 def test_the_ladder_ends_at_both_ends(phone: BoatPhone) -> None:

@@ -37,9 +37,9 @@ function draw(slate) {
     );
     return;
   }
-  const { discipline, index, notes } = choose(slate);
+  const { discipline, index, depth_m, notes } = choose(slate);
   const { rungs } = sheet.disciplines[discipline];
-  const rung = rungs[index];
+  const rung = rungs[index] ?? { depth_m };
   put(
     byId("card-title"),
     `${discipline} `,
@@ -56,7 +56,7 @@ function draw(slate) {
   redraw(byId("card"), ways(sheet, discipline, ended), ended && stamp(ended),
     [unplanned(slate, discipline, rung), outstanding(slate, discipline, rung), ...notes].filter(Boolean)
       .map((words) => h("p", { class: "flag" }, words)),
-    ended && h("p", { class: "stamp-across", "aria-hidden": "true" }, NOT_TODAY), cardSheet(slate, discipline, rung));
+    ended && h("p", { class: "stamp-across", "aria-hidden": "true" }, NOT_TODAY), index >= 0 && cardSheet(slate, discipline, rung));
   redraw(
     byId("steps"),
     step(slate, discipline, rungs[index - 1], "shallower"),
@@ -64,8 +64,8 @@ function draw(slate) {
   );
 }
 
-// The rung that the address asks for. A depth between two rungs gets the card of the deeper one; notes say what was
-// missing.
+// The rung that the address asks for. A depth between two rungs gets the card of the shallower one: no card is deeper
+// than the dive. The index is -1 for a dive above the whole ladder; notes say what was missing.
 function choose({ sheet, plan }) {
   const names = Object.keys(sheet.disciplines);
   const has = names.includes(asked.discipline);
@@ -73,16 +73,23 @@ function choose({ sheet, plan }) {
   const { rungs } = sheet.disciplines[discipline];
   const depth_m =
     (has || !asked.discipline ? asked.depth_m : null) ?? currentDepth(plan, discipline) ?? rungs[0].depth_m;
-  const found = rungs.findIndex((rung) => rung.depth_m >= depth_m);
-  const index = found === -1 ? rungs.length - 1 : found;
-  const notes = [
-    asked.discipline && !has && `${asked.discipline} has no ladder in this season.`,
-    found === -1 && `The ladder ends at ${metres(rungs[index].depth_m)}: there is no card for ${metres(depth_m)}.`,
-    found !== -1 &&
-      rungs[index].depth_m !== depth_m &&
-      `The ladder has no rung at ${metres(depth_m)}: this is the card of the next deeper rung.`,
-  ];
-  return { discipline, index, notes: notes.filter(Boolean) };
+  const index = rungs.findLastIndex((rung) => rung.depth_m <= depth_m);
+  const notes = [asked.discipline && !has && `${asked.discipline} has no ladder in this season.`,
+    otherCard(rungs, index, depth_m)];
+  return { discipline, index, depth_m, notes: notes.filter(Boolean) };
+}
+
+// What to say when this depth has no card of its own; the line for it is as much longer as that of any rung.
+function otherCard(rungs, index, depth_m) {
+  const rung = rungs[index] ?? rungs[0];
+  const isLast = index === rungs.length - 1;
+  if (rung.depth_m === depth_m) return null;
+  if (isLast) return `The ladder ends at ${metres(rung.depth_m)}: there is no card for ${metres(depth_m)}.`;
+  const line = metres(depth_m + (rung.card ? rung.card.line_m - rung.depth_m : 0));
+  if (index < 0)
+    return `The ladder begins at ${metres(rung.depth_m)}: there is no card for ${metres(depth_m)}. Its line is ${line}.`;
+  return `The ladder has no rung at ${metres(depth_m)}: this is the card of the next shallower rung, ` +
+    `${metres(rung.depth_m)}. For ${metres(depth_m)} set a line of ${line} and expect a little more time.`;
 }
 
 function currentDepth(plan, discipline) {

@@ -6,6 +6,7 @@ All rules: common practice, no source, unless a line says otherwise.
 from __future__ import annotations
 
 import itertools
+import math
 from typing import Any
 
 import pytest
@@ -361,6 +362,55 @@ def test_a_pause_shorter_than_the_dives_before_it_asked_for_is_flagged() -> None
 
     assert flags("09:06") == ["pause of only 5 min before this dive; 8 min were the minimum after the dives before it"]
     assert flags("09:09") == []
+
+
+# ---------------------------------------------------------------- drills
+
+
+def drilled(share: float | None = None, depth_m: float | None = None, **level: Any) -> dict[str, Any]:
+    """A season of one block with two drills in FIM, by a share or in metres."""
+    raw = season(level=level, rules=NO_SPACING)
+    drills = [{"discipline": "FIM", "share": share, "depth_m": depth_m, "dives": 2, "focus": ""}]
+    rhythm = {name: raw.pop(name) for name in ("days_on", "days_off")}
+    for name in ("block_days", "break_days", "lead", "drill"):
+        del raw[name]
+    return {**raw, "blocks": [{"first_day": day(0), "last_day": day(34), "main": "FIM", "drills": drills, **rhythm}]}
+
+
+def drills_m(found: dict[str, Any], offset: int) -> list[float]:
+    """How deep the drills of a day are."""
+    return [one["target_m"] for one in on(found, offset)["dives"] if one["role"] == "drill"]
+
+
+def test_a_drill_by_a_share_follows_the_diver_down_after_losses_of_motor_control() -> None:
+    raw = drilled(share=0.6, best_m=44, start_m=None, comfortable_m=40, comfortable_on=day(-1))
+    assert drills_m(plan(raw), 0) == [24, 24]
+    events = [(0, "FIM", {"target_m": 40, "signs": ["lmc"]}), (29, "FIM", {"target_m": 26, "signs": ["lmc"]})]
+    found = plan(raw, logged(*events), today=33)
+    target = deep(found, 33)
+    assert target is not None
+    assert target <= 22
+    assert drills_m(found, 33) == [math.floor(0.6 * target * 2) / 2] * 2
+
+
+def test_a_drill_in_another_discipline_follows_the_limit_of_that_discipline_too() -> None:
+    raw = drilled(share=0.5, best_m=44, start_m=40)
+    raw["disciplines"].append(level(best_m=44, comfortable_m=40, comfortable_on=day(-1), goals={}, step_m=2))
+    raw["blocks"][0] |= {"main": "CWT"}
+    found = plan(raw, logged((0, "CWT", {"role": "drill", "reached_m": 20, "signs": ["lmc"]})), today=1)
+    assert drills_m(found, 1) == [8, 8]  # half of 16 m: two rungs shallower than 20 m, in every discipline
+
+
+@pytest.mark.parametrize(("start_m", "drill_m"), [(18, 14), (20, 16), (22, 16), (40, 16)])
+def test_a_drill_typed_in_metres_stays_but_for_clearly_shallower_than_the_deep_dive(
+    start_m: float, drill_m: float
+) -> None:
+    assert drills_m(plan(drilled(depth_m=16, start_m=start_m)), 0) == [drill_m] * 2
+
+
+def test_on_an_easy_day_after_a_hard_dive_the_drills_are_clearly_shallower_than_its_rung() -> None:
+    found = plan(drilled(depth_m=20, start_m=22), logged((0, "FIM", {"target_m": 22, "effort": 8})), today=1)
+    assert (on(found, 1)["kind"], drills_m(found, 1)) == ("easy", [17.5] * 2)
 
 
 # ---------------------------------------------------------------- found by divers that a bench invented

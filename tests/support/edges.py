@@ -82,6 +82,7 @@ def _ladder() -> Iterator[tuple[str, Edge]]:
     log = logged(*((at, "FIM", {"target_m": 40, "effort": effort}) for at, effort in enumerate((3, 4, 4))))
     yield "even effort", (season(level={"repeats": 3}, days_on=9, rules=NO_SPACING), log, 3)
     yield "share drill", (shared(), [], 0)
+    yield "share drill after an LMC", (shared(), logged((0, "FIM", {"target_m": 30, "signs": ["lmc"]})), 1)
     log = logged((0, "FIM", CLEAN), (1, "FIM", CLEAN), (3, "FIM", {"target_m": 42}))
     yield "another step", (changed(4, step_m=1), log, 4)
     yield "another start", (changed(4, start_m=30), log, 4)

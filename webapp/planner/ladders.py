@@ -147,9 +147,8 @@ def _rungs(
 ) -> list[dict[str, Any]]:
     """Return the rungs; what is the same for all of them is looked up once."""
     resume_share, warm_up_m = book.value("resume.share") + EPSILON, book.value("warm_up.depth_m")
-    deepest_m, has_warm_up = float(book.limit("depth_m")[1]), book.value("warm_up.dives") > 0
+    has_warm_up = book.value("warm_up.dives") > 0
     drill = next((drill for block in season.blocks for drill in block.drills), None)
-    drilled_m = drill_depth(drill, season) if drill else 0.0  # for phones with an older app
     back, pace = int(book.value("return.step_factor")), book.value("ladder.pace")
     rungs = []
     for at, depth_m in enumerate(depths):
@@ -160,13 +159,14 @@ def _rungs(
             **_cut(depths, at, level),
             **({"single": True} if _is_single(depth_m - depths[max(0, at - back)], depth_m, level, pace) else {}),
             "resume": max(0, bisect_right(depths, depth_m * resume_share) - 1),
-            "near_m": above(deepest_m),
+            "near_m": most_drilled(depth_m, book),
         }
         if has_warm_up:
             rung["warm_up_m"] = above(warm_up_m)
         if card:
             made = card(level.discipline, depth_m)
-            rung |= {"drill_m": above(drilled_m), "expected_s": made["total_s"], "card": made}
+            drill_m = drilled(drill, season, book, (level.discipline, depth_m)) if drill else 0.0  # for older apps
+            rung |= {"drill_m": drill_m, "expected_s": made["total_s"], "card": made}
         rungs.append(rung)
     return rungs
 
@@ -199,6 +199,20 @@ def drill_depth(drill: Drill, season: Season) -> float:
         return drill.depth_m
     level = next(level for level in season.levels if level.discipline == drill.discipline)
     return half_metres((level.comfortable_m or level.start_m or 0) * (drill.share or 0))
+
+
+def drilled(drill: Drill, season: Season, book: Rulebook, deep: tuple[str, float]) -> float:
+    """Return a drill's depth beside a deep dive (discipline, m); a share in its discipline is at most one of it."""
+    (discipline, depth_m), wanted_m = deep, drill_depth(drill, season)
+    if drill.share is not None and drill.discipline == discipline:
+        wanted_m = min(wanted_m, half_metres(depth_m * drill.share))
+    return min(wanted_m, most_drilled(depth_m, book))
+
+
+def most_drilled(target_m: float, book: Rulebook) -> float:
+    """Return how deep a drill beside this deep dive may be: clearly shallower, and no second deep dive."""
+    share_m = half_metres(target_m * book.value("second_dive.drill_share"))
+    return min(well_above(target_m, book)(math.inf), share_m)
 
 
 def half_metres(depth_m: float) -> float:

@@ -8,7 +8,7 @@ from math import ceil
 
 from ..planner.cards import Speeds, water_of
 from ..planner.interval import interval_rows
-from ..planner.ladders import drill_depth, well_above
+from ..planner.ladders import drilled, well_above
 from ..planner.reader.interval import PauseDay
 from ..records.model import Season
 from ..rulebook.checks import show
@@ -57,7 +57,7 @@ def _day(season: Season, book: Rulebook, target: Target) -> list[Dive]:
     warm_up = (discipline, above(book.value("warm_up.depth_m")), "warm-up")
     day: list[Dive] = [*[warm_up] * book.value("warm_up.dives"), (discipline, depth_m, "deep dive")]
     for drill in season.blocks[0].drills:
-        one = (drill.discipline, above(drill_depth(drill, season)), "drill")
+        one = (drill.discipline, drilled(drill, season, book, (discipline, depth_m)), "drill")
         day += [one] * drill.dives
     return day
 

@@ -56,7 +56,8 @@ function draw(slate) {
   redraw(byId("card"), ways(sheet, discipline, ended), ended && stamp(ended),
     [unplanned(slate, discipline, rung), outstanding(slate, discipline, rung), ...notes].filter(Boolean)
       .map((words) => h("p", { class: "flag" }, words)),
-    ended && h("p", { class: "stamp-across", "aria-hidden": "true" }, NOT_TODAY), index >= 0 && cardSheet(slate, discipline, rung));
+    ended && h("p", { class: "stamp-across", "aria-hidden": "true" }, NOT_TODAY),
+    index >= 0 && cardSheet(slate, discipline, rung));
   redraw(
     byId("steps"),
     step(slate, discipline, rungs[index - 1], "shallower"),
@@ -87,7 +88,8 @@ function otherCard(rungs, index, depth_m) {
   if (isLast) return `The ladder ends at ${metres(rung.depth_m)}: there is no card for ${metres(depth_m)}.`;
   const line = metres(depth_m + (rung.card ? rung.card.line_m - rung.depth_m : 0));
   if (index < 0)
-    return `The ladder begins at ${metres(rung.depth_m)}: there is no card for ${metres(depth_m)}. Its line is ${line}.`;
+    return `The ladder begins at ${metres(rung.depth_m)}: there is no card for ${metres(depth_m)}. ` +
+      `Its line is ${line}.`;
   return `The ladder has no rung at ${metres(depth_m)}: this is the card of the next shallower rung, ` +
     `${metres(rung.depth_m)}. For ${metres(depth_m)} set a line of ${line} and expect a little more time.`;
 }

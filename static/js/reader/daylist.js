@@ -21,7 +21,7 @@ export function planned(sheet, wanted, kind, some, near, comfortable) {
   const count = sheet.warm_ups;
   const warm = numbered(count, (nth) => dive(wanted.name, "warm-up", rung.warm_up_m, nth, count, sheet.words.warm_up));
   const after = some.flatMap((drill) =>
-    drills(drill, Math.min(depthM(drill, comfortable), rung.near_m), sheet.words.drill));
+    drills(drill, Math.min(depthM(drill, near, comfortable), rung.near_m), sheet.words.drill));
   return [...warm, deep(sheet, wanted, wanted.why), ...after];
 }
 
@@ -107,13 +107,14 @@ function easyDrills(sheet, drill, main, near, comfortable) {
   const said = { percent: sheet.numbers.easy_percent, discipline: drill.discipline };
   const ladder = drill.discipline in near ? drill.discipline : main;
   const nearM = sheet.disciplines[ladder].rungs[near[ladder]].near_m;
-  const depth_m = Math.min(depthM(drill, comfortable), drill.easy_m, nearM);
+  const depth_m = Math.min(depthM(drill, near, comfortable), drill.easy_m, nearM);
   return drills(drill, depth_m, fill(sheet.words.drill_easy, said));
 }
 
-// How deep a drill is to go: its own depth, or the share of the comfortable depth of its discipline.
-function depthM(drill, comfortable) {
-  return drill.by_rung === null ? drill.depth_m : drill.by_rung[comfortable(drill.discipline)];
+// How deep a drill is to go: its own depth, or a share of where its discipline stands now: its rung of the day, or the
+// comfortable depth when that is shallower.
+function depthM({ discipline: name, depth_m, by_rung }, near, comfortable) {
+  return by_rung === null ? depth_m : by_rung[Math.min(near[name], comfortable(name))];
 }
 
 /** @param {BlockDrill} drill @param {number} depth_m @param {string} why @returns {PlannedDive[]} */

@@ -64,7 +64,7 @@ class Fold {
     const said = this.said.get(n) ?? NOTHING;
     const wanted = slot.kind === "dive" ? state.wanted(n, said) : null;
     const [kind, why] = this.kind(slot, n, wanted, said);
-    const listed = wanted === null ? [] : this.listed(slot, wanted, kind);
+    const listed = wanted === null ? [] : this.listed(slot, n, wanted, kind);
     /** @type {Day} */
     const out = { date: slot.date, block: slot.block, kind, why, dives: listed, done: [], over: null };
     this.divedInside(n, wanted, dives, out);
@@ -95,12 +95,12 @@ class Fold {
   }
 
   // The planned dives of a day, with what each says of bests and goals.
-  /** @param {SheetDay} slot @param {Wanted} wanted @param {string} kind */
-  listed(slot, wanted, kind) {
+  /** @param {SheetDay} slot @param {number} n @param {Wanted} wanted @param {string} kind */
+  listed(slot, n, wanted, kind) {
     const { state } = this;
     const { name } = wanted;
     const drills = slot.drills === undefined ? [] : state.sheet.drill_sets[slot.drills];
-    const near = mapped(state.now, (now, key) => (key === name ? wanted.rung : now.rung));
+    const near = mapped(state.now, (_, key) => (key === name ? wanted : state.opened(key, n)).rung);
     const dives = planned(state.sheet, wanted, kind, drills, near,
       (some) => state.comfortable(some));
     markNewBests(dives, this.words, state.best);

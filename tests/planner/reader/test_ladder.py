@@ -210,8 +210,10 @@ def test_the_plan_never_sets_a_drill_that_would_be_a_second_deep_dive() -> None:
 
 def test_a_drill_just_at_nine_tenths_of_the_target_is_a_second_deep_dive_and_set_shallower() -> None:
     """0.9 x 13 is a hair more than 11.7 to a computer."""
-    raw = season(level={"start_m": 13, "best_m": 60}, drill={"discipline": "CWT", "depth_m": 11.7, "dives": 1})
-    assert on(plan(raw), 0)["dives"][1]["target_m"] == 11.5
+    rules = {"warm_up.dives": 1, "warm_up.depth_m": 11.7}
+    drill = {"discipline": "CWT", "depth_m": 11.7, "dives": 1}
+    raw = season(level={"start_m": 13, "best_m": 60}, drill=drill, rules=rules)
+    assert [one["target_m"] for one in on(plan(raw), 0)["dives"]] == [11.5, 13, 10]  # a drill: eight tenths at most
     log = logged((0, "FIM", {"target_m": 13}), (0, "CWT", {"role": "drill", "target_m": 11.7}))
     assert "90 % of the deep target" in on(plan(raw, log, today=0), 0)["done"][1]["flags"][0]
 
@@ -229,8 +231,8 @@ def test_the_drills_of_an_easy_day_dived_as_planned_leave_the_next_day_its_deep_
     )
     log = logged(*((at, "FIM", {"target_m": 24}) for at in range(3)))
     easy = on(plan(raw, log, today=3), 3)
-    assert (easy["kind"], [one["target_m"] for one in easy["dives"]]) == ("easy", [21.5])
-    log += [dive(id="easy", date=day(3), discipline=discipline, role="drill", target_m=21.5, reached_m=21.5)]
+    assert (easy["kind"], [one["target_m"] for one in easy["dives"]]) == ("easy", [19])
+    log += [dive(id="easy", date=day(3), discipline=discipline, role="drill", target_m=19, reached_m=19)]
     assert on(plan(raw, log, today=4), 4)["kind"] == "deep"
 
 

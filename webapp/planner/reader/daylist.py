@@ -45,7 +45,7 @@ def planned(
     after = [
         one
         for drill in drills
-        for one in _drills(drill, min(_depth_m(drill, comfortable), rung["near_m"]), sheet["words"]["drill"])
+        for one in _drills(drill, min(_depth_m(drill, near, comfortable), rung["near_m"]), sheet["words"]["drill"])
     ]
     return [*warm, deep(sheet, wanted, wanted.why), *after]
 
@@ -110,14 +110,18 @@ def _easy_drills(
     said = {"percent": sheet["numbers"]["easy_percent"], "discipline": name}
     ladder = name if name in near else main
     near_m = sheet["disciplines"][ladder]["rungs"][near[ladder]]["near_m"]
-    depth_m = min(_depth_m(drill, comfortable), drill["easy_m"], near_m)
+    depth_m = min(_depth_m(drill, near, comfortable), drill["easy_m"], near_m)
     return _drills(drill, depth_m, fill(sheet["words"]["drill_easy"], said))
 
 
-def _depth_m(drill: Json, comfortable: RungOf) -> float:
-    """Return how deep a drill is to go: its own depth, or the share of the comfortable depth of its discipline."""
+def _depth_m(drill: Json, near: Mapping[str, int], comfortable: RungOf) -> float:
+    """Return how deep a drill is to go: its own depth, or a share of where its discipline stands now.
+
+    That is its rung of the day, or the comfortable depth when that is shallower.
+    """
+    name = drill["discipline"]
     depth_m: float = (
-        drill["depth_m"] if drill["by_rung"] is None else drill["by_rung"][comfortable(drill["discipline"])]
+        drill["depth_m"] if drill["by_rung"] is None else drill["by_rung"][min(near[name], comfortable(name))]
     )
     return depth_m
 

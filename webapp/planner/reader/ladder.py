@@ -73,7 +73,7 @@ class _Fold:
         kind, why = self.kind(slot, n, wanted, said)
         out = {
             "date": slot["date"], "block": slot["block"], "kind": kind, "why": why,
-            "dives": self.listed(slot, wanted, kind) if wanted else [], "done": [], "over": None,
+            "dives": self.listed(slot, n, wanted, kind) if wanted else [], "done": [], "over": None,
         }  # fmt: skip
         self.dived_inside(n, wanted, dives, out)
         if wanted and n >= self.today and out["over"] is None:
@@ -100,11 +100,11 @@ class _Fold:
             return "easy", state.say(easy[0], **easy[1], date=state.on(easy[2]))
         return "deep", wanted.why
 
-    def listed(self, slot: Json, wanted: Wanted, kind: str) -> list[dict[str, Any]]:
+    def listed(self, slot: Json, n: int, wanted: Wanted, kind: str) -> list[dict[str, Any]]:
         """Return the planned dives of a day, with what each says of bests and goals."""
         state, name = self.state, wanted.name
         drills = state.sheet["drill_sets"][slot["drills"]] if "drills" in slot else []
-        near = {key: wanted.rung if key == name else now.rung for key, now in state.now.items()}
+        near = {key: wanted.rung if key == name else state.opened(key, n).rung for key in state.now}
         dives = planned(state.sheet, wanted, kind, drills, near, state.comfortable)
         mark_new_bests(dives, self.words, state.best)
         if kind == "deep":

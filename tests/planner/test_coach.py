@@ -435,6 +435,35 @@ def test_a_new_start_in_mid_season_does_not_undo_what_an_event_did() -> None:
     assert plan(raw, log, today=12)["next"]["target_m"] <= 28
 
 
+def added(comfortable_on: str, at: int = 12) -> dict[str, Any]:
+    """A season of FIM to which a change adds CWT, comfortable at 40 m, as the main discipline."""
+    raw = season(level={"start_m": None, "comfortable_m": 40, "comfortable_on": day(-2)})
+    other = level(best_m=44, comfortable_m=40, comfortable_on=comfortable_on, step_m=2, goals={})
+    change = {"disciplines": [*raw["disciplines"], other], "lead": ["CWT"]}
+    return {**raw, "changes": [{"from": day(at), "set": change, "why": "invented"}]}
+
+
+def test_a_discipline_that_a_change_adds_after_a_stand_down_is_lowered_as_the_others_were() -> None:
+    log = [
+        *logged((0, "FIM", {"target_m": 40, "signs": ["cough"]})),
+        {"id": "c", "kind": "clearance", "clearance": day(3), "by": "Dr. Invented"},
+    ]
+    found = plan(added(day(-2), at=15), log, today=15)
+    assert found["next"]["discipline"] == "CWT"
+    assert found["next"]["target_m"] <= 28
+    assert "possible injury on 28 Mar" in on(found, 15)["why"] + found["next"]["why"]
+    assert plan(added(day(14), at=15), log, today=15)["disciplines"]["CWT"]["rung_m"] == 40  # comfortable since
+
+
+def test_a_discipline_that_a_change_adds_after_a_loss_of_motor_control_in_it_is_lowered_too() -> None:
+    lmc = (0, "CWT", {"role": "drill", "target_m": 40, "signs": ["lmc"]})
+    clean = [(at, "FIM", {"target_m": 36}) for at in (4, 6, 7)]  # they end the limit
+    found = plan(added(day(-2)), logged(lmc, *clean), today=12)
+    assert found["disciplines"]["CWT"]["rung_m"] == 36
+    other = plan(added(day(-2)), logged((0, "FIM", lmc[2]), *clean), today=12)
+    assert other["disciplines"]["CWT"]["rung_m"] == 40
+
+
 def test_near_a_rung_that_sent_the_diver_down_each_depth_needs_the_number_from_the_best_on() -> None:
     raw = season(level={"repeats": 3, "repeats_below_best": 1, "best_m": 60, "goals": {}}, site={"bottom_m": 90})
     hard = {"target_m": 40, "signs": ["ears_slow"]}

@@ -46,6 +46,13 @@ def changed(at: int, **level: Any) -> Json:
     return {**raw, "changes": [{"from": day(at), "set": other, "why": "invented"}]}
 
 
+def added(at: int) -> Json:
+    """A season to which a change adds a discipline."""
+    raw = season()
+    both = {"disciplines": [*raw["disciplines"], CWT]}
+    return {**raw, "changes": [{"from": day(at), "set": both, "why": "invented"}]}
+
+
 def _tries() -> Iterator[tuple[str, Edge]]:
     yield "a third try", (season(), logged(*((0, "FIM", EARLY) for _ in range(3))), 1)
     drill = (0, "CWT", {"role": "drill", "target_m": 30})
@@ -85,6 +92,10 @@ def _ladder() -> Iterator[tuple[str, Edge]]:
     yield "share drill after an LMC", (shared(), logged((0, "FIM", {"target_m": 30, "signs": ["lmc"]})), 1)
     log = logged((0, "FIM", CLEAN), (1, "FIM", CLEAN), (3, "FIM", {"target_m": 42}))
     yield "another step", (changed(4, step_m=1), log, 4)
+    cough = logged((0, "FIM", {"target_m": 40, "signs": ["cough"]}))
+    lmc = logged((0, "CWT", {"role": "drill", "target_m": 40, "signs": ["lmc"]}))
+    for name, some in (("a stand-down", [*cough, CLEARED]), ("an LMC", lmc)):
+        yield f"a discipline added after {name}", (added(16), some, 16)
     yield "another start", (changed(4, start_m=30), log, 4)
 
 

@@ -597,6 +597,13 @@ interface Stop {
   care: string[];
 }
 
+/** What one event does to the ladder of its discipline, or of all (null). */
+interface Fall {
+  n: number;
+  discipline: string | null;
+  change: (ladder: Ladder, one: Standing) => Standing;
+}
+
 interface Verdict {
   name: string;
   care: string[];

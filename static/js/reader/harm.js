@@ -19,6 +19,7 @@ export class Harm {
     this.noDeepBefore = NEVER;
     this.noDeepWhy = "easy_lmc";
     this.applied = new Set();
+    this.falls = /** @type {Fall[]} */ ([]);
   }
 
   /**
@@ -47,6 +48,15 @@ export class Harm {
     if (!table.stands_down && !isAgain) return lower;
     const stop = { since: n, until: n + (isAgain ? table.again_days_off : days), what: name, care };
     return this.stood(sheet, lower, stop);
+  }
+
+  /**
+   * The standing of a ladder that is new in the season, lowered by what happened since `nearN`.
+   * @param {string} name @param {Ladder} ladder @param {Standing} now @param {number} nearN
+   */
+  entered(name, ladder, now, nearN) {
+    const since = this.falls.filter(({ n, discipline }) => n >= nearN && [null, name].includes(discipline));
+    return since.reduce((one, fall) => fall.change(ladder, one), now);
   }
 
   /** Take in a clean deep dive: the limit needs some of them. */
@@ -82,9 +92,9 @@ export class Harm {
   /** @param {Sheet} sheet @param {Standings} now @param {number} n @param {Dive} dive @param {string} name */
   lowered(sheet, now, n, { discipline }, name) {
     const { down } = sheet.verdicts[name];
-    if (!down || !(discipline in now) || this.noDeepBefore <= this.first) return now;
+    if (!down || this.noDeepBefore <= this.first) return now;
     const why = fill(sheet.words.lmc, { date: dateWords(iso(n), sheet.words), down });
-    return { ...now, [discipline]: lowered(sentDown(now[discipline]), down, why) };
+    return this.fell(sheet, now, { n, discipline, change: (_, one) => lowered(sentDown(one), down, why) });
   }
 
   // A new stand-down, or another event during one, which lowers the ladders once more.
@@ -95,12 +105,22 @@ export class Harm {
     this.stop = widened(before, this.cleared, stop);
     if (!this.holds(stop, day)) return now;
     const said = stopValues(sheet.words, stop);
-    const each = (make) => Object.fromEntries(Object.entries(now).map(([name, one]) => [name, make(one, name)]));
-    if (!this.holds(before, day)) {
-      return each((one, name) => resumed(sheet, sheet.disciplines[name], sentDown(one), said));
-    }
     const down = sheet.numbers.limit_rungs;
+    const [n, discipline] = [stop.since, null];
+    if (!this.holds(before, day)) {
+      const change = (ladder, one) => resumed(sheet, ladder, sentDown(one), said);
+      return this.fell(sheet, now, { n, discipline, change });
+    }
     const why = fill(sheet.words.lower_still, { ...said, down });
-    return each((one) => lowered(one, down, why));
+    return this.fell(sheet, now, { n, discipline, change: (_, one) => lowered(one, down, why) });
+  }
+
+  // The standings after a fall, which is kept for ladders that the season gets later.
+  /** @param {Sheet} sheet @param {Standings} now @param {Fall} fall @returns {Standings} */
+  fell(sheet, now, fall) {
+    this.falls.push(fall);
+    const whose = Object.keys(now).filter((name) => [null, name].includes(fall.discipline));
+    const fallen = whose.map((name) => [name, fall.change(sheet.disciplines[name], now[name])]);
+    return { ...now, ...Object.fromEntries(fallen) };
   }
 }

@@ -36,7 +36,9 @@ export class State {
     const standings = /** @type {Standings} */ ({});
     for (const [name, ladder] of Object.entries(this.ladders)) {
       this.best[name] = Math.max(this.best[name] ?? 0, ladder.best_m);
-      const fresh = standingAt({ rung: ladder.stands, why: ladder.stands_why, is_set: ladder.is_given });
+      const given = standingAt({ rung: ladder.stands, why: ladder.stands_why, is_set: ladder.is_given });
+      // what happened since its comfortable dive counts for a ladder that is new as for the others
+      const fresh = name in before ? given : this.harm.entered(name, ladder, given, number(ladder.near_on));
       const there = name in before ? carried(before[name], ladder, this.now[name]) : fresh;
       if (name in before && !this.sheet.restarts.includes(name)) {
         standings[name] = there;

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from .limit import Limit, limit_after, limit_dived
@@ -15,6 +16,15 @@ Json = Mapping[str, Any]
 Standings = dict[str, Standing]
 
 
+@dataclass(frozen=True)
+class Fall:
+    """What one event does to the ladder of its discipline, or of all (None), as a change of (ladder, standing)."""
+
+    n: int
+    discipline: str | None
+    change: Callable[[Json, Standing], Standing]
+
+
 class Harm:
     """What the events so far still do. Days are day numbers; `first` is the first day of the season."""
 
@@ -25,6 +35,7 @@ class Harm:
         self.lmc_n = NEVER
         self.no_deep_n, self.no_deep_before, self.no_deep_why = NEVER, NEVER, "easy_lmc"
         self.applied: set[tuple[str, str]] = set()
+        self.falls: list[Fall] = []
 
     def happened(
         self, sheet: Json, now: Standings, n: int, dive: Json, event: tuple[str, int], care: tuple[str, ...]
@@ -47,6 +58,13 @@ class Harm:
         if table["stands_down"] or is_again:
             stop = StandDown(n, n + (table["again_days_off"] if is_again else days), name, care)
             now = self._stood(sheet, now, stop)
+        return now
+
+    def entered(self, name: str, ladder: Json, now: Standing, near_n: int) -> Standing:
+        """Return the standing of a ladder that is new in the season, lowered by what happened since `near_n`."""
+        for fall in self.falls:
+            if fall.n >= near_n and fall.discipline in (None, name):
+                now = fall.change(ladder, now)
         return now
 
     def dived_clean(self) -> None:
@@ -82,11 +100,12 @@ class Harm:
             self.no_deep_n, self.no_deep_before, self.no_deep_why = n, n + least + 1, why
 
     def _lowered(self, sheet: Json, now: Standings, n: int, dive: Json, name: str) -> Standings:
-        down, discipline = sheet["verdicts"][name]["down"], dive["discipline"]
-        if not down or discipline not in now or self.no_deep_before <= self.first:
+        down = sheet["verdicts"][name]["down"]
+        if not down or self.no_deep_before <= self.first:
             return now
-        said = {"date": date_words(iso(n), sheet["words"]), "down": down}
-        return {**now, discipline: lowered(sent_down(now[discipline]), down, fill(sheet["words"]["lmc"], said))}
+        why = fill(sheet["words"]["lmc"], {"date": date_words(iso(n), sheet["words"]), "down": down})
+        fall = Fall(n, dive["discipline"], lambda _, one: lowered(sent_down(one), down, why))
+        return self._fell(sheet, now, fall)
 
     def _stood(self, sheet: Json, now: Standings, stop: StandDown) -> Standings:
         """Take in a stand-down: a new one, or another event during one, which lowers the ladders once more."""
@@ -94,9 +113,16 @@ class Harm:
         self.stop = widened(before, self.cleared, stop)
         if not self.holds(stop, day):
             return now
-        said, ladders = stop_values(sheet["words"], stop), sheet["disciplines"]
+        said, down = stop_values(sheet["words"], stop), sheet["numbers"]["limit_rungs"]
         if not self.holds(before, day):
-            return {name: resumed(sheet, ladders[name], sent_down(one), said) for name, one in now.items()}
-        down = sheet["numbers"]["limit_rungs"]
+            fall = Fall(stop.since, None, lambda ladder, one: resumed(sheet, ladder, sent_down(one), said))
+            return self._fell(sheet, now, fall)
         why = fill(sheet["words"]["lower_still"], {**said, "down": down})
-        return {name: lowered(one, down, why) for name, one in now.items()}
+        return self._fell(sheet, now, Fall(stop.since, None, lambda _, one: lowered(one, down, why)))
+
+    def _fell(self, sheet: Json, now: Standings, fall: Fall) -> Standings:
+        """Return the standings after a fall, which is kept for ladders that the season gets later."""
+        self.falls.append(fall)
+        ladders = sheet["disciplines"]
+        whose = [name for name in now if fall.discipline in (None, name)]
+        return {**now, **{name: fall.change(ladders[name], now[name]) for name in whose}}

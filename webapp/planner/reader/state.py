@@ -46,6 +46,8 @@ class State:
         for name, ladder in self.ladders.items():
             self.best[name] = max(self.best.get(name, 0), ladder["best_m"])
             fresh = standing_at(ladder["stands"], ladder["stands_why"], is_set=ladder["is_given"])
+            if name not in before:  # what happened since its comfortable dive counts for it as for the others
+                fresh = self.harm.entered(name, ladder, fresh, number(ladder["near_on"]))
             there = carried(before[name], ladder, self.now[name]) if name in before else fresh
             if name in before and name not in self.sheet["restarts"]:
                 standings[name] = there

@@ -90,6 +90,25 @@ def test_every_page_says_the_same_of_a_day_that_is_over(phone: BoatPhone, sign: 
     expect(row).not_to_contain_text("drill")
 
 
+def test_a_deep_dive_in_the_days_without_one_is_told_so_and_not_praised(phone: BoatPhone) -> None:
+    log_sign(phone, LMC)
+    phone.page.clock.fast_forward("24:00:00")
+    page = phone.open("/boat/dive?plan=none")
+    page.get_by_role("radio", name="FIM").check()
+    page.get_by_role("radio", name="deep dive").check()
+    page.get_by_label("Target depth").fill("30")
+    page.get_by_label("Depth reached").fill("30")
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    for place in ("#dive", ".dives"):
+        said = phone.page.locator(place)
+        expect(said.locator(".flag").first).to_contain_text(
+            "No deep dive was allowed on this day: none before 24 May after the loss of motor control on 20 May"
+        )
+        expect(said).not_to_contain_text("nothing to note")
+        phone.open("/boat/today")
+
+
 def test_the_name_of_a_day_and_its_reason_say_nothing_twice(phone: BoatPhone) -> None:
     log_sign(phone, LMC)
     page = phone.page

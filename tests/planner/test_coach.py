@@ -364,6 +364,36 @@ def test_a_pause_shorter_than_the_dives_before_it_asked_for_is_flagged() -> None
     assert flags("09:09") == []
 
 
+def test_a_deep_dive_in_the_days_without_one_is_no_clean_dive_with_nothing_to_note() -> None:
+    lmc = (0, "FIM", {"target_m": 40, "signs": ["lmc"]})
+    drill = (1, "CWT", {"role": "drill", "target_m": 10})
+    found = plan(season(), logged(lmc, drill, (1, "FIM", {"target_m": 40}), (2, "FIM", {"target_m": 38})), today=3)
+    assert on(found, 0)["done"][0]["flags"] == []
+    first, second = on(found, 1)["done"]
+    assert (first["says"], first["flags"]) == ("clean: target reached, nothing to note", [])
+    assert second["says"] == "clean: target reached"
+    why = "no deep dive was allowed on this day: none before 1 Apr after the loss of motor control on 28 Mar"
+    assert why in second["flags"]
+    assert why in on(found, 2)["done"][0]["flags"]  # a rest day
+    ear = logged((0, "FIM", {"target_m": 40, "signs": ["ear_ache"]}), (1, "FIM", {"target_m": 40, "reached_m": 42}))
+    done = on(plan(season(), ear, today=3), 1)["done"][0]
+    assert done["says"] == "clean: 2 m deeper than the target"
+    assert "after the mild injury on 28 Mar" in done["flags"][0]
+
+
+def test_any_dive_in_a_stand_down_says_that_there_was_no_diving() -> None:
+    cough = (0, "FIM", {"target_m": 40, "signs": ["cough"]})
+    found = plan(season(), logged(cough, (1, "CWT", {"role": "drill", "target_m": 10})), today=3)
+    done = on(found, 1)["done"][0]
+    assert done["says"] == "clean: target reached"
+    assert done["flags"][0].startswith("dived during days without diving: no diving until a doctor's clearance")
+
+
+def test_a_dive_with_a_flag_never_has_nothing_to_note() -> None:
+    log = logged((0, "FIM", {"target_m": 40}), (0, "FIM", {"target_m": 40}))
+    assert on(plan(season(), log, today=0), 0)["done"][1]["says"] == "clean: target reached"
+
+
 # ---------------------------------------------------------------- drills
 
 

@@ -38,7 +38,17 @@ def compile_sheet(season: Season, book: Rulebook, speeds: Speeds | None = None) 
     sheet = _whole(last, rules, speeds or speeds_of((), rules), days, sets)
     restarts = _restarts(stages[-2][0], last) if season.changes else []
     past = _past(season, stages, sheet, days, sets)
-    return {**sheet, "first_day": season.first_day, "restarts": restarts, "past": past}
+    shown: dict[str, Any] = _short({**sheet, "first_day": season.first_day, "restarts": restarts, "past": past})
+    return shown
+
+
+def _short(value: Any) -> Any:
+    """Return a value with 8 instead of 8.0: the same to both readers, and shorter on a weak signal."""
+    if isinstance(value, dict):
+        return {name: _short(part) for name, part in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_short(part) for part in value]
+    return int(value) if isinstance(value, float) and value.is_integer() else value
 
 
 def _whole(

@@ -20,16 +20,15 @@ import {
 } from "../ui/words.js";
 import { leastPause } from "./pause_clock.js";
 
-/** The verdict of one logged dive; null when the plan has none for it. With a slate an injury names its signs. */
+/** The verdict of one logged dive with its flags, null without one. With a slate an injury names its signs. */
 export function verdictLine(judged, slate) {
   if (!judged) return null;
   const word = sentence(VERDICTS[judged.verdict] ?? judged.verdict).slice(0, -1);
-  return h(
-    "p",
-    { class: "verdict" },
-    mark(judged.verdict),
-    h("span", null, h("strong", null, word), injurySigns(judged, slate), afterColon(judged.says)),
-  );
+  return [
+    h("p", { class: "verdict" }, mark(judged.verdict),
+      h("span", null, h("strong", null, word), injurySigns(judged, slate), afterColon(judged.says))),
+    judged.flags.map((flag) => h("p", { class: "flag" }, sentence(flag))),
+  ];
 }
 
 // The signs that made a dive a possible injury, in brackets: ` (ear pain; hearing changed)`.
@@ -108,7 +107,6 @@ export function aftermath(slate, record, date) {
   return [
     judged && h("p", { id: "saved-dive" }, h("strong", null, doneName(judged, sheet))),
     verdictLine(judged, slate),
-    judged?.flags.map((flag) => h("p", { class: "flag" }, sentence(flag))),
     !dayOf(plan, date) &&
       h(
         "p",

@@ -69,6 +69,14 @@ export class Harm {
     return this.holds(this.stop, n) ? stopSays(words, this.stop, this.cleared, n) : null;
   }
 
+  /** What a deep dive on day `n` is told, null when one was allowed. @param {Words} words @param {number} n */
+  noDeepSays(words, n) {
+    if (n >= this.noDeepBefore) return null;
+    const what = words[this.noDeepWhy === "easy_sore" ? "what_sore" : "what_lmc"];
+    const [until, date] = [this.noDeepBefore, this.noDeepN].map((day) => dateWords(iso(day), words));
+    return fill(words.deep_too_early, { until, what, date });
+  }
+
   holds(stop, n) {
     return holds(stop, this.cleared, n);
   }

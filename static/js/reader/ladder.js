@@ -3,7 +3,7 @@
 import { NOTHING, saidByDay } from "./boat_day.js";
 import { again, markNewBests, noDeeperThan, planned, tick, withoutSecondTry } from "./daylist.js";
 import { PauseDay } from "./interval.js";
-import { mostM, noted, overOf, rushed } from "./noted.js";
+import { mostM, notAllowed, noted, overOf, rushed } from "./noted.js";
 import { goalSaid, goalsOf, reaches } from "./outlook.js";
 import { number } from "./sentences.js";
 import { NO_IDLE, State, depthM } from "./state.js";
@@ -31,6 +31,7 @@ class Fold {
     this.starts = {};
     this.next = null;
     this.said = saidByDay(log);
+    this.forbidden = [null, null]; // why no dive, and no deep dive, was allowed on the day
     this.dives = log.filter(({ kind }) => kind === "dive").sort(byTime);
   }
 
@@ -167,11 +168,12 @@ class Fold {
     let beforeM = 0; // the deepest target or depth of the day so far
     let isOpen = out.kind === "deep";
     const pauses = dives.length > 1 ? new PauseDay(state.sheet) : null;
+    this.forbidden = [state.harm.stopSays(this.words, n), state.harm.noDeepSays(this.words, n)];
     for (const dive of dives) {
       const verdict = judge(state.sheet, dive);
       const onPlan = isOpen && out.over === null && isLed(dive, wanted);
-      this.added(dive, verdict, onPlan ? wanted : null, onPlan && tries ? 0 : beforeM, out);
-      if (pauses) out.done.at(-1).flags.push(...rushed(this.words, dive, pauses));
+      const hurried = pauses ? rushed(this.words, dive, pauses) : [];
+      this.added(dive, verdict, onPlan ? wanted : null, onPlan && tries ? 0 : beforeM, hurried, out);
       if (state.isDeep(dive, wanted)) {
         state.rest.add(state.sheet.spacing, n, dive.reached_m);
         state.taxed(n, dive);
@@ -211,11 +213,15 @@ class Fold {
   }
 
   // Write a dive into its day. `wanted` is the planned deep dive that it was meant as, null for any other.
-  /** @param {Dive} dive @param {Verdict} verdict @param {Wanted} wanted @param {number} beforeM @param {Day} out */
-  added(dive, verdict, wanted, beforeM, out) {
+  /**
+   * @param {Dive} dive @param {Verdict} verdict @param {Wanted} wanted @param {number} beforeM
+   * @param {string[]} hurried @param {Day} out
+   */
+  added(dive, verdict, wanted, beforeM, hurried, out) {
     const { state, words } = this;
     const { numbers } = state.sheet;
-    const flags = out.over !== null ? [words.after_over] : [];
+    const isDeep = dive.role === "deep" || state.isDeep(dive, null);
+    const flags = [...notAllowed(words, this.forbidden, isDeep), ...(out.over !== null ? [words.after_over] : [])];
     if (dive.role === "deep" && wanted === null) flags.push(words.off_plan);
     if (wanted !== null) {
       const depth = state.rungM(wanted.name, wanted.rung);
@@ -226,7 +232,7 @@ class Fold {
     if (beforeM && dive.reached_m >= numbers.second_dive_share * beforeM) {
       flags.push(state.say("second_deep", { percent: numbers.second_dive_percent }));
     }
-    out.done.push(noted(state.sheet, dive, verdict, flags));
+    out.done.push(noted(state.sheet, dive, verdict, [...flags, ...hurried]));
     out.over = overOf(state.sheet, dive, verdict) ?? out.over;
     if (wanted !== null || dive.role !== "deep") tick(out.dives, dive);
     if (verdict.name === "clean") this.mark(dive.discipline, { date: dive.date, depth_m: depthM(dive), done: true });
@@ -279,7 +285,7 @@ function grouped(dives) {
   return days;
 }
 
-/** By date, then time of surfacing, then order of logging, then id. @param {Dive} one @param {Dive} other */
+// By date, then time of surfacing, then order of logging, then id.
 function byTime(one, other) {
   const [a, b] = [one, other].map((dive) => [dive.date, dive.at || "", dive.logged_at || "", dive.id]);
   const differs = a.findIndex((part, index) => part !== b[index]);

@@ -16,11 +16,21 @@ export function noted(sheet, dive, verdict, flags) {
   const isClean = verdict.name === "clean";
   const found = [...flags];
   if (more) found.push(fill(words[isClean ? "deeper_counts" : "deeper"], { more, depth: dive.target_m }));
-  const says = more && isClean ? fill(words.clean_deeper, { more }) : sheet.verdicts[verdict.name].says;
+  const clean = (more ? "clean_deeper" : "clean") + (flags.length ? "_flagged" : "");
+  const says = isClean && (more || flags.length) ? fill(words[clean], { more }) : sheet.verdicts[verdict.name].says;
   found.push(...dive.signs.map((code) => sheet.signs[code].today).filter(Boolean));
   if (dive.lighter_why) found.push(fill(words.lighter, { why: dive.lighter_why }));
   const { id, discipline, role, target_m, reached_m } = dive;
   return { id, discipline, role, target_m, reached_m, verdict: verdict.name, says, flags: found, care: verdict.care };
+}
+
+/**
+ * The flag of a dive in a stand-down, or of a deep one in days without a deep dive; `forbidden` has why of both.
+ * @param {Words} words @param {string[]} forbidden @param {boolean} isDeep
+ */
+export function notAllowed(words, [stop, early], isDeep) {
+  if (stop !== null) return [fill(words.in_stand_down, { why: stop })];
+  return early !== null && isDeep ? [early] : [];
 }
 
 /** How much deeper than its target a dive was, in tenths of a metre; 0 when it need not be said. */

@@ -75,6 +75,14 @@ class Harm:
         """Return the sentence of the stand-down as it applies on day `n`, None when it does not."""
         return stop_says(words, self.stop, self.cleared, n) if self.stop and self.holds(self.stop, n) else None
 
+    def no_deep_says(self, words: Json, n: int) -> str | None:
+        """Return what a deep dive on day `n` is told, None when one was allowed."""
+        if n >= self.no_deep_before:
+            return None
+        what = words["what_sore" if self.no_deep_why == "easy_sore" else "what_lmc"]
+        until, of = (date_words(iso(day), words) for day in (self.no_deep_before, self.no_deep_n))
+        return fill(words["deep_too_early"], {"until": until, "what": what, "date": of})
+
     def holds(self, stop: StandDown | None, n: int) -> bool:
         """Tell whether a stand-down applies on day `n`."""
         return holds(stop, self.cleared, n)

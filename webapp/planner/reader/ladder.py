@@ -8,7 +8,7 @@ from typing import Any
 from .boat_day import NOTHING, Said, said_by_day
 from .daylist import Wanted, again, mark_new_bests, no_deeper_than, planned, tick, without_second_try
 from .interval import PauseDay
-from .noted import most_m, noted, over_of, rushed
+from .noted import most_m, not_allowed, noted, over_of, rushed
 from .outlook import Mark, goal_said, goals_of, reaches
 from .sentences import number
 from .state import NO_IDLE, State, depth_m
@@ -36,6 +36,7 @@ class _Fold:
         self.starts: dict[str, float] = {}
         self.next: dict[str, Any] | None = None
         self.said = said_by_day(log)
+        self.forbidden: tuple[str | None, str | None] = None, None  # why no dive, and no deep dive, was allowed today
         self.dives = sorted((record for record in log if record["kind"] == "dive"), key=_order)
 
     def plan(self) -> dict[str, Any]:
@@ -163,12 +164,12 @@ class _Fold:
         before_m = 0.0  # the deepest target or depth of the day so far
         is_open = out["kind"] == "deep"
         pauses = PauseDay(state.sheet) if len(dives) > 1 else None
+        self.forbidden = state.harm.stop_says(self.words, n), state.harm.no_deep_says(self.words, n)
         for dive in dives:
             verdict = judge(state.sheet, dive)
             led = wanted if is_open and out["over"] is None and _is_led(dive, wanted) else None
-            self.added(dive, verdict, led, 0.0 if led and tries else before_m, out)
-            if pauses:
-                out["done"][-1]["flags"] += rushed(self.words, dive, pauses)
+            hurried = rushed(self.words, dive, pauses) if pauses else []
+            self.added(dive, verdict, led, 0.0 if led and tries else before_m, hurried, out)
             if state.is_deep(dive, wanted):
                 state.rest.add(state.sheet["spacing"], n, dive["reached_m"])
                 state.taxed(n, dive)
@@ -205,10 +206,14 @@ class _Fold:
         out["dives"].insert(index + 1, again(self.state.sheet, wanted, turned))
         mark_new_bests(out["dives"], self.words, self.state.best)
 
-    def added(self, dive: Json, verdict: Verdict, wanted: Wanted | None, before_m: float, out: dict[str, Any]) -> None:
+    def added(
+        self, dive: Json, verdict: Verdict, wanted: Wanted | None, before_m: float, hurried: list[str],
+        out: dict[str, Any],
+    ) -> None:  # fmt: skip
         """Add a dive to its day. `wanted` is the planned deep dive that it was meant as, None for any other."""
         state, numbers = self.state, self.state.sheet["numbers"]
-        flags = [self.words["after_over"]] if out["over"] else []
+        is_deep = dive["role"] == "deep" or state.is_deep(dive, None)
+        flags = not_allowed(self.words, self.forbidden, is_deep) + ([self.words["after_over"]] if out["over"] else [])
         if dive["role"] == "deep" and wanted is None:
             flags.append(self.words["off_plan"])
         if wanted is not None:
@@ -217,7 +222,7 @@ class _Fold:
                 flags.append(state.say("target_deeper", target=dive["target_m"], depth=planned_m))
         if before_m and dive["reached_m"] >= numbers["second_dive_share"] * before_m:
             flags.append(state.say("second_deep", percent=numbers["second_dive_percent"]))
-        out["done"].append(noted(state.sheet, dive, verdict, flags))
+        out["done"].append(noted(state.sheet, dive, verdict, [*flags, *hurried]))
         out["over"] = over_of(state.sheet, dive, verdict) or out["over"]
         if wanted is not None or dive["role"] != "deep":
             tick(out["dives"], dive)

@@ -17,16 +17,25 @@ def noted(sheet: Json, dive: Json, verdict: Verdict, flags: Sequence[str]) -> di
     """Return a dive as its day lists it: what it was, its verdict, and its flags."""
     words, more = sheet["words"], deeper_m(sheet, dive)
     says, found = sheet["verdicts"][verdict.name]["says"], list(flags)
+    is_clean = verdict.name == "clean"
+    if is_clean and (more or flags):
+        key = "clean_deeper" if more else "clean"
+        says = fill(words[key + ("_flagged" if flags else "")], {"more": more})
     if more:
-        is_clean = verdict.name == "clean"
-        key = "deeper_counts" if is_clean else "deeper"
-        found.append(fill(words[key], {"more": more, "depth": dive["target_m"]}))
-        says = fill(words["clean_deeper"], {"more": more}) if is_clean else says
+        found.append(fill(words["deeper_counts" if is_clean else "deeper"], {"more": more, "depth": dive["target_m"]}))
     found += [sheet["signs"][code]["today"] for code in dive["signs"] if "today" in sheet["signs"][code]]
     if dive.get("lighter_why"):
         found.append(fill(words["lighter"], {"why": dive["lighter_why"]}))
     kept = {name: dive[name] for name in ("id", "discipline", "role", "target_m", "reached_m")}
     return {**kept, "verdict": verdict.name, "says": says, "flags": found, "care": list(verdict.care)}
+
+
+def not_allowed(words: Json, forbidden: tuple[str | None, str | None], is_deep: bool) -> list[str]:
+    """Return the flag of a dive in a stand-down, or of a deep one in days without; `forbidden` has why of both."""
+    stop, early = forbidden
+    if stop is not None:
+        return [fill(words["in_stand_down"], {"why": stop})]
+    return [early] if early is not None and is_deep else []
 
 
 def deeper_m(sheet: Json, dive: Json) -> float:

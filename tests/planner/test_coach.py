@@ -261,6 +261,7 @@ def test_two_losses_of_motor_control_within_28_days_stand_the_diver_down() -> No
     found = plan(raw, log, today=6)
     assert found["next"] is None
     assert {"since": day(5), "until": day(12), "needs_clearance": True}.items() <= found["stand_down"].items()
+    assert found["stand_down"]["why"].endswith("after the second loss of motor control within 28 days on 2 Apr")
     cleared = [*log, {"id": "c", "kind": "clearance", "clearance": day(7), "by": "Dr. Invented"}]
     assert plan(raw, cleared, today=6)["next"]["target_m"] <= 22
     apart = logged((0, "FIM", {"target_m": 40, **lmc}), (29, "FIM", {"role": "drill", "reached_m": 27.5, **lmc}))

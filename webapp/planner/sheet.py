@@ -266,4 +266,5 @@ def _verdicts(book: Rulebook) -> dict[str, Any]:
 
 def _words(book: Rulebook) -> dict[str, Any]:
     words = dict(book.texts["words"])
+    words["what_lmc_again"] = fill(words["what_lmc_again"], {"days": book.value("lmc.again_days")})
     return {**words, "months": words["months"].split(), "ordinals": words["ordinals"].split()}

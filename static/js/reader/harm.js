@@ -46,7 +46,8 @@ export class Harm {
     const isAgain = table.again_days > 0 && n - this.lmcN <= table.again_days;
     if (table.again_days > 0) this.lmcN = n;
     if (!table.stands_down && !isAgain) return lower;
-    const stop = { since: n, until: n + (isAgain ? table.again_days_off : days), what: name, care };
+    const [off, what] = isAgain ? [table.again_days_off, `${name}_again`] : [days, name];
+    const stop = { since: n, until: n + off, what, care };
     return this.stood(sheet, lower, stop);
   }
 

@@ -56,7 +56,8 @@ class Harm:
         is_again = table["again_days"] and n - self.lmc_n <= table["again_days"]
         self.lmc_n = n if table["again_days"] else self.lmc_n
         if table["stands_down"] or is_again:
-            stop = StandDown(n, n + (table["again_days_off"] if is_again else days), name, care)
+            off, what = (table["again_days_off"], f"{name}_again") if is_again else (days, name)
+            stop = StandDown(n, n + off, what, care)
             now = self._stood(sheet, now, stop)
         return now
 

@@ -61,6 +61,21 @@ def test_a_goal_exactly_at_the_end_of_the_site_is_the_last_rung() -> None:
     assert (found["reaches_m"], found["ends_says"]) == (46, "The ladder ends at 46 m, your deepest goal.")
 
 
+@pytest.mark.parametrize(
+    ("fields", "says"),
+    [
+        ({}, "The ladder ends at 58 m, your deepest goal."),
+        ({"last_day": day(4)}, "The ladder ends at 48 m: the days of this season allow no deeper rung."),
+        ({"site": {"bottom_m": 55.5}}, "The ladder ends at 54 m, as deep as it goes at this site."),
+        ({"site": {"bottom_m": 55.5}, "last_day": day(4)},
+         "The ladder ends at 48 m: the days of this season allow no deeper rung."),
+    ],
+)  # fmt: skip
+def test_the_ladder_says_which_of_goal_site_and_days_ends_it(fields: dict[str, Any], says: str) -> None:
+    found = plan(season(**{"level": {"step_m": 2}, "rules": NO_SPACING, **fields}))["disciplines"]["FIM"]
+    assert found["ends_says"] == says
+
+
 def test_a_season_without_goals_ends_a_little_beyond_the_best_and_says_that_a_goal_is_missing() -> None:
     found = plan(season(level={"goals": {}, "repeats": 1}, rules=NO_SPACING))
     assert found["disciplines"]["FIM"]["reaches_m"] == 48  # best 44 m, at most 5 m beyond it, in steps of 2 m

@@ -13,6 +13,7 @@ from ..rulebook.rulebook import Rulebook
 from .reader.sentences import fill
 
 CardMaker = Callable[[str, float], dict[str, Any]]
+ANY = 10**6  # more steps than any ladder has
 HALF_M = 0.5  # depths that are calculated, not typed, are rounded down to half metres
 EPSILON = 1e-9  # tolerance for floats at an edge: 32.2 - 0.5 is 31.700000000000003, 0.3 / 0.1 is 2.9999999999999996
 
@@ -39,7 +40,7 @@ def ladder_of(
         "repeats": level.repeats,
         "best_m": level.best_m,
         "cap_m": _cap(season, book),
-        **_ends(level, season, book, words, depths[-1]),
+        **_ends(level, season, book, words, depths[-1], _depths(stands_m, end_m, level, book, ANY)[-1]),
         "goals": [list(goal) for goal in level.goals],
         "rungs": _rungs(depths, level, season, book, card),
     }
@@ -98,14 +99,19 @@ def _end(level: Level, season: Season, book: Rulebook) -> float:
     return round(min(wanted_m, _cap(season, book)), 2)
 
 
-def _ends(level: Level, season: Season, book: Rulebook, words: Mapping[str, Any], deepest_m: float) -> dict[str, Any]:
-    """Return where the ladder ends, in words, and which sentence stands on its last rung."""
+def _ends(
+    level: Level, season: Season, book: Rulebook, words: Mapping[str, Any], deepest_m: float, with_days_m: float
+) -> dict[str, Any]:
+    """Return where the ladder ends and why, in words, and which sentence stands on its last rung.
+
+    `with_days_m` is where it would end with days enough.
+    """
     end_m, cap_m = _end(level, season, book), _cap(season, book)
     key = "no_goal" if not level.goals else "goal" if end_m < cap_m or level.goals[-1][1] == cap_m else "site"
-    said = {"depth": end_m, "beyond": round(max(0, end_m - level.best_m), 2)}
-    if deepest_m < end_m and key == "goal":
-        key = "site"  # the days of the season end before the ladder does: the last rung is not the goal
-    top = {"goal": "top_goal", "site": "top", "no_goal": "top_no_goal"}[key]
+    said = {"depth": end_m if key == "no_goal" else deepest_m, "beyond": round(max(0, end_m - level.best_m), 2)}
+    if deepest_m < with_days_m and key != "no_goal":
+        key = "days"
+    top = {"goal": "top_goal", "site": "top", "days": "top", "no_goal": "top_no_goal"}[key]
     return {"end_m": end_m, "ends_says": fill(words[f"ends_{key}"], said), "top": top, "beyond_m": said["beyond"]}
 
 

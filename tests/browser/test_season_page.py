@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import date
 from itertools import combinations, pairwise
@@ -61,13 +62,23 @@ def test_a_reason_is_told_on_the_first_of_the_days_that_it_holds_for(phone: Boat
 
 def test_while_a_doctors_clearance_is_missing_no_depth_is_said_to_be_reached(phone: BoatPhone) -> None:
     page = phone.open("/boat/season")
-    expect(page.get_by_text("The plan reaches").first).to_be_visible()
+    expect(page.get_by_text("the plan reaches").first).to_be_visible()
 
     hurt(phone)
     ladders = page.locator("section[aria-labelledby^=ladder-]")
     expect(ladders.first).to_contain_text("No dive is planned until a doctor's clearance is recorded.")
     for words in ("reaches", "Now at", "planned for"):
         expect(ladders.filter(has_text=words)).to_have_count(0)
+
+
+def test_what_was_reached_is_told_in_the_past_and_after_the_last_day_alone(phone: BoatPhone) -> None:
+    ladder = phone.open("/boat/season").locator("section[aria-labelledby=ladder-FIM]")
+    expect(ladder).to_contain_text(re.compile(r"Reached \d+ m so far\. From today on the plan reaches \d+ m\."))
+    phone.page.clock.fast_forward(60 * 86_400_000)
+    ladder = phone.open("/boat/season").locator("section[aria-labelledby=ladder-FIM]")
+    expect(ladder).to_contain_text(re.compile(r"Reached \d+ m\."))
+    for words in ("the plan reaches", "Now at", "is not reached"):
+        expect(ladder).not_to_contain_text(words)
 
 
 def test_today_is_one_touch_away_in_a_long_season(phone: BoatPhone) -> None:

@@ -126,6 +126,20 @@ def test_from_70_m_with_a_best_of_65_m_fourteen_deep_dives_reach_85_m_and_80_m_i
     assert goals["aim_m"]["says"] == "90 m (aim) is not reached in this season: the plan reaches 85 m"
 
 
+def test_what_was_reached_and_what_is_planned_from_today_on_are_told_apart() -> None:
+    clean = [(at, "FIM", {"target_m": depth}) for at, depth in ((0, 40), (1, 40), (3, 42), (4, 42))]
+    lmc = (6, "FIM", {"target_m": 44, "signs": ["lmc"]})
+    raw = season(last_day=day(12), level={"goals": {"aim_m": 50}})
+    found = plan(raw, logged(*clean, lmc), today=7)["disciplines"]["FIM"]
+    assert (found["reached_m"], found["reaches_m"]) == (42, 40)
+    assert found["goals"]["aim_m"]["says"] == "50 m (aim) is not reached in this season: the plan reaches 40 m"
+    after = plan(raw, logged(*clean, lmc), today=13)["disciplines"]["FIM"]
+    assert (after["reached_m"], after["reaches_m"]) == (42, None)
+    assert after["goals"]["aim_m"]["says"] == "50 m (aim) was not reached in this season"
+    before = plan(raw)["disciplines"]["FIM"]
+    assert (before["reached_m"], before["reaches_m"]) == (None, 48)
+
+
 # ---------------------------------------------------------------- two speeds, falling back
 
 

@@ -507,6 +507,7 @@ interface Summary {
   best_m: number;
   ends_m: number;
   ends_says: string;
+  reached_m: number;
   reaches_m: number;
   goals: { [name: string]: Goal };
 }

@@ -67,7 +67,7 @@ def _whole(
         "turned_whys": {code: {"outside": False, **why} for code, why in book.texts["turned_why"].items()},
         "care": book.texts["care"],
         "cautions": book.texts["cautions"],
-        "speeds": {name: speeds[name].says for name in sorted(speeds)},
+        "speeds": {name: speeds[name].says for name in sorted(parts["disciplines"])},
         "interval": interval_rows(water_of(season.site), book),
         "words": {key: said for key, said in words.items() if not key.startswith(COMPILED_WORDS)},
     }

@@ -84,7 +84,7 @@ function leading(plan) {
 
 /** @param {Slate} slate @param {string} name */
 function ladder(slate, name) {
-  const { plan } = slate;
+  const { plan, today } = slate;
   const { goals } = plan.disciplines[name];
   const waits = plan.stand_down?.needs_clearance; // what the plan reaches is then no news: nothing is planned
   return h(
@@ -96,7 +96,7 @@ function ladder(slate, name) {
       null,
       waits
         ? "No dive is planned until a doctor's clearance is recorded. Then the plan is calculated again."
-        : standing(plan.disciplines[name]),
+        : standing(plan.disciplines[name], today > plan.days.at(-1).date),
     ),
     h("div", { class: "drawing", id: `drawing-${name}` }, drawing(slate, name)),
     h(
@@ -119,10 +119,13 @@ function ladder(slate, name) {
   );
 }
 
-/** @param {Summary} summary */
-function standing({ rung_m, clean_on_rung, reaches_m }) {
-  const far = reaches_m === null ? "" : ` The plan reaches ${metres(reaches_m)}.`;
-  return `Now at ${metres(rung_m)}, ${clean_on_rung} clean there.${far}`;
+// What was reached is past, what the plan reaches begins today; after the last day only the past is left.
+/** @param {Summary} summary @param {boolean} isOver */
+function standing({ rung_m, clean_on_rung, reached_m, reaches_m }, isOver) {
+  if (isOver) return reached_m === null ? "No clean dive was logged." : `Reached ${metres(reached_m)}.`;
+  const clean = clean_on_rung ? `${clean_on_rung} clean in a row there` : "no clean dive there yet";
+  return [`Now at ${metres(rung_m)}, ${clean}.`, reached_m !== null && `Reached ${metres(reached_m)} so far.`,
+    reaches_m !== null && `From today on the plan reaches ${metres(reaches_m)}.`].filter(Boolean).join(" ");
 }
 
 /** @param {Slate} slate */

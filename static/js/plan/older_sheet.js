@@ -28,6 +28,7 @@ const wordsOf = ({ words, verdicts }) => ({
   lower_still: "after the {what} on {date}",
   clean_deeper: verdicts.clean.says,
   deeper_counts: words.deeper,
+  goal_was_not: "{depth} m ({goal}) was not reached in this season",
   clean_flagged: "clean: target reached",
   clean_deeper_flagged: "clean: {more} m deeper than the target",
   deep_too_early: "no deep dive was allowed on this day: none before {until} after the {what} on {date}",

@@ -4,7 +4,7 @@ import { NOTHING, saidByDay } from "./boat_day.js";
 import { again, markNewBests, noDeeperThan, planned, tick, withoutSecondTry } from "./daylist.js";
 import { PauseDay } from "./interval.js";
 import { mostM, notAllowed, noted, overOf, rushed } from "./noted.js";
-import { goalSaid, goalsOf, reaches } from "./outlook.js";
+import { goalSaid, goalsOf, reached, reaches } from "./outlook.js";
 import { number } from "./sentences.js";
 import { NO_IDLE, State, depthM } from "./state.js";
 import { isOutside, judge } from "./verdict.js";
@@ -257,10 +257,11 @@ class Fold {
     return {
       start_m: this.starts[name] ?? state.rungM(name, ladder.stands),
       ...(this.known?.[name] ?? state.stands(name)),
+      reached_m: reached(marks),
       reaches_m: reaches(marks),
       ends_m: ladder.end_m,
       ends_says: ladder.ends_says,
-      goals: goalsOf(this.words, ladder, marks),
+      goals: goalsOf(this.words, ladder, marks, this.today > number(this.sheet.days.at(-1).date)),
     };
   }
 }

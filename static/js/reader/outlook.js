@@ -7,14 +7,25 @@ import { dateWords, fill } from "./sentences.js";
  * @param {Words} words
  * @param {Ladder} ladder
  * @param {Mark[]} marks
+ * @param {boolean} isOver
  * @returns {{ [name: string]: Goal }}
  */
-export function goalsOf(words, ladder, marks) {
-  return Object.fromEntries(ladder.goals.map(([name, depth_m]) => [name, goal(words, ladder, name, depth_m, marks)]));
+export function goalsOf(words, ladder, marks, isOver) {
+  return Object.fromEntries(ladder.goals.map(([name, depth_m]) =>
+    [name, goal(words, ladder, name, depth_m, marks, isOver)]));
 }
 
-/** The deepest depth of these marks, null when there are none. @param {Mark[]} marks */
+/** The deepest depth that is planned, null when nothing is. @param {Mark[]} marks */
 export function reaches(marks) {
+  return deepest(marks.filter((mark) => !mark.done));
+}
+
+/** The deepest depth that was dived clean, null when none was. @param {Mark[]} marks */
+export function reached(marks) {
+  return deepest(marks.filter((mark) => mark.done));
+}
+
+function deepest(marks) {
   return marks.length ? Math.max(...marks.map((mark) => mark.depth_m)) : null;
 }
 
@@ -26,21 +37,22 @@ export function reaches(marks) {
  * @param {number} target_m
  */
 export function goalSaid(words, ladder, marks, target_m) {
-  const deepest = reaches(marks) ?? 0;
-  return ladder.goals.filter(([, depth_m]) => deepest < depth_m && depth_m <= target_m)
+  const before = Math.max(reaches(marks) ?? 0, reached(marks) ?? 0);
+  return ladder.goals.filter(([, depth_m]) => before < depth_m && depth_m <= target_m)
     .map(([name, depth]) => fill(words.reaches_goal, { depth, goal: name.replace(/_m$/, "") })).join(", ");
 }
 
-function goal(words, ladder, name, depth_m, marks) {
+function goal(words, ladder, name, depth_m, marks, isOver) {
   const mark = marks.find((one) => one.depth_m >= depth_m);
   const date = mark ? dateWords(mark.date, words) : "";
   const said = { depth: depth_m, goal: name.replace(/_m$/, ""), cap: ladder.cap_m, date,
     reaches: reaches(marks) ?? "" };
-  return { depth_m, on: mark?.date ?? null, says: fill(words[key(mark, depth_m, ladder, marks)], said) };
+  return { depth_m, on: mark?.date ?? null, says: fill(words[key(mark, depth_m, ladder, marks, isOver)], said) };
 }
 
-function key(mark, depth_m, ladder, marks) {
+function key(mark, depth_m, ladder, marks, isOver) {
   if (mark) return mark.done ? "goal_done" : "goal_on";
   if (depth_m > ladder.cap_m) return "goal_cap";
-  return marks.length ? "goal_not" : "goal_none";
+  if (isOver) return "goal_was_not";
+  return reaches(marks) === null ? "goal_none" : "goal_not";
 }

@@ -9,7 +9,7 @@ from .boat_day import NOTHING, Said, said_by_day
 from .daylist import Wanted, again, mark_new_bests, no_deeper_than, planned, tick, without_second_try
 from .interval import PauseDay
 from .noted import most_m, not_allowed, noted, over_of, rushed
-from .outlook import Mark, goal_said, goals_of, reaches
+from .outlook import Mark, goal_said, goals_of, reached, reaches
 from .sentences import number
 from .state import NO_IDLE, State, depth_m
 from .verdict import Verdict, is_outside, judge
@@ -244,10 +244,11 @@ class _Fold:
         return {
             "start_m": self.starts.get(name, state.rung_m(name, ladder["stands"])),
             **(self.known.get(name) or state.stands(name)),
+            "reached_m": reached(marks),
             "reaches_m": reaches(marks),
             "ends_m": ladder["end_m"],
             "ends_says": ladder["ends_says"],
-            "goals": goals_of(self.words, ladder, marks),
+            "goals": goals_of(self.words, ladder, marks, self.today > number(self.sheet["days"][-1]["date"])),
         }
 
 

@@ -20,33 +20,40 @@ class Mark:
     done: bool
 
 
-def goals_of(words: Json, ladder: Json, marks: Sequence[Mark]) -> dict[str, Any]:
+def goals_of(words: Json, ladder: Json, marks: Sequence[Mark], is_over: bool) -> dict[str, Any]:
     """Return {goal: {depth_m, on, says}}; `on` is the date on which it is reached, or None."""
-    return {name: _goal(words, ladder, name, depth_m, marks) for name, depth_m in ladder["goals"]}
+    return {name: _goal(words, ladder, name, depth_m, marks, is_over) for name, depth_m in ladder["goals"]}
 
 
 def reaches(marks: Sequence[Mark]) -> float | None:
-    """Return the deepest depth of these marks, None when there are none."""
-    return max((mark.depth_m for mark in marks), default=None)
+    """Return the deepest depth that is planned, None when nothing is."""
+    return max((mark.depth_m for mark in marks if not mark.done), default=None)
+
+
+def reached(marks: Sequence[Mark]) -> float | None:
+    """Return the deepest depth that was dived clean, None when none was."""
+    return max((mark.depth_m for mark in marks if mark.done), default=None)
 
 
 def goal_said(words: Json, ladder: Json, marks: Sequence[Mark], target_m: float) -> str:
     """Return which goals a dive to this target reaches for the first time, "" when none."""
-    deepest_m = reaches(marks) or 0
+    deepest_m = max(reaches(marks) or 0, reached(marks) or 0)
     found = [(name, depth_m) for name, depth_m in ladder["goals"] if deepest_m < depth_m <= target_m]
     said = [fill(words["reaches_goal"], {"depth": depth_m, "goal": name.removesuffix("_m")}) for name, depth_m in found]
     return ", ".join(said)
 
 
-def _goal(words: Json, ladder: Json, name: str, depth_m: float, marks: Sequence[Mark]) -> dict[str, Any]:
+def _goal(words: Json, ladder: Json, name: str, depth_m: float, marks: Sequence[Mark], is_over: bool) -> dict[str, Any]:
     mark = next((mark for mark in marks if mark.depth_m >= depth_m), None)
     said: dict[str, Any] = {"depth": depth_m, "goal": name.removesuffix("_m"), "cap": ladder["cap_m"]}
     if mark:
         key, said = ("goal_done" if mark.done else "goal_on"), {**said, "date": date_words(mark.date, words)}
     elif depth_m > ladder["cap_m"]:
         key = "goal_cap"
-    elif marks:
-        key, said = "goal_not", {**said, "reaches": reaches(marks)}
-    else:
+    elif is_over:
+        key = "goal_was_not"
+    elif reaches(marks) is None:
         key = "goal_none"
+    else:
+        key, said = "goal_not", {**said, "reaches": reaches(marks)}
     return {"depth_m": depth_m, "on": mark.date if mark else None, "says": fill(words[key], said)}

@@ -44,7 +44,7 @@ def is_day(value: object) -> bool:
 
 def is_whole(text: str) -> bool:
     """Tell whether this text has no half character, which JSON can name and nothing can store."""
-    return not _HALF.search(text)
+    return text.isascii() or not _HALF.search(text)
 
 
 def named_halves(text: str) -> str:
@@ -54,6 +54,8 @@ def named_halves(text: str) -> str:
 
 def unstorable(value: object) -> str | None:
     """Return what keeps a value of JSON from being stored, wherever in it that is; None when nothing does."""
+    if value is None or isinstance(value, int) or (isinstance(value, str) and value.isascii()):
+        return None  # most of what a phone sends
     left = [value]
     while left:
         one = left.pop()

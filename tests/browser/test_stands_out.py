@@ -41,6 +41,15 @@ def server(demo_file: Any, signed_in: list[Any], tmp_path: Any) -> Iterator[Serv
     running.stop()
 
 
+def test_a_new_best_and_a_goal_are_said_after_the_dive_on_saved_and_today(phone: BoatPhone) -> None:
+    phone.log_as_planned()
+    for place in ("#dive", ".dives"):
+        said = phone.page.locator(place)
+        expect(said).to_contain_text("Deeper than your best so far: 50 m.")
+        expect(said).to_contain_text("Goal of 50 m reached (floor).")
+        phone.open("/boat/today")
+
+
 def test_a_dive_deeper_than_the_best_says_so_on_every_page_of_the_boat(phone: BoatPhone) -> None:
     says = "eeper than your best of 49 m"
     page = phone.open("/boat/today")

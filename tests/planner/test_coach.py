@@ -140,6 +140,17 @@ def test_what_was_reached_and_what_is_planned_from_today_on_are_told_apart() -> 
     assert (before["reached_m"], before["reaches_m"]) == (None, 48)
 
 
+def test_a_new_best_and_a_goal_are_said_of_the_dive_that_reached_them_and_of_no_other() -> None:
+    raw = season(level={"start_m": 44, "best_m": 45, "goals": {"floor_m": 46, "aim_m": 50}})
+    deeds = [(0, {"target_m": 44}), (1, {"target_m": 46, "effort": 8}), (3, {"target_m": 46}), (4, {"target_m": 46})]
+    found = plan(raw, logged(*((at, "FIM", fields) for at, fields in deeds)), today=5)
+    won = [on(found, at)["done"][0].get("wins") for at, _ in deeds]
+    assert won == [None, None, ["deeper than your best so far: 46 m", "goal of 46 m reached (floor)"], None]
+    lmc = (0, "FIM", {"target_m": 44, "signs": ["lmc"]})
+    forbidden = plan(raw, logged(lmc, (1, "FIM", {"target_m": 46})), today=5)
+    assert "wins" not in on(forbidden, 1)["done"][0]
+
+
 # ---------------------------------------------------------------- two speeds, falling back
 
 

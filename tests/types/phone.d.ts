@@ -496,6 +496,7 @@ interface DoneDive {
   verdict: string;
   says: string;
   flags: string[];
+  wins?: string[];
   care: string[];
 }
 

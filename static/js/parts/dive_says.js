@@ -27,6 +27,7 @@ export function verdictLine(judged, slate) {
   return [
     h("p", { class: "verdict" }, mark(judged.verdict),
       h("span", null, h("strong", null, word), injurySigns(judged, slate), afterColon(judged.says))),
+    (judged.wins ?? []).map((won) => h("p", { class: "stands-out" }, h("strong", null, sentence(won)))),
     judged.flags.map((flag) => h("p", { class: "flag" }, sentence(flag))),
   ];
 }

@@ -4,7 +4,7 @@ import { NOTHING, saidByDay } from "./boat_day.js";
 import { again, markNewBests, noDeeperThan, planned, tick, withoutSecondTry } from "./daylist.js";
 import { PauseDay } from "./interval.js";
 import { mostM, notAllowed, noted, overOf, rushed } from "./noted.js";
-import { goalSaid, goalsOf, reached, reaches } from "./outlook.js";
+import { goalSaid, goalsOf, reached, reaches, wins } from "./outlook.js";
 import { number } from "./sentences.js";
 import { NO_IDLE, State, depthM } from "./state.js";
 import { isOutside, judge } from "./verdict.js";
@@ -222,6 +222,7 @@ class Fold {
     const { numbers } = state.sheet;
     const isDeep = dive.role === "deep" || state.isDeep(dive, null);
     const flags = [...notAllowed(words, this.forbidden, isDeep), ...(out.over !== null ? [words.after_over] : [])];
+    const isAllowed = flags.length === 0;
     if (dive.role === "deep" && wanted === null) flags.push(words.off_plan);
     if (wanted !== null) {
       const depth = state.rungM(wanted.name, wanted.rung);
@@ -235,7 +236,12 @@ class Fold {
     out.done.push(noted(state.sheet, dive, verdict, [...flags, ...hurried]));
     out.over = overOf(state.sheet, dive, verdict) ?? out.over;
     if (wanted !== null || dive.role !== "deep") tick(out.dives, dive);
-    if (verdict.name === "clean") this.mark(dive.discipline, { date: dive.date, depth_m: depthM(dive), done: true });
+    if (verdict.name !== "clean") return;
+    const { discipline: name, date } = dive;
+    const [ladder, depth_m] = [state.ladders[name], depthM(dive)];
+    const won = ladder ? wins(words, ladder, this.marks[name] ?? [], state.best[name], depth_m) : [];
+    if (won.length > 0 && isAllowed) out.done.at(-1).wins = won;
+    this.mark(name, { date, depth_m, done: true });
   }
 
   mark(name, mark) {
@@ -266,12 +272,7 @@ class Fold {
   }
 }
 
-/**
- * @template From, To
- * @param {{ [name: string]: From }} values
- * @param {(value: From, name: string) => To} make
- * @returns {{ [name: string]: To }}
- */
+/** @template From, To @param {{ [name: string]: From }} values @param {(value: From, name: string) => To} make */
 function mapped(values, make) {
   return Object.fromEntries(Object.entries(values).map(([name, value]) => [name, make(value, name)]));
 }
@@ -279,10 +280,7 @@ function mapped(values, make) {
 /** @param {Dive[]} dives */
 function grouped(dives) {
   const days = new Map();
-  for (const dive of dives) {
-    if (!days.has(dive.date)) days.set(dive.date, []);
-    days.get(dive.date).push(dive);
-  }
+  for (const dive of dives) (days.get(dive.date) ?? days.set(dive.date, []).get(dive.date)).push(dive);
   return days;
 }
 

@@ -42,6 +42,17 @@ export function goalSaid(words, ladder, marks, target_m) {
     .map(([name, depth]) => fill(words.reaches_goal, { depth, goal: name.replace(/_m$/, "") })).join(", ");
 }
 
+/**
+ * What a clean dive to this depth reached for the first time: a new best, goals.
+ * @param {Words} words @param {Ladder} ladder @param {Mark[]} marks @param {number} best_m @param {number} depth
+ */
+export function wins(words, ladder, marks, best_m, depth) {
+  const before = reached(marks) ?? 0;
+  const goals = ladder.goals.filter(([, goal_m]) => before < goal_m && goal_m <= depth);
+  return [...(depth > best_m ? [fill(words.best_done, { depth })] : []),
+    ...goals.map(([name, goal_m]) => fill(words.goal_reached, { depth: goal_m, goal: name.replace(/_m$/, "") }))];
+}
+
 function goal(words, ladder, name, depth_m, marks, isOver) {
   const mark = marks.find((one) => one.depth_m >= depth_m);
   const date = mark ? dateWords(mark.date, words) : "";

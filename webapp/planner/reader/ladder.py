@@ -9,7 +9,7 @@ from .boat_day import NOTHING, Said, said_by_day
 from .daylist import Wanted, again, mark_new_bests, no_deeper_than, planned, tick, without_second_try
 from .interval import PauseDay
 from .noted import most_m, not_allowed, noted, over_of, rushed
-from .outlook import Mark, goal_said, goals_of, reached, reaches
+from .outlook import Mark, goal_said, goals_of, reached, reaches, wins
 from .sentences import number
 from .state import NO_IDLE, State, depth_m
 from .verdict import Verdict, is_outside, judge
@@ -214,6 +214,7 @@ class _Fold:
         state, numbers = self.state, self.state.sheet["numbers"]
         is_deep = dive["role"] == "deep" or state.is_deep(dive, None)
         flags = not_allowed(self.words, self.forbidden, is_deep) + ([self.words["after_over"]] if out["over"] else [])
+        name, is_allowed = dive["discipline"], not flags
         if dive["role"] == "deep" and wanted is None:
             flags.append(self.words["off_plan"])
         if wanted is not None:
@@ -226,8 +227,14 @@ class _Fold:
         out["over"] = over_of(state.sheet, dive, verdict) or out["over"]
         if wanted is not None or dive["role"] != "deep":
             tick(out["dives"], dive)
-        if verdict.name == "clean":
-            self.mark(dive["discipline"], Mark(dive["date"], depth_m(dive), True))
+        if verdict.name != "clean":
+            return
+        won = name in state.ladders and wins(
+            self.words, state.ladders[name], self.marks.get(name, []), state.best[name], depth_m(dive)
+        )
+        if won and is_allowed:
+            out["done"][-1]["wins"] = won
+        self.mark(name, Mark(dive["date"], depth_m(dive), True))
 
     def mark(self, name: str, mark: Mark) -> None:
         self.marks.setdefault(name, []).append(mark)

@@ -43,6 +43,15 @@ def goal_said(words: Json, ladder: Json, marks: Sequence[Mark], target_m: float)
     return ", ".join(said)
 
 
+def wins(words: Json, ladder: Json, marks: Sequence[Mark], best_m: float, depth_m: float) -> list[str]:
+    """Return what a clean dive to this depth reached for the first time: a new best, goals."""
+    before_m = reached(marks) or 0
+    found = [fill(words["best_done"], {"depth": depth_m})] if depth_m > best_m else []
+    goals = [(name, goal_m) for name, goal_m in ladder["goals"] if before_m < goal_m <= depth_m]
+    said = ({"depth": goal_m, "goal": name.removesuffix("_m")} for name, goal_m in goals)
+    return found + [fill(words["goal_reached"], one) for one in said]
+
+
 def _goal(words: Json, ladder: Json, name: str, depth_m: float, marks: Sequence[Mark], is_over: bool) -> dict[str, Any]:
     mark = next((mark for mark in marks if mark.depth_m >= depth_m), None)
     said: dict[str, Any] = {"depth": depth_m, "goal": name.removesuffix("_m"), "cap": ladder["cap_m"]}

@@ -151,6 +151,15 @@ def test_a_new_best_and_a_goal_are_said_of_the_dive_that_reached_them_and_of_no_
     assert "wins" not in on(forbidden, 1)["done"][0]
 
 
+def test_a_second_try_that_is_shallower_tells_the_step_down_too() -> None:
+    early = {"target_m": 40, "reached_m": 15}
+    found = plan(season(), logged((0, "FIM", {"target_m": 40, "signs": ["ears_slow"]}), (1, "FIM", early)), today=1)
+    assert found["next"]["target_m"] == 38
+    assert found["next"]["why"].startswith("2 in a row at 40 m not clean: one step shallower; turned at 15 m")
+    first = plan(season(), logged((0, "FIM", early)), today=0)["next"]
+    assert first["why"].startswith("turned at 15 m, shallower than 50 % of 40 m: one more try")
+
+
 # ---------------------------------------------------------------- two speeds, falling back
 
 

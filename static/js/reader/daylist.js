@@ -41,7 +41,7 @@ export function deep(sheet, wanted, why) {
 }
 
 /**
- * The second try that a dive turned early leaves open on the same day.
+ * The second try that a dive turned early leaves open on the same day; `wanted.why` tells a step down.
  * @param {Sheet} sheet
  * @param {Wanted} wanted
  * @param {Dive} turned
@@ -49,7 +49,8 @@ export function deep(sheet, wanted, why) {
  */
 export function again(sheet, wanted, turned) {
   const said = { reached: turned.reached_m, depth: turned.target_m, percent: sheet.numbers.second_try_percent };
-  return { ...deep(sheet, wanted, fill(sheet.words.second_try, said)), again: true };
+  const why = [wanted.why, fill(sheet.words.second_try, said)].filter(Boolean).join("; ");
+  return { ...deep(sheet, wanted, why), again: true };
 }
 
 /**

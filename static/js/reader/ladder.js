@@ -202,7 +202,8 @@ class Fold {
     const deed = { verdict: verdict.name, reached_m, effort, is_outside: isOutside(state.sheet, dive) };
     state.climbed(wanted, deed, false);
     const standing = state.now[wanted.name];
-    return { ...wanted, standing, rung: Math.min(wanted.rung, standing.rung) };
+    const why = standing.rung < wanted.rung ? standing.why : "";
+    return { ...wanted, standing, rung: Math.min(wanted.rung, standing.rung), why };
   }
 
   // Put a second try behind the planned deep dive that was turned early.

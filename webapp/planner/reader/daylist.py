@@ -61,13 +61,14 @@ def deep(sheet: Json, wanted: Wanted, why: str) -> dict[str, Any]:
 
 
 def again(sheet: Json, wanted: Wanted, turned: Json) -> dict[str, Any]:
-    """Return the second try that a dive turned early leaves open on the same day."""
+    """Return the second try that a dive turned early leaves open on the same day; `wanted.why` tells a step down."""
     said = {
         "reached": turned["reached_m"],
         "depth": turned["target_m"],
         "percent": sheet["numbers"]["second_try_percent"],
     }
-    return {**deep(sheet, wanted, fill(sheet["words"]["second_try"], said)), "again": True}
+    why = "; ".join(filter(None, [wanted.why, fill(sheet["words"]["second_try"], said)]))
+    return {**deep(sheet, wanted, why), "again": True}
 
 
 def mark_new_bests(dives: Sequence[dict[str, Any]], words: Json, bests: Mapping[str, float]) -> None:

@@ -198,7 +198,8 @@ class _Fold:
         }  # fmt: skip
         self.state.climbed(wanted, deed, False)
         now = self.state.now[wanted.name]
-        return Wanted(wanted.name, now, min(wanted.rung, now.rung), wanted.why, wanted.is_asked)
+        why = now.why if now.rung < wanted.rung else ""
+        return Wanted(wanted.name, now, min(wanted.rung, now.rung), why, wanted.is_asked)
 
     def offer_second_try(self, wanted: Wanted, turned: Json, out: dict[str, Any]) -> None:
         """Put a second try after the planned deep dive that was turned early."""

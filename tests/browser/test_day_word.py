@@ -63,6 +63,22 @@ def test_an_easier_day_shows_its_new_target_and_why_and_everything_said_is_shown
     expect(page.locator("#lead")).not_to_contain_text("FIM")  # it is the planned one
 
 
+def test_the_last_letter_of_the_note_is_kept_whichever_way_the_page_is_left(phone: BoatPhone) -> None:
+    page = day_page(phone)
+    page.get_by_label("Note").press_sequentially("short night")
+    page.locator("nav a[href='/boat/log']").last.evaluate("link => link.click()")
+    page.wait_for_url("**/boat/log")
+    assert [fields["note"] for fields in said(phone)] == ["short night"]
+
+    page = phone.open("/boat/day")
+    expect(page.get_by_label("Note")).to_have_value("short night")
+    page.get_by_label("Note").press("End")
+    page.get_by_label("Note").press_sequentially(", cold")
+    page.evaluate("dispatchEvent(new PageTransitionEvent('pagehide'))")
+    page.wait_for_timeout(100)
+    assert [fields["note"] for fields in said(phone)] == ["short night, cold"]
+
+
 def test_a_word_for_several_days_holds_until_its_day_and_ends_with_one_touch(phone: BoatPhone) -> None:
     page = day_page(phone)
     page.get_by_role("checkbox", name="Travel").check()

@@ -21,9 +21,11 @@ const date = asked && localMoment(asked, "12:00") !== null ? asked : localDay();
 let slate = null; // as last drawn
 let saving = Promise.resolve(); // one after the other: each builds on what the one before has saved
 let pending = 0;
-let typing = null;
+let typing = null; // {timer, event} while the note is typed and not yet saved
 
-byId("to-today").addEventListener("click", leave);
+document.addEventListener("click", leave);
+addEventListener("pagehide", finishTyping);
+document.addEventListener("visibilitychange", () => document.hidden && finishTyping());
 
 startBoat((now) => {
   slate = now;
@@ -99,7 +101,8 @@ function fillIn(fields) {
 }
 
 function touched({ target: { name, type, checked, value } }) {
-  clearTimeout(typing);
+  clearTimeout(typing?.timer);
+  typing = null;
   const faults = name === "to" && value ? faultsOf(value) : [];
   if (showFaults(byId("word-form"), byId("form-head"), faults, FIELDS)) return null;
   const off = name in VALUE && VALUE[name] === Boolean ? false : null;
@@ -138,16 +141,25 @@ function keep(act) {
 // The note is saved while it is typed: a page that is left may not get the time.
 function typed(event) {
   if (event.target.name !== "note") return;
-  clearTimeout(typing);
-  typing = setTimeout(touched, TYPING_MS, event);
+  clearTimeout(typing?.timer);
+  typing = { event, timer: setTimeout(touched, TYPING_MS, event) };
+}
+
+function finishTyping() {
+  if (typing) touched(typing.event);
 }
 
 function stay(event) {
   event.preventDefault(); // all is saved already
 }
 
+// Whichever link leads away, what was typed to the last letter is saved first.
 async function leave(event) {
+  const link = event.target.closest?.("a[href]");
+  if (!link || event.ctrlKey || event.metaKey || event.shiftKey) return;
+  finishTyping();
+  if (pending === 0) return;
   event.preventDefault();
   await saving;
-  location.assign(event.target.href);
+  location.assign(link.href);
 }

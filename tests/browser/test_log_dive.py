@@ -8,6 +8,19 @@ from playwright.sync_api import expect
 from support.boat import BoatPhone
 
 
+def test_an_unfinished_form_of_an_unplanned_dive_does_not_come_in_place_of_a_planned_one(phone: BoatPhone) -> None:
+    page = phone.open("/boat/dive?plan=none")
+    page.get_by_label("Note").fill("half")
+    page.wait_for_timeout(300)
+    page = phone.open("/boat/today")
+    target = page.locator(".next .big").inner_text().removesuffix("m")
+    page.get_by_role("link", name="Log this dive").click()
+    expect(page.get_by_label("Depth reached")).to_have_value(target)
+    expect(page.get_by_text("This form was left unfinished")).to_have_count(0)
+    page = phone.open("/boat/dive?plan=none")
+    expect(page.get_by_label("Note")).to_have_value("half")
+
+
 def test_a_clean_dive_as_planned_takes_at_most_four_touches_and_its_time(phone: BoatPhone) -> None:
     page = phone.open("/boat/today")
     page.evaluate("window.name = '0'")

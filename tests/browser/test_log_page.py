@@ -238,6 +238,21 @@ def test_the_clearances_recorded_are_listed_with_whether_they_count(phone: BoatP
     expect(page.locator("#clearances li").last).to_have_text("Friday 22 May, by Dr. Ilse Norr: counts.")
 
 
+def test_a_half_filled_clearance_survives_leaving_the_page(phone: BoatPhone) -> None:
+    hurt_an_ear(phone)
+    page = phone.open("/boat/season")
+    phone.sent()
+    phone.says("All sent.")  # an answer redraws the page
+    page.get_by_label("Cleared by").fill("Dr. Vell Okamo")
+    for _ in range(100):
+        if "Dr. Vell Okamo" in str(phone.kept("kept")):
+            break
+        page.wait_for_timeout(50)
+    phone.open("/boat/log")
+    page = phone.open("/boat/season")
+    expect(page.get_by_label("Cleared by")).to_have_value("Dr. Vell Okamo")
+
+
 def test_a_clearance_ends_a_stand_down_and_does_not_shorten_its_days(phone: BoatPhone) -> None:
     hurt_an_ear(phone)
     page = phone.open("/boat/season")

@@ -58,7 +58,7 @@ function lost() {
 }
 
 function begin() {
-  draftKey = `draft:${page.slate.user?.id ?? ""}:${editing ?? "new"}`;
+  draftKey = `draft:${page.slate.user?.id ?? ""}:${editing ?? (isPlanned(page.slate) ? "planned" : "new")}`;
   const draft = page.slate.kept[draftKey];
   if (draft?.opened) page.opened = draft.opened;
   draw(draft?.typed ?? fresh());
@@ -83,6 +83,11 @@ function plannedDive({ plan, today }) {
   const day = dayOf(plan, today);
   if (!day || day.over || plan.stand_down || chosen === "none") return null;
   return day.dives[chosen ?? -1] ?? day.dives.find((dive) => dive.done === null);
+}
+
+// Whether a dive of today's list was chosen: an unfinished form of an unplanned dive must not come in its place.
+function isPlanned(slate) {
+  return !["none", null].includes(asked.get("plan")) && plannedDive(slate) !== null;
 }
 
 // The depth of the open planned dive of this kind, as typed: "" when there is none.

@@ -1,5 +1,6 @@
 // Recording a doctor's clearance during a stand-down: who gave it and when. The phone checks the date, not the doctor.
 import { dayAfter, localDay, localMoment } from "../clock.js";
+import { writeRelaxed } from "../store/db.js";
 import { CHANGED, tellHere } from "../store/news.js";
 import { save } from "../store/outbox.js";
 import { warn } from "../ui/alarm.js";
@@ -16,7 +17,7 @@ let since = null;
 /**
  * The stand-down with what to do, the clearances recorded, and the form if one is needed; null without a stand-down.
  */
-export function clearancePart({ plan, today, user, rows }) {
+export function clearancePart({ plan, today, user, rows, kept }) {
   const stop = plan.stand_down;
   if (!stop) return null;
   since = stop.since;
@@ -25,7 +26,7 @@ export function clearancePart({ plan, today, user, rows }) {
     h("p", { class: "over" }, sentence(stop.why)),
     caution(stop.care, "What to do", "h3"),
     recorded(rows.filter((row) => row.kind === "clearance" && !row.deleted && !row.damaged)),
-    stop.needs_clearance && (formInUse ??= form(today, user)));
+    stop.needs_clearance && (formInUse ??= form(today, user, kept[draftOf(user)])));
 }
 
 function recorded(rows) {
@@ -41,11 +42,15 @@ function recorded(rows) {
 
 const firstDay = () => `${longDay(dayAfter(since))}, the day after it happened`;
 
-function form(today, user) {
+const draftOf = (user) => `draft:${user?.id ?? ""}:clearance`;
+
+/** @param {string} today @param {any} user @param {{ clearance: string, by: string }} draft */
+function form(today, user, draft) {
   const submit = (event) => keep(event, user);
+  const typed = ({ currentTarget }) => keepDraft(Object.fromEntries(new FormData(currentTarget)), user);
   return h(
     "form",
-    { id: "clearance-form", novalidate: true, submit },
+    { id: "clearance-form", novalidate: true, submit, input: typed },
     h("h3", null, "Record a doctor's clearance"),
     h(
       "p",
@@ -54,10 +59,22 @@ function form(today, user) {
         "replace the examination, and it does not shorten the days without diving.",
     ),
     h("div", { id: "clearance-head" }),
-    field("clearance", FIELDS.clearance, input("clearance", today > since ? today : "", { type: "date" })),
-    field("by", FIELDS.by, input("by", "", { type: "text" }), "Name of the doctor."),
+    field("clearance", FIELDS.clearance,
+      input("clearance", firstDate(today, draft), { type: "date" })),
+    field("by", FIELDS.by, input("by", draft?.by ?? "", { type: "text" }), "Name of the doctor."),
     h("button", { class: "button-primary" }, "Record the clearance"),
   );
+}
+
+// A date that does not count is no use the next time.
+function firstDate(today, draft) {
+  if (draft?.clearance > since) return draft.clearance;
+  return today > since ? today : "";
+}
+
+// A half-filled form stays when the page is left, as the form of a dive does.
+function keepDraft(typed, user) {
+  writeRelaxed(["kept"], ({ kept }) => void kept.put(typed, draftOf(user))).catch((error) => console.error(error));
 }
 
 async function keep(event, user) {
@@ -73,7 +90,7 @@ async function keep(event, user) {
   if (!fields.by) faults.push({ field: "by", says: "is missing: the name of the doctor who cleared you" });
   if (showFaults(event.target, byId("clearance-head"), faults, FIELDS)) return;
   try {
-    await save({ kind: "clearance", fields, user: user?.id ?? null });
+    await save({ kind: "clearance", fields, user: user?.id ?? null, draft: draftOf(user) });
     formInUse = null;
     tellHere(CHANGED);
   } catch (error) {

@@ -26,6 +26,16 @@ def test_the_clock_is_right_after_the_phone_slept_and_after_a_reload(phone: Boat
     assert 720 <= shown_seconds(page) - before <= 740
 
 
+def test_after_a_deep_dive_the_least_pause_is_seen_above_the_bar_without_scrolling(phone: BoatPhone) -> None:
+    phone.log_as_planned()
+    page = phone.open("/boat/today")
+    least, bar = page.locator("#least").bounding_box(), page.locator("#log-dive").bounding_box()
+    assert least is not None
+    assert bar is not None
+    assert least["y"] + least["height"] < bar["y"]
+    expect(page.locator(".next-dive")).to_be_visible()
+
+
 def test_each_rule_is_named_with_its_pause_and_none_says_go(phone: BoatPhone) -> None:
     phone.log_as_planned("1:30")
     page = phone.open("/boat/today")
@@ -139,7 +149,7 @@ def test_a_dive_without_a_time_gets_the_pause_of_its_expected_time_and_the_page_
 def test_three_hours_after_the_longest_pause_only_the_time_since_surfacing_is_left(phone: BoatPhone) -> None:
     phone.log_as_planned("1:30")
     page = phone.open("/boat/today")
-    clock = page.get_by_role("region", name="Surface interval")
+    clock = page.locator("#pause-rules")
     page.clock.fast_forward("03:05:00")  # the longest pause is nine minutes
     expect(clock.get_by_role("row").filter(has_text="one minute for each 5 m")).to_contain_text(
         "minimum interval reached"

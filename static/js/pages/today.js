@@ -18,6 +18,7 @@ startBoat((slate) => {
   const day = dayOf(slate.plan, slate.today);
   const over = isOver(slate);
   const open = day && !over ? openDives(day) : [];
+  const [clock = null, rules = null] = over ? [] : pauseClock(slate); // a countdown would invite to dive
   drawnDay = slate.today;
   byId("day").textContent = [longDay(slate.today), slate.sheet?.site.name].filter(Boolean).join(" · ");
   redraw(byId("today"),
@@ -27,9 +28,10 @@ startBoat((slate) => {
     ended(slate),
     !over && restOfToday(slate),
     day && !over && kindOf(day),
+    clock,
     open.length > 0 && nextDive(slate, open[0]),
     day && !over && easier(slate),
-    !over && pauseClock(slate), // a countdown would invite to dive
+    rules,
     day && list(slate, day, open[0]?.index),
     slate.plan && !hasEnded(slate) && (open[0]?.role === "deep" ? null : upNext(slate, over)),
     caution(slate.sheet?.cautions.today, "Before each dive"),

@@ -10,11 +10,14 @@ import { pauseRows, surfacedOf } from "./pause_rows.js";
 const BACK_S = -60; // the time filled in has no seconds: up to a minute ahead is rounding, more is a wrong clock
 const STALE_S = 3 * 3600; // this long after the end of the longest pause its table is hidden
 
-/** The clock as an element that ticks while it is in the page; null when no dive of today has a surfacing time. */
+/**
+ * The clock as an element that ticks while it is in the page, and the rules behind it: [clock, rules], so that what is
+ * the next dive can stand between them; [] when no dive of today has a surfacing time.
+ */
 export function pauseClock({ dives, sheet, today }) {
   const todays = dives.filter((dive) => dive.date === today);
   const timed = inOrder(todays);
-  if (timed.length === 0) return null;
+  if (timed.length === 0) return [];
   const { dive, ms } = timed.at(-1);
   const rows = sheet ? rowsOf(sheet, todays) : [];
   const longest = Math.max(...rows.map((row) => row.seconds));
@@ -32,7 +35,6 @@ export function pauseClock({ dives, sheet, today }) {
     h("h2", { id: "pause-head" }, "Surface interval"),
     h("p", { class: "since" }, since, " ", least),
     from,
-    rules,
     todays.length > timed.length &&
       h("p", { class: "small" }, "A dive of today without a surfacing time is not counted here."),
   );
@@ -46,7 +48,7 @@ export function pauseClock({ dives, sheet, today }) {
     rules.hidden = rows.length > 0 && seconds > longest + STALE_S;
     for (const row of rows) row.tick(seconds);
   });
-  return panel;
+  return [panel, rules];
 }
 
 /**
@@ -59,8 +61,8 @@ export function leastPause({ dives, sheet, today }) {
 
 function table(rows, taken, sheet) {
   return h(
-    "div",
-    null,
+    "section",
+    { class: "sheet", id: "pause-rules", "aria-label": "Pauses by rule" },
     rows.length > 0 &&
       h(
         "table",

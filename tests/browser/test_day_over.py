@@ -109,6 +109,29 @@ def test_a_deep_dive_in_the_days_without_one_is_told_so_and_not_praised(phone: B
         phone.open("/boat/today")
 
 
+def test_the_season_folds_what_to_do_on_later_days_as_today_does(phone: BoatPhone) -> None:
+    log_sign(phone, "Ear pain")
+    care = phone.open("/boat/season").locator("section[aria-labelledby=clearance-title] .caution")
+    expect(care).to_be_visible()
+    phone.page.clock.fast_forward("24:00:00")
+    page = phone.open("/boat/season")
+    expect(page.locator("#clearance-title")).to_be_visible()
+    expect(care).not_to_be_visible()
+
+
+def test_a_hard_dive_names_its_cause_on_saved_and_today(phone: BoatPhone) -> None:
+    page = phone.open("/boat/dive")
+    page.get_by_role("checkbox", name="Ears slow").check()
+    page.get_by_role("radio", name="9", exact=True).check()
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    for place in ("#dive", ".dives"):
+        hard = phone.page.locator(f"{place} .verdict").first
+        expect(hard).to_contain_text("Hard (ears slow; effort 9): target reached")
+        phone.open("/boat/today")
+    expect(phone.open("/boat/season").locator("#day-today")).to_contain_text("Why this target: ")
+
+
 def test_the_name_of_a_day_and_its_reason_say_nothing_twice(phone: BoatPhone) -> None:
     log_sign(phone, LMC)
     page = phone.page

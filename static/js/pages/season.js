@@ -162,7 +162,8 @@ function reasons(slate) {
     const needsNone = !end && ["rest", "break", "closed"].includes(kind);
     if (missed || needsNone || why === last) return null;
     last = why;
-    return sentence(why);
+    const isResult = end === null && kind === "deep" && done.length > 0;
+    return isResult ? `Why this target: ${why}.` : sentence(why); // a reason before the dives is not their result
   };
 }
 

@@ -1,6 +1,6 @@
 // Today: the next dive in large type, the list of the day, the pause since the last dive, or what ended the day.
 import { localDay } from "../clock.js";
-import { doneName, endOf, isOver, judgedOn, restOfToday, upNext, verdictLine } from "../parts/dive_says.js";
+import { doneName, endOf, inARow, isOver, judgedOn, restOfToday, upNext, verdictLine } from "../parts/dive_says.js";
 import { dayWords } from "../parts/day_says.js";
 import { pauseClock } from "../parts/pause_clock.js";
 import { wordsFor } from "../plan/day_word.js";
@@ -144,7 +144,7 @@ function easier(slate) {
 /** @param {Slate} slate @param {PlannedDive} dive */
 function nextDive({ sheet }, dive) {
   const expected = expectedSeconds(sheet, dive.discipline, dive.target_m);
-  const which = `${dive.repeat} of ${dive.repeats}${dive.role === "deep" ? " at this depth" : ""}`;
+  const which = dive.role === "deep" ? inARow(dive) : `${dive.repeat} of ${dive.repeats}`;
   return h("section", { class: "next-dive line-part", "aria-labelledby": "next-head" },
     h("h2", { id: "next-head" }, "Next: ", diveName(dive)),
     h("p", { class: "next" }, h("span", { class: "big" }, show(dive.target_m), h("span", { class: "unit" }, "m"))),

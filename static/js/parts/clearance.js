@@ -24,7 +24,8 @@ export function clearancePart({ plan, today, user, rows, kept }) {
   return h("section", { class: "sheet ended", "aria-labelledby": "clearance-title" },
     h("h2", { id: "clearance-title", tabindex: "-1" }, "No diving"),
     h("p", { class: "over" }, sentence(stop.why)),
-    caution(stop.care, "What to do", "h3"),
+    stop.since === today ? caution(stop.care, "What to do", "h3") : h("details", null,
+      h("summary", null, "What to do after such an event"), caution(stop.care, "What to do", "h3")),
     recorded(rows.filter((row) => row.kind === "clearance" && !row.deleted && !row.damaged)),
     stop.needs_clearance && (formInUse ??= form(today, user, kept[draftOf(user)])));
 }

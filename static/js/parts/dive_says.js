@@ -26,19 +26,21 @@ export function verdictLine(judged, slate) {
   const word = sentence(VERDICTS[judged.verdict] ?? judged.verdict).slice(0, -1);
   return [
     h("p", { class: "verdict" }, mark(judged.verdict),
-      h("span", null, h("strong", null, word), injurySigns(judged, slate), afterColon(judged.says))),
+      h("span", null, h("strong", null, word), causes(judged, slate), afterColon(judged.says))),
     (judged.wins ?? []).map((won) => h("p", { class: "stands-out" }, h("strong", null, sentence(won)))),
     judged.flags.map((flag) => h("p", { class: "flag" }, sentence(flag))),
   ];
 }
 
-// The signs that made a dive a possible injury, in brackets: ` (ear pain; hearing changed)`.
-function injurySigns({ id, verdict }, slate) {
-  const signs = slate?.dives.find((dive) => dive.id === id)?.signs ?? [];
-  const grave = signs.filter((code) => slate.sheet.signs[code]?.verdict === verdict);
-  if (verdict !== "hurt" || grave.length === 0) return "";
-  const names = grave.map((code) => signWords([code], slate.sheet));
-  return ` (${names.map((name) => name.charAt(0).toLowerCase() + name.slice(1)).join("; ")})`;
+// What made a dive a possible injury or hard, in brackets: ` (ear pain; hearing changed)`, ` (ears slow; effort 8)`.
+function causes({ id, verdict }, slate) {
+  const dive = slate?.dives.find((one) => one.id === id);
+  if (!dive || !["hurt", "hard"].includes(verdict)) return "";
+  const names = dive.signs.filter((code) => slate.sheet.signs[code]?.verdict === verdict)
+    .map((code) => signWords([code], slate.sheet)).map((name) => name.charAt(0).toLowerCase() + name.slice(1));
+  const isHardEffort = verdict === "hard" && dive.effort !== null && dive.effort >= slate.sheet.numbers.hard_effort;
+  const all = [...names, ...(isHardEffort ? [`effort ${dive.effort}`] : [])];
+  return all.length > 0 ? ` (${all.join("; ")})` : "";
 }
 
 /**
@@ -160,6 +162,11 @@ export function signGone(back) {
   );
 }
 
+/** Which of the clean dives in a row that a depth needs a planned dive is. @param {PlannedDive} dive */
+export function inARow({ repeat, repeats }) {
+  return repeats === 1 ? "one clean dive at this depth" : `clean dive ${repeat} of ${repeats} in a row at this depth`;
+}
+
 /** The next deep dive of the plan, with its day and its reason; after the end of the day only as one small line. */
 export function upNext({ plan, today }, over) {
   if (!plan) return null;
@@ -182,8 +189,7 @@ export function upNext({ plan, today }, over) {
     h("h2", null, "Next deep dive"),
     h("p", { class: "next" }, h("span", { class: "big" }, show(next.target_m), h("span", { class: "unit" }, "m"))),
     h("p", null,
-      `${next.discipline} ${ROLES.deep}, ${whenDay(next.date, today)}, `
-        + `${next.repeat} of ${next.repeats} at this depth.`),
+      `${next.discipline} ${ROLES.deep}, ${whenDay(next.date, today)}, ${inARow(next)}.`),
     standsOut(next) && h("p", { class: "stands-out" }, h("strong", null, sentence(standsOut(next)))),
     h("p", { class: "soft" }, sentence(next.why)),
   );

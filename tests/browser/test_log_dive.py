@@ -48,7 +48,7 @@ def test_after_saving_the_next_target_is_told_with_its_day_and_its_reason(phone:
     expect(phone.page.locator("#dive")).to_contain_text(
         re.compile(r"FIM deep dive, (tomorrow|\w+, \d+ May|\w+ \d+ May), \d of \d")
     )
-    expect(phone.page.locator("#dive")).to_contain_text("clean dive at")
+    expect(phone.page.locator("#dive")).to_contain_text("clean dive")
 
 
 def test_a_turned_dive_shows_what_was_reached_when_it_is_saved_and_in_the_list_of_the_day(phone: BoatPhone) -> None:

@@ -46,7 +46,7 @@ def test_after_saving_the_next_target_is_told_with_its_day_and_its_reason(phone:
     expect(phone.page.get_by_text("The dive is saved here.")).to_be_visible()
     expect(phone.page.get_by_role("heading", name="Next deep dive")).to_be_visible()
     expect(phone.page.locator("#dive")).to_contain_text(
-        re.compile(r"FIM deep dive, (tomorrow|\w+, \d+ May|\w+ \d+ May), \d of \d")
+        re.compile(r"FIM deep dive, (tomorrow|\w+, \d+ May|\w+ \d+ May), clean dive \d of \d in a row")
     )
     expect(phone.page.locator("#dive")).to_contain_text("clean dive")
 

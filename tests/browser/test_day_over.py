@@ -148,7 +148,8 @@ def test_an_injury_is_shown_as_possible_and_names_its_signs_and_no_others(phone:
         page.get_by_role("checkbox", name=sign).check()
     page.get_by_role("button", name="Save").click()
     phone.saved()
-    says = "Possible injury (hearing changed; ear pain, strong or lasting): the day is over"
+    says = "Possible injury (ear pain, strong or lasting; hearing changed): the day is over"
+    assert phone.dives_today()[-1]["fields"]["signs"] == ["ears_slow", "ear_pain", "hearing_change"]
     expect(page.locator(".verdict")).to_contain_text(says)
     expect(phone.open("/boat/today").locator(".dives .verdict")).to_contain_text(says)
 

@@ -125,6 +125,7 @@ def test_the_signs_that_end_the_day_stand_first_and_each_sign_once(phone: BoatPh
     offered = [code for code in SIGNS if not texts["sign"][code].get("replaced")]
     verdict = {code: texts["verdict"][texts["sign"][code]["verdict"]] for code in offered}
     ends = {code for code in offered if "over" in verdict[code] | texts["sign"][code]}
+    expect(page.get_by_role("button", name="Save")).to_be_visible()  # the form is drawn
     shown = page.locator("#dive input[name=signs]").evaluate_all("boxes => boxes.map((box) => box.value)")
     assert sorted(shown) == sorted(offered)
     boxes = page.get_by_role("group", name="These end the day", exact=True).get_by_role("checkbox")

@@ -157,7 +157,10 @@ function changeKind(form) {
 function fieldsOf(typed) {
   const { sheet } = page.slate;
   const turned_why = isShort(typed, sheet) ? typed.turned_why : "";
-  return check({ ...typed, turned_why, opened: page.opened }, sheet?.limits, page.row?.fields);
+  // in the sheet's order, as the server keeps them: the words must not change places when the dive was sent
+  const order = Object.keys(sheet?.signs ?? {});
+  const signs = typed.signs.toSorted((one, other) => order.indexOf(one) - order.indexOf(other));
+  return check({ ...typed, signs, turned_why, opened: page.opened }, sheet?.limits, page.row?.fields);
 }
 
 function getsLighter(fields) {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -18,6 +19,7 @@ MOST_COUNT = 10**9  # far more than any diver needs, and still exact in SQLite a
 MOST_OFFSET_MIN = 24 * 60
 ASKED_FIELDS = ("schema", "device", "epoch", "mark", "today", "utc_offset_min", "user", "operations")
 OPERATION_FIELDS = ("op", "schema", "kind", "record", "action", "fields", "base", "counter", "made_at")
+_encode = json.JSONEncoder(allow_nan=False).encode  # made once: json.dumps makes one for each call
 UUID = re.compile(r"[0-9a-fA-F]{8}(-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}")
 MADE_AT = re.compile(r"[0-9T:.,+Z -]{1,40}")
 
@@ -88,11 +90,21 @@ def read_operation(raw: object, device: str) -> Operation:
 
 
 def _check_storable(fields: Mapping[str, Any], faults: Faults) -> None:
+    if _is_plain(fields):
+        return
     for name, value in fields.items():
         if unstorable(name):
             faults.add(name, "is not a known field")
         elif says := unstorable(value):
             faults.add(name, says)
+
+
+def _is_plain(fields: Mapping[str, Any]) -> bool:
+    """Tell at once of most fields that they can be stored: their JSON names no half character, no infinite number."""
+    try:
+        return "\\ud" not in _encode(fields)
+    except (ValueError, RecursionError):
+        return False
 
 
 def _operations(raw: object, faults: Faults) -> tuple[object, ...]:

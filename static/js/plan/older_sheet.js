@@ -31,7 +31,6 @@ const wordsOf = ({ words, verdicts }) => ({
   goal_was_not: "{depth} m ({goal}) was not reached in this season",
   best_done: "deeper than your best so far: {depth} m",
   goal_reached: "goal of {depth} m reached ({goal})",
-  in_a_row: " in a row",
   clean_flagged: "clean: target reached",
   clean_deeper_flagged: "clean: {more} m deeper than the target",
   deep_too_early: "no deep dive was allowed on this day: none before {until} after the {what} on {date}",

@@ -125,9 +125,7 @@ function counted(sheet, ladder, now, effort, mood) {
   const { words, numbers } = sheet;
   const { rungs } = ladder;
   const [clean, needs] = [now.clean + 1, needed(sheet, ladder, now)];
-  const row = clean > 1 ? words.in_a_row : "";
-  const said = { nth: nth(clean, words), row, depth: rungs[now.rung].depth_m, left: needs - clean,
-    beyond: ladder.beyond_m };
+  const said = { nth: nth(clean, words), depth: rungs[now.rung].depth_m, left: needs - clean, beyond: ladder.beyond_m };
   const efforts = effort === null ? [] : [...now.efforts, effort].slice(-numbers.rising_dives);
   const stays = { ...now, clean, run: 0, last: [...now.last, true].slice(-numbers.of_last), efforts };
   if (clean < needs) return { ...stays, why: fill(words[`again${mood}`], said) };

@@ -17,7 +17,7 @@ def test_two_clean_dives_at_a_depth_go_up_one_step_and_the_target_says_so() -> N
     found = plan(season(), logged((0, "FIM", CLEAN), (1, "FIM", CLEAN)), today=2)
     assert fim(found) == (42, 0)
     assert deep(found, 3) == 42
-    assert on(found, 3)["why"] == "second clean dive in a row at 40 m done: one step deeper"
+    assert on(found, 3)["why"] == "second clean dive at 40 m done: one step deeper"
 
 
 def test_one_clean_dive_stays_and_counts() -> None:
@@ -54,7 +54,7 @@ def test_a_clean_dive_above_the_rung_is_no_dive_on_the_rung() -> None:
 def test_at_the_top_of_the_ladder_clean_dives_go_on_counting() -> None:
     found = plan(season(site={"bottom_m": 41}), logged((0, "FIM", CLEAN), (1, "FIM", CLEAN)), today=2)
     assert fim(found) == (40, 2)
-    says = "second clean dive in a row at 40 m done: this is the deepest rung here, stay at this depth"
+    says = "second clean dive at 40 m done: this is the deepest rung here, stay at this depth"
     assert found["next"]["why"] == says
 
 

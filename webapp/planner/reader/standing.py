@@ -127,8 +127,7 @@ def _not_clean(sheet: Json, now: Standing, verdict: str, said: Json) -> Standing
 def _counted(sheet: Json, ladder: Json, now: Standing, effort: int | None, ending: str) -> Standing:
     words, numbers, rungs = sheet["words"], sheet["numbers"], ladder["rungs"]
     clean, needs, depth_m = now.clean + 1, needed(sheet, ladder, now), rungs[now.rung]["depth_m"]
-    row = words["in_a_row"] if clean > 1 else ""
-    said = {"nth": nth(clean, words), "row": row, "depth": depth_m, "left": needs - clean, "beyond": ladder["beyond_m"]}
+    said = {"nth": nth(clean, words), "depth": depth_m, "left": needs - clean, "beyond": ladder["beyond_m"]}
     efforts = () if effort is None else (*now.efforts, effort)[-numbers["rising_dives"] :]
     last = (*now.last, True)[-numbers["of_last"] :]
     stays = replace(now, clean=clean, run=0, last=last, efforts=efforts)

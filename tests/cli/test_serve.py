@@ -1,5 +1,6 @@
 """The server as people start it: a process of its own that prints where it is."""
 
+import json
 import os
 import re
 import signal
@@ -10,6 +11,7 @@ import sys
 from collections.abc import Callable, Iterator
 from http.client import HTTPConnection
 from pathlib import Path
+from urllib.parse import urlencode
 
 import pytest
 
@@ -232,3 +234,22 @@ def test_what_is_no_http_is_answered_by_the_bare_status(start: Start) -> None:
         body = said.partition(b"\r\n\r\n")[2].strip()
         assert body == status.split(b" ", 2)[2]
         assert b"waitress" not in said.lower()
+
+
+def test_what_happens_with_accounts_is_written_as_lines_of_json(start: Start) -> None:
+    process, lines = start("--demo", "--port", "0", lines=3)
+    port = port_of(lines[0])
+    _, cookie, page = asked(port, "/account/sign-in")
+    token = re.search(r'name="csrf_token"[^>]*value="([^"]+)"', page)
+    assert token
+    typed = urlencode({"name": demo.NAME, "password": "a wrong guess", "csrf_token": token[1]})
+    connection = HTTPConnection("127.0.0.1", port, timeout=20)
+    connection.request("POST", "/account/sign-in", typed, {
+        "Cookie": cookie.split(";")[0], "Content-Type": "application/x-www-form-urlencoded",
+    })  # fmt: skip
+    assert connection.getresponse().status == 400
+    connection.close()
+    assert process.stderr is not None
+    said = [json.loads(process.stderr.readline()) for _ in range(2)]
+    assert [(line["diver"], line["what"]) for line in said] == [(1, "signed_up"), (1, "refused")]
+    assert demo.NAME not in json.dumps(said)

@@ -2,6 +2,7 @@
 
 import argparse
 import errno
+import logging
 import socket
 import sqlite3
 import sys
@@ -14,6 +15,7 @@ from flask import Flask
 from waitress import create_server
 
 from webapp import clock
+from webapp.actions import events
 from webapp.cli import bare_errors, connections, demo, stopping
 from webapp.store.sqlite import starting
 from webapp.store.sqlite.marker import Vanished
@@ -38,6 +40,7 @@ def main(argv: Sequence[str] | None = None, settings: Mapping[str, Any] | None =
         listening = _listen(asked)
     except OSError as error:
         return _complain(f"Cannot listen on {asked.host} port {asked.port}: {error.strerror}. Try --port 0.")
+    _write_events()
     server = _server(app, listening)
     told = stopping.listen(server)
     _greet(asked, listening, app)
@@ -106,6 +109,15 @@ def _listen(asked: argparse.Namespace) -> socket.socket:
         if not asked.open_port_if_busy or error.errno != errno.EADDRINUSE:
             raise
         return socket.create_server((asked.host, 0), family=family)
+
+
+def _write_events() -> None:
+    """Write what happens with accounts to the standard error, each event as one line of JSON."""
+    lines = logging.StreamHandler()
+    lines.setFormatter(logging.Formatter("%(message)s"))
+    events.log.addHandler(lines)
+    events.log.setLevel(logging.INFO)
+    events.log.propagate = False
 
 
 def _server(app: Flask, listening: socket.socket) -> Any:

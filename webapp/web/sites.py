@@ -1,4 +1,4 @@
-"""Where a request comes from, and for whom its answer is."""
+"""Tells whether our own page sent a request, and whether the answer is the same for every diver."""
 
 from urllib.parse import urlsplit
 

@@ -104,7 +104,7 @@ def get_user(user_id: int) -> User | None:
 
 
 def open_sign_in(user_id: int, now: datetime, former: str | None = None, how: str | None = "signed_in") -> str:
-    """Begin a sign-in of one browser and return its token; the former one of this browser, whoever's it was, ends.
+    """Begin a sign-in of one browser and return its token; it replaces the one this browser had, even another diver's.
 
     `how` is the event that is noted, if any.
     """

@@ -14,7 +14,7 @@ from webapp.web.throttle import Throttle, client_key
 Counted = tuple[Throttle, str]  # a throttle, and the key that this request is counted under
 DAY_S = 86_400
 MUCH = (
-    "So many changes in one day are more than this server takes: it takes more later. What the phone has saved stays."
+    "That is more than this server accepts from one diver in a day. Try again later. What is on the phone stays there."
 )
 NAME_LONGEST = 200  # characters of a typed name that make its key
 

@@ -19,7 +19,7 @@ class GivenForm(Form):
 class ChangeForm(GivenForm):
     """The password until now, and the new one."""
 
-    old_password = PasswordField("Password until now", render_kw=NOW)
+    old_password = PasswordField("Current password", render_kw=NOW)
     new_password = PasswordField("New password", render_kw=NEW)
 
 

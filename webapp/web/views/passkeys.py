@@ -30,7 +30,7 @@ def add() -> ResponseReturnValue:
     passkeys.add(
         g.user.id, sent.get("credential"), _was_asked(), _place(), label if isinstance(label, str) else "", signin.now()
     )
-    flash("The passkey is made: from now on it signs you in on this device.")
+    flash("The passkey is made. From now on it signs you in on this device.")
     return jsonify(next=url_for("account.index"))
 
 

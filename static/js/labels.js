@@ -6,6 +6,8 @@ export const ROLES = LABELS.roles ?? {};
 export const GOALS = LABELS.goals ?? {};
 export const DAYS = LABELS.days ?? {};
 export const VERDICTS = LABELS.verdicts ?? {};
+/** What the boat pages ask beside the dive: tables of codes with their words, and limits. */
+export const BOAT = LABELS.boat ?? {};
 const KINDS = LABELS.kinds ?? {};
 
 /** The kinds of records that this app can read, in one text. */

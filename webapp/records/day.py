@@ -2,14 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
 from ..rulebook.checks import Faults
 from ..rulebook.dates import check_day
 from ..rulebook.rulebook import Rulebook
+from .gear import CONDITIONS, check_conditions
 from .model import DISCIPLINES
 
+READINESS = {
+    "sleep": "Sleep",
+    "fatigue": "Fatigue",
+    "stress": "Stress",
+    "soreness": "Soreness",
+    "not_ready": "No deep dive because of",
+    "easy": "Easy day",
+    "not_easy_why": "Why no easy day",
+    "ate_at": "Last meal",
+    "body_note": "Body",
+}
+CHECKED = {"checked": "Checked at the line", "own_checks": "Own items of the check"}
 DAY_FIELDS = {
     "date": "Day",
     "to": "Until",
@@ -19,6 +33,9 @@ DAY_FIELDS = {
     "main": "Other main discipline",
     "taxing": "Too taxing to repeat tomorrow",
     "note": "Note",
+    **READINESS,
+    **CHECKED,
+    **CONDITIONS,
 }
 
 
@@ -37,8 +54,33 @@ def check_boat_day(raw: object, book: Rulebook) -> dict[str, Any]:
         "note": faults.text(plain.get("note"), "note", book.limit("note")[1]),
     }
     _check_range(word, book, faults)
+    word |= _readiness(plain, book, faults) | _checks(plain, book, faults) | check_conditions(plain, book, faults)
     faults.refuse_if_any()
     return word
+
+
+def _readiness(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str, Any]:
+    """Return how ready the diver felt in the morning, as far as it was said."""
+    found: dict[str, Any] = {}
+    for item in book.texts["readiness"]:
+        if item in plain:
+            found[item] = faults.optional(plain[item], item, *book.limit("readiness"), whole=True)
+    if "not_ready" in plain:
+        found["not_ready"] = faults.codes(plain["not_ready"], "not_ready", tuple(book.texts["not_ready"]))
+    if "easy" in plain:
+        found["easy"] = _yes(plain["easy"], "easy", faults)
+    if "ate_at" in plain:
+        found["ate_at"] = faults.clock(plain["ate_at"], "ate_at")
+    for name in ("not_easy_why", "body_note"):
+        if name in plain:
+            found[name] = faults.text(plain[name], name, book.limit("note")[1])
+    return found
+
+
+def _checks(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str, Any]:
+    """Return what was checked at the line: codes of the rulebook and own items, which stand as they were typed."""
+    longest, most = book.limit("text")[1], book.limit("check_items")[1]
+    return {name: faults.texts(plain[name], name, longest, most) for name in CHECKED if name in plain}
 
 
 def _check_range(word: dict[str, Any], book: Rulebook, faults: Faults) -> None:

@@ -8,10 +8,12 @@ from typing import Any
 from ..rulebook.checks import Faults
 from ..rulebook.dates import check_day
 from ..rulebook.rulebook import Rulebook
+from .gear import CONDITIONS, check_conditions
 from .model import DISCIPLINES, ROLES
 
 # where a dive time is from: typed by the diver when nothing is said, or filled in by the plan and left as it was
 TIMES_FROM = ("expected",)
+MORE_CODES = ("turned_why", "equalisation", "recovery")  # each a table of the rulebook
 DIVE_FIELDS = {
     "date": "Date",
     "at": "Time surfaced",
@@ -29,7 +31,20 @@ DIVE_FIELDS = {
     "lighter_why": "Why the result is lighter",
     "logged_at": "Moment logged",
     "note": "Note",
+    "safety": "Safety diver",
+    "line_m": "Line length",
+    "free_fall_m": "Free fall from",
+    "hang_s": "Time at the plate",
+    "equalisation": "Equalisation",
+    "equalised_m": "Equalisation ended at",
+    "recovery": "Recovery",
+    **CONDITIONS,
 }
+MORE_NUMBERS = {
+    "contractions_m": ("depth_m", False), "line_m": ("bottom_m", False), "free_fall_m": ("depth_m", False),
+    "hang_s": ("hang_s", True), "equalised_m": ("depth_m", False),
+}  # fmt: skip
+MORE_TEXTS = {"lighter_why": "note", "safety": "text"}
 
 
 def check_dive(raw: object, book: Rulebook) -> dict[str, Any]:
@@ -57,16 +72,19 @@ def check_dive(raw: object, book: Rulebook) -> dict[str, Any]:
 def _newer(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str, Any]:
     """Return the fields that dives from before them do not have, and go on without."""
     found: dict[str, Any] = {}
-    for name, allowed in (("time_from", TIMES_FROM), ("turned_why", tuple(book.texts["turned_why"]))):
+    codes = {"time_from": TIMES_FROM, **{name: tuple(book.texts[name]) for name in MORE_CODES}}
+    for name, allowed in codes.items():
         if name in plain:
             found[name] = None if plain[name] is None else faults.choice(plain[name], name, allowed)
-    if "contractions_m" in plain:
-        found["contractions_m"] = faults.optional(plain["contractions_m"], "contractions_m", *book.limit("depth_m"))
-    if "lighter_why" in plain:
-        found["lighter_why"] = faults.text(plain["lighter_why"], "lighter_why", book.limit("note")[1])
+    for name, (limit, whole) in MORE_NUMBERS.items():
+        if name in plain:
+            found[name] = faults.optional(plain[name], name, *book.limit(limit), whole=whole)
+    for name, limit in MORE_TEXTS.items():
+        if name in plain:
+            found[name] = faults.text(plain[name], name, book.limit(limit)[1])
     if "logged_at" in plain:
         found["logged_at"] = faults.instant(plain["logged_at"], "logged_at")
-    return found
+    return found | check_conditions(plain, book, faults)
 
 
 def _signs(raw: object, book: Rulebook, faults: Faults) -> list[str]:

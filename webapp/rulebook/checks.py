@@ -146,6 +146,23 @@ class Faults:
         self.add(field, f"{'is missing:' if missing else 'must be'} one of {', '.join(allowed)}")
         return None
 
+    def codes(self, value: object, field: str, allowed: Sequence[str]) -> list[str]:
+        """Return the chosen codes in the order of the list, each once; None counts as none of them."""
+        chosen = [] if value is None else value
+        if not isinstance(chosen, list) or not all(isinstance(one, str) and one in allowed for one in chosen):
+            self.add(field, f"must be a list of some of {', '.join(allowed)}")
+            return []
+        return [code for code in allowed if code in chosen]
+
+    def texts(self, value: object, field: str, longest: float, most: float) -> list[str]:
+        """Return at most `most` texts, each once, in the order given; None counts as none."""
+        given = [] if value is None else value
+        if not isinstance(given, list) or len(given) > most:
+            self.add(field, f"must be a list of at most {show(most)} texts")
+            return []
+        found = [self.text(one, f"{field}[{index}]", longest) for index, one in enumerate(given)]
+        return list(dict.fromkeys(one for one in found if one))
+
     def group(self, value: object, field: str, known: Sequence[str]) -> Mapping[str, Any]:
         """Return the object, noting each field that is not known; an empty one if it is no object."""
         if not isinstance(value, Mapping):

@@ -69,10 +69,14 @@ class Rulebook:
         return {entry.name: entry for entry in self.entries}
 
 
-def parse(text: str) -> Rulebook:
-    """Return the rulebook written in this TOML text."""
+def parse(text: str, *more: str) -> Rulebook:
+    """Return the rulebook written in this TOML text; each of `more` adds tables of words of its own."""
     raw = tomllib.loads(text)
     entries = tuple(Entry(name=name, **fields) for name, fields in raw.pop("entry").items())
+    for words in map(tomllib.loads, more):
+        if twice := raw.keys() & words.keys():
+            raise ValueError(f"stands in two files of the rulebook: {sorted(twice)}")
+        raw |= words
     return Rulebook(entries=entries, texts=raw)
 
 

@@ -7,6 +7,10 @@ from flask import Flask
 
 from webapp.protocol.kinds import KINDS
 from webapp.records import labels
+from webapp.rulebook_file import read_rulebook
+
+BOAT = ("readiness", "not_ready", "check", "current", "waves", "equalisation", "recovery")  # tables of boat.toml
+BOAT_LIMITS = ("hang_s", "visibility_m", "bottom_m", "temperature_c", "lead_kg", "check_items")
 
 
 def phone_labels() -> dict[str, Any]:
@@ -22,7 +26,15 @@ def phone_labels() -> dict[str, Any]:
         "days": labels.DAYS,
         "verdicts": labels.VERDICTS,
         "kinds": kinds,
+        "boat": boat_words(),
     }
+
+
+def boat_words() -> dict[str, Any]:
+    """Return what the boat pages ask beside the dive: its codes with their words, and the limits of its numbers."""
+    book = read_rulebook()
+    limits = {name: dict(zip(("min", "max"), book.limit(name), strict=True)) for name in BOAT_LIMITS}
+    return {**{name: book.texts[name] for name in BOAT}, "limits": limits}
 
 
 BUDDY_PARTS = ("disciplines", "roles")  # a buddy's page says nothing of health, not even by its words

@@ -97,4 +97,15 @@ def test_a_bad_dive_and_a_day_off_are_read_from_such_a_sheet_without_trouble(
 
 
 def test_a_sheet_that_is_complete_is_read_as_it_is(reader: Page) -> None:
-    assert reader.evaluate("() => { const sheet = { past: [] }; return window.reader.completed(sheet) === sheet; }")
+    assert reader.evaluate(
+        "() => { const sheet = { past: [], not_ready: {} }; return window.reader.completed(sheet) === sheet; }"
+    )
+
+
+def test_a_sheet_from_before_the_morning_was_asked_gets_its_words_and_keeps_its_own(reader: Page) -> None:
+    sheet = {"past": [], "words": {"easy_asked": "easy, by its own words"}}
+    found = reader.evaluate("(sheet) => window.reader.completed(sheet)", sheet)
+    assert found["words"] == {
+        "easy_asked": "easy, by its own words", "not_ready": "easy day: no deep dive today ({why})",
+    }  # fmt: skip
+    assert (found["past"], found["not_ready"]) == ([], {})

@@ -213,6 +213,40 @@ def test_a_word_for_a_day_makes_it_easier(said: dict[str, Any], target_m: float)
     assert deep(plan(two(), log, today=2), 3) == target_m
 
 
+@pytest.mark.parametrize(
+    ("said", "why"),
+    [
+        ({"not_ready": ["congestion"]}, "easy day: no deep dive today (blocked nose, ears or sinuses)"),
+        ({"not_ready": ["alcohol", "fever"]},
+         "easy day: no deep dive today (fever or illness, alcohol since yesterday evening)"),
+        ({"easy": True}, "easy day, as you asked"),
+    ],
+)  # fmt: skip
+def test_a_morning_without_a_deep_dive_leaves_technique_only_and_the_ladder_where_it_stands(
+    said: dict[str, Any], why: str
+) -> None:
+    log = [*logged((0, "FIM", CLEAN), (1, "FIM", CLEAN))]
+    before, after = (plan(two(), [*log, *more], today=2) for more in ([], [word(day(3), **said)]))
+    on = next(one for one in after["days"] if one["date"] == day(3))
+    assert (on["kind"], on["why"]) == ("easy", why)
+    assert {one["role"] for one in on["dives"]} <= {"drill"}
+    assert deep(after, 4) == deep(before, 3)  # the rung of that day comes a day later
+
+
+def test_what_is_said_of_a_morning_is_of_that_day_only_however_long_the_word_holds() -> None:
+    log = [*logged((0, "FIM", CLEAN)), word(day(3), to=day(6), hold=True, not_ready=["fever"])]
+    kinds = [one["kind"] for one in plan(two(), log, today=2)["days"][3:5]]
+    assert kinds == ["easy", "deep"]
+
+
+def test_a_deep_dive_on_a_morning_that_ruled_it_out_is_flagged_and_does_not_move_the_ladder() -> None:
+    log = [*logged((0, "FIM", CLEAN), (3, "FIM", {"target_m": 42})), word(day(3), not_ready=["fever"])]
+    found = plan(two(), log, today=4)
+    (done,) = next(one for one in found["days"] if one["date"] == day(3))["done"]
+    assert "easy day: no deep dive today (fever or illness)" in done["flags"]
+    assert "wins" not in done
+
+
 def test_a_day_asked_to_stay_as_it_was_never_goes_back_to_a_rung_that_sent_the_diver_down() -> None:
     slow = {"target_m": 40, "signs": ["ears_slow"]}
     log = [*logged((0, "FIM", slow), (1, "FIM", slow)), word(day(3), hold=True)]

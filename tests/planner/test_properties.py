@@ -22,7 +22,7 @@ Invariant = Callable[[Story, Plan], None]
 INVARIANTS: list[Invariant] = []
 WORDS_OF_A_DAY = [
     {"hold": True}, {"shallower": 1}, {"shallower": 3}, {"main": "CWT"}, {"main": "FIM"}, {"taxing": True},
-    {"no_diving": "sick"}, {"hold": True, "shallower": 2, "main": "CNF"},
+    {"not_ready": ["fever"]}, {"easy": True}, {"no_diving": "sick"}, {"hold": True, "shallower": 2, "main": "CNF"},
 ]  # fmt: skip
 
 

@@ -101,7 +101,15 @@ def _ladder() -> Iterator[tuple[str, Edge]]:
 
 def _words() -> Iterator[tuple[str, Edge]]:
     log = logged((0, "FIM", CLEAN), (1, "FIM", CLEAN))
-    for fields in ({"hold": True}, {"shallower": 1}, {"main": "CWT"}, {"no_diving": "sick"}, {"taxing": True}):
+    for fields in (
+        {"hold": True},
+        {"shallower": 1},
+        {"main": "CWT"},
+        {"no_diving": "sick"},
+        {"taxing": True},
+        {"not_ready": ["fever", "congestion"]},
+        {"easy": True},
+    ):
         yield f"{next(iter(fields))} on a day", (two(), [*log, word(day(3), **fields)], 2)
 
 

@@ -239,6 +239,8 @@ WORDS = st.lists(
             "date": st.integers(0, 20).map(day), "more": st.none() | st.integers(0, 30),
             "no_diving": st.sampled_from([None, None, "sick", "ears", "weather"]), "hold": st.booleans(),
             "shallower": st.none() | st.integers(1, 3), "main": st.none() | NAME, "taxing": st.booleans(),
+            "not_ready": st.sampled_from([[], [], ["congestion"], ["alcohol", "fever"]]),
+            "easy": st.sampled_from([False, False, True]),
         }
     ),
     max_size=2, unique_by=lambda word: word["date"],

@@ -22,10 +22,38 @@ interface Fields {
   by?: string;
   to?: string;
   no_diving?: string;
+  not_ready?: string[];
+  easy?: boolean;
   hold?: boolean;
   shallower?: number;
   main?: string;
   taxing?: boolean;
+  sleep?: number;
+  fatigue?: number;
+  stress?: number;
+  soreness?: number;
+  not_easy_why?: string;
+  ate_at?: string;
+  body_note?: string;
+  checked?: string[];
+  own_checks?: string[];
+  safety?: string;
+  current?: string;
+  waves?: string;
+  visibility_m?: number;
+  thermocline_m?: number;
+  surface_c?: number;
+  bottom_c?: number;
+  suit?: string;
+  lead_kg?: number;
+  neck_kg?: number;
+  fins?: string;
+  line_m?: number;
+  free_fall_m?: number;
+  hang_s?: number;
+  equalisation?: string;
+  equalised_m?: number;
+  recovery?: string;
 }
 
 /** The dive form as typed: everything is text, but for the signs. */
@@ -44,6 +72,13 @@ interface Typed {
   effort: string;
   signs: string[];
   note: string;
+  safety: string;
+  line_m: string;
+  free_fall_m: string;
+  hang_s: string;
+  equalisation: string;
+  equalised_m: string;
+  recovery: string;
   opened?: number;
 }
 
@@ -302,6 +337,8 @@ interface Sheet {
   drill_sets: BlockDrill[][];
   away: AwayRow[];
   no_diving: { [code: string]: { says: string; rungs: number } };
+  not_ready: { [code: string]: string };
+  ready: { worse: number; items: number; days: number; least: number };
   turned_whys: { [code: string]: { says: string; outside: boolean } };
   book: number;
   restarts: string[];
@@ -573,6 +610,8 @@ interface Said {
   shallower: number;
   main: string;
   taxing: boolean;
+  not_ready: string[];
+  easy: boolean;
 }
 
 interface Limit {

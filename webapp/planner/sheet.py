@@ -68,6 +68,7 @@ def _whole(
         "care": book.texts["care"],
         "cautions": book.texts["cautions"],
         "speeds": {name: speeds[name].says for name in sorted(parts["disciplines"])},
+        "ready": {name: book.value(f"ready.{name}") for name in ("worse", "items", "days", "least")},
         "interval": interval_rows(water_of(season.site), book),
         "words": {key: said for key, said in words.items() if not key.startswith(COMPILED_WORDS)},
     }
@@ -107,6 +108,7 @@ def _parts(
             code: {"says": why["says"], "rungs": book.value(why["rungs"]) if "rungs" in why else 0}
             for code, why in book.texts["no_diving"].items()
         },
+        "not_ready": {code: why["says"] for code, why in book.texts["not_ready"].items()},
     }
 
 

@@ -2,6 +2,8 @@
 // the reader of its time did. Each value here is neutral: it switches a newer rule off, and none is a number of the
 // trade.
 
+import { BOAT } from "../labels.js";
+
 const NEVER = Infinity; // a count or a number of days that nothing reaches
 const FULL = 1; // a share that takes nothing away
 
@@ -45,7 +47,20 @@ const wordsOf = ({ words, verdicts }) => ({
  * @returns {Sheet}
  */
 export function completed(sheet) {
-  if (sheet.past) return sheet;
+  return sheet.past ? withMornings(sheet) : withMornings(withStages(sheet));
+}
+
+// A sheet from before the diver could say in the morning that a deep dive is out of the question.
+/** @param {Sheet} sheet @returns {Sheet} */
+function withMornings(sheet) {
+  if (sheet.not_ready) return sheet;
+  const words = { not_ready: "easy day: no deep dive today ({why})", easy_asked: "easy day, as you asked" };
+  const not_ready = mapped(BOAT.not_ready ?? {}, ({ says }) => says);
+  return { ...sheet, not_ready, words: { ...words, ...sheet.words } };
+}
+
+/** @param {Sheet} sheet @returns {Sheet} */
+function withStages(sheet) {
   const { drill, first_day } = sheet;
   const drills = drill ? [{ ...drill, focus: "", depth_m: NEVER, by_rung: null }] : []; // `drill_m` of a rung limits it
   return {

@@ -85,10 +85,12 @@ class Fold {
     if (said.no_diving) {
       return ["off", state.say("no_diving", { why: state.sheet.no_diving[said.no_diving].says.toLowerCase() })];
     }
+    if (said.not_ready.length > 0) return ["easy", state.notReadySays(said.not_ready)];
     if (n < harm.noDeepBefore) {
       const until = state.on(harm.noDeepBefore);
       return ["easy", state.say(harm.noDeepWhy, { until, date: state.on(harm.noDeepN) })];
     }
+    if (said.easy) return ["easy", words.easy_asked];
     const easy = state.rest.easy(state.sheet.spacing, n, state.rungM(wanted.name, wanted.rung));
     if (easy === null) return ["deep", wanted.why];
     const [key, values, of] = easy;
@@ -168,7 +170,7 @@ class Fold {
     let beforeM = 0; // the deepest target or depth of the day so far
     let isOpen = out.kind === "deep";
     const pauses = dives.length > 1 ? new PauseDay(state.sheet) : null;
-    this.forbidden = [state.harm.stopSays(this.words, n), state.harm.noDeepSays(this.words, n)];
+    this.forbidden = state.forbids(n, this.said.get(n) ?? NOTHING);
     for (const dive of dives) {
       const verdict = judge(state.sheet, dive);
       const onPlan = isOpen && out.over === null && isLed(dive, wanted);

@@ -214,6 +214,19 @@ export class State {
     return fill(this.words[key], values);
   }
 
+  // Why no dive is allowed on day `n`, and why no deep dive is; null for each that is.
+  /** @param {number} n @param {Said} said */
+  forbids(n, { not_ready }) {
+    const noDeep = not_ready.length > 0 ? this.notReadySays(not_ready) : this.harm.noDeepSays(this.words, n);
+    return [this.harm.stopSays(this.words, n), noDeep];
+  }
+
+  // Why there is no deep dive today, in the order of the sheet.
+  notReadySays(codes) {
+    const known = Object.entries(this.sheet.not_ready).filter(([code]) => codes.includes(code));
+    return this.say("not_ready", { why: known.map(([, says]) => says).join(", ") });
+  }
+
   on(n) {
     return dateWords(iso(n), this.words);
   }

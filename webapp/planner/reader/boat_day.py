@@ -20,6 +20,8 @@ class Said:
     shallower: int = 0
     main: str | None = None
     taxing: bool = False
+    not_ready: tuple[str, ...] = ()
+    easy: bool = False
 
 
 NOTHING = Said()
@@ -34,6 +36,7 @@ def said_by_day(log: Sequence[Json]) -> dict[int, Said]:
         last = number(record.get("to") or record["date"])
         for n in range(first, last + 1):
             _add(found.setdefault(n, Said()), record)
+        _wake(found.setdefault(first, Said()), record)
     return found
 
 
@@ -43,3 +46,9 @@ def _add(said: Said, record: Json) -> None:
     said.shallower = max(said.shallower, record.get("shallower") or 0)
     said.main = record.get("main") or said.main
     said.taxing = said.taxing or bool(record.get("taxing"))
+
+
+def _wake(said: Said, record: Json) -> None:
+    """Take in how the diver felt in the morning: of this day only, however long the rest of the word holds."""
+    said.not_ready += tuple(code for code in record.get("not_ready") or () if code not in said.not_ready)
+    said.easy = said.easy or bool(record.get("easy"))

@@ -92,10 +92,14 @@ class _Fold:
             return "stand-down", stop
         if said.no_diving:
             return "off", state.say("no_diving", why=state.sheet["no_diving"][said.no_diving]["says"].lower())
+        if said.not_ready:
+            return "easy", state.not_ready_says(said.not_ready)
         if n < harm.no_deep_before:
             return "easy", state.say(
                 harm.no_deep_why, until=state.on(harm.no_deep_before), date=state.on(harm.no_deep_n)
             )
+        if said.easy:
+            return "easy", self.words["easy_asked"]
         easy = state.rest.easy(state.sheet["spacing"], n, state.rung_m(wanted.name, wanted.rung))
         if easy is not None:
             return "easy", state.say(easy[0], **easy[1], date=state.on(easy[2]))
@@ -164,7 +168,7 @@ class _Fold:
         before_m = 0.0  # the deepest target or depth of the day so far
         is_open = out["kind"] == "deep"
         pauses = PauseDay(state.sheet) if len(dives) > 1 else None
-        self.forbidden = state.harm.stop_says(self.words, n), state.harm.no_deep_says(self.words, n)
+        self.forbidden = state.forbids(n, self.said.get(n, NOTHING))
         for dive in dives:
             verdict = judge(state.sheet, dive)
             led = wanted if is_open and out["over"] is None and _is_led(dive, wanted) else None

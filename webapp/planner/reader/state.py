@@ -205,6 +205,16 @@ class State:
         """Return a sentence of the sheet."""
         return fill(self.words[key], values)
 
+    def forbids(self, n: int, said: Said) -> tuple[str | None, str | None]:
+        """Return why no dive is allowed on day `n`, and why no deep dive is; None for each that is."""
+        no_deep = self.not_ready_says(said.not_ready) if said.not_ready else self.harm.no_deep_says(self.words, n)
+        return self.harm.stop_says(self.words, n), no_deep
+
+    def not_ready_says(self, codes: Sequence[str]) -> str:
+        """Return why there is no deep dive today, in the order of the sheet."""
+        known = self.sheet["not_ready"]
+        return self.say("not_ready", why=", ".join(known[code] for code in known if code in codes))
+
     def on(self, n: int) -> str:
         """Return a day in words."""
         return date_words(iso(n), self.words)

@@ -8,7 +8,7 @@ from ..rulebook.checks import Faults
 from ..rulebook.dates import check_day
 from ..rulebook.rulebook import Rulebook
 
-CLEARANCE_FIELDS = {"clearance": "Date of the clearance", "by": "Cleared by"}
+CLEARANCE_FIELDS = {"clearance": "Date of the clearance", "by": "Cleared by", "note": "Note"}
 
 
 def check_clearance(raw: object, book: Rulebook) -> dict[str, Any]:
@@ -19,6 +19,8 @@ def check_clearance(raw: object, book: Rulebook) -> dict[str, Any]:
         "clearance": check_day(plain.get("clearance"), "clearance", book, faults),
         "by": faults.text(plain.get("by"), "by", book.limit("text")[1]),
     }
+    if "note" in plain:  # clearances from before it have none
+        clearance["note"] = faults.text(plain["note"], "note", book.limit("note")[1])
     if clearance["by"] is not None and not clearance["by"].strip():
         faults.add("by", "is missing: who cleared it")
     faults.refuse_if_any()

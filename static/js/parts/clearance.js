@@ -1,5 +1,6 @@
 // Recording a doctor's clearance during a stand-down: who gave it and when. The phone checks the date, not the doctor.
 import { dayAfter, localDay, localMoment } from "../clock.js";
+import { BOAT } from "../labels.js";
 import { writeRelaxed } from "../store/db.js";
 import { CHANGED, tellHere } from "../store/news.js";
 import { save } from "../store/outbox.js";
@@ -15,19 +16,25 @@ let formInUse = null; // redrawing the page must not lose what is typed into it
 let since = null;
 
 /**
- * The stand-down with what to do, the clearances recorded, and the form if one is needed; null without a stand-down.
+ * The stand-down with what to do (unless the page says it), the clearances recorded, and the form if one is needed;
+ * null without a stand-down.
  */
-export function clearancePart({ plan, today, user, rows, kept }) {
+export function clearancePart({ plan, today, user, rows, kept }, saysCare = true) {
   const stop = plan.stand_down;
   if (!stop) return null;
   since = stop.since;
   return h("section", { class: "sheet ended", "aria-labelledby": "clearance-title" },
     h("h2", { id: "clearance-title", tabindex: "-1" }, "No diving"),
     h("p", { class: "over" }, sentence(stop.why)),
-    stop.since === today ? caution(stop.care, "What to do", "h3") : h("details", null,
-      h("summary", null, "What to do after such an event"), caution(stop.care, "What to do", "h3")),
+    saysCare && careOf(stop, today),
     recorded(rows.filter((row) => row.kind === "clearance" && !row.deleted && !row.damaged)),
     stop.needs_clearance && (formInUse ??= form(today, user, kept[draftOf(user)])));
+}
+
+// First aid comes first; on later days it is folded.
+function careOf({ since: on, care }, today) {
+  const says = caution(care, "What to do", "h3");
+  return on === today ? says : h("details", null, h("summary", null, "What to do after such an event"), says);
 }
 
 function recorded(rows) {
@@ -37,7 +44,8 @@ function recorded(rows) {
     h("ul", { id: "clearances" }, rows.map(({ fields }) => h("li", null,
       `${longDay(fields.clearance)}, by ${fields.by}: `,
       h("strong", null, fields.clearance > since ? "counts" : "does not count"),
-      fields.clearance > since ? "." : `: ${FIRST} is ${firstDay()}.`))),
+      fields.clearance > since ? "." : `: ${FIRST} is ${firstDay()}.`,
+      fields.note && h("p", { class: "note" }, fields.note)))),
   ];
 }
 
@@ -45,7 +53,7 @@ const firstDay = () => `${longDay(dayAfter(since))}, the day after it happened`;
 
 const draftOf = (user) => `draft:${user?.id ?? ""}:clearance`;
 
-/** @param {string} today @param {any} user @param {{ clearance: string, by: string }} draft */
+/** @param {string} today @param {any} user @param {{ clearance: string, by: string, note?: string }} draft */
 function form(today, user, draft) {
   const submit = (event) => keep(event, user);
   const typed = ({ currentTarget }) => keepDraft(Object.fromEntries(new FormData(currentTarget)), user);
@@ -63,6 +71,8 @@ function form(today, user, draft) {
     field("clearance", FIELDS.clearance,
       input("clearance", firstDate(today, draft), { type: "date" })),
     field("by", FIELDS.by, input("by", draft?.by ?? "", { type: "text" }), "Name of the doctor."),
+    field("note", FIELDS.note, input("note", draft?.note ?? "", { maxlength: BOAT.limits?.note?.max }),
+      "What the doctor said about diving again. You may leave it empty."),
     h("button", { class: "button-primary" }, "Record the clearance"),
   );
 }
@@ -81,7 +91,8 @@ function keepDraft(typed, user) {
 async function keep(event, user) {
   event.preventDefault();
   const data = new FormData(event.target);
-  const fields = { clearance: String(data.get("clearance")), by: String(data.get("by")).trim() };
+  const note = String(data.get("note")).trim();
+  const fields = { clearance: String(data.get("clearance")), by: String(data.get("by")).trim(), ...(note && { note }) };
   const faults = [];
   if (localMoment(fields.clearance, "12:00") === null) faults.push({ field: "clearance", says: "is missing" });
   else if (fields.clearance <= since)

@@ -53,6 +53,7 @@ def test_why_a_dive_was_turned_is_asked_only_while_it_is_short_of_its_target(pho
 
 def test_where_contractions_began_is_optional_and_no_deeper_than_the_dive(phone: BoatPhone) -> None:
     page = form(phone)
+    page.get_by_text("More about this dive").click()
     page.get_by_label("Contractions began at").fill("99")
     page.get_by_role("button", name="Save").click()
     expect(page.locator("#contractions_m-fault")).to_contain_text("Contractions began at is deeper than the dive went")

@@ -10,7 +10,10 @@ from webapp.records import labels
 from webapp.rulebook_file import read_rulebook
 
 BOAT = ("readiness", "not_ready", "check", "current", "waves", "equalisation", "recovery")  # tables of boat.toml
-BOAT_LIMITS = ("hang_s", "visibility_m", "bottom_m", "temperature_c", "lead_kg", "check_items")
+BOAT_LIMITS = (
+    "hang_s", "visibility_m", "bottom_m", "temperature_c", "lead_kg", "check_items", "readiness", "note", "text",
+    "depth_m",
+)  # fmt: skip
 
 
 def phone_labels() -> dict[str, Any]:

@@ -2,6 +2,7 @@
 import { localDay, localTime, now } from "../clock.js";
 import { sayOfDay } from "../parts/day_says.js";
 import { check } from "../parts/dive_check.js";
+import { checkMore } from "../parts/dive_more.js";
 import {
   askMore,
   askWhetherTypingError,
@@ -17,7 +18,8 @@ import { aftermath, isGrave, isOver, signGone } from "../parts/dive_says.js";
 import { isLighter } from "../parts/lighter.js";
 import { askToKeep } from "../parts/install.js";
 import { wordsFor } from "../plan/day_word.js";
-import { dayOf, expectedSeconds } from "../plan/lookups.js";
+import { safetyOf } from "../parts/safety_diver.js";
+import { dayOf, expectedSeconds, rungOf } from "../plan/lookups.js";
 import { writeRelaxed } from "../store/db.js";
 import { save } from "../store/outbox.js";
 import { readSlate } from "../store/slate.js";
@@ -71,10 +73,19 @@ function begin() {
 // and time.
 function fresh() {
   if (page.row) return asTyped(page.row.fields);
-  const { discipline, role, target_m } = plannedDive(page.slate) ?? {};
+  const dive = plannedDive(page.slate);
+  const { discipline, role, target_m } = dive ?? {};
   const moment = { date: localDay(page.opened), at: localTime(page.opened) };
   if (asked.has("role")) return asTyped({ ...moment, discipline, role: asked.get("role") });
-  return asTyped({ ...moment, discipline, role, target_m, reached_m: target_m });
+  return asTyped({ ...moment, discipline, role, target_m, reached_m: target_m, ...preparedFor(dive) });
+}
+
+// Who was named as safety diver of a deep dive, and the line that its card asks for.
+function preparedFor(dive) {
+  if (dive?.role !== "deep") return {};
+  const { plan, today, sheet } = page.slate;
+  const safety = safetyOf(page.slate, dayOf(plan, today).dives.indexOf(dive));
+  return safety ? { safety, line_m: rungOf(sheet, dive)?.card?.line_m } : {};
 }
 
 // On a day that is over the rest of the list was cancelled: the form must not offer it.
@@ -160,7 +171,10 @@ function fieldsOf(typed) {
   // in the sheet's order, as the server keeps them: the words must not change places when the dive was sent
   const order = Object.keys(sheet?.signs ?? {});
   const signs = typed.signs.toSorted((one, other) => order.indexOf(one) - order.indexOf(other));
-  return check({ ...typed, signs, turned_why, opened: page.opened }, sheet?.limits, page.row?.fields);
+  const before = page.row?.fields;
+  const dive = check({ ...typed, signs, turned_why, opened: page.opened }, sheet?.limits, before);
+  const [more, faults] = checkMore(typed, before, dive.fields.reached_m, sheet?.limits ?? {});
+  return { fields: { ...dive.fields, ...more }, faults: [...dive.faults, ...faults] };
 }
 
 function getsLighter(fields) {

@@ -1,5 +1,6 @@
 // The log: a line a dive, by day, newest first; a line opens to all of the dive, with edit, history and delete.
 import { dayWords } from "../parts/day_says.js";
+import { factsOf } from "../parts/record_facts.js";
 import { isGrave, signGone, verdictLine } from "../parts/dive_says.js";
 import { isLighter } from "../parts/lighter.js";
 import { kindLabel, recordDay, recordHeading } from "../labels.js";
@@ -22,7 +23,6 @@ import {
   minutes,
   sentence,
   shortDay,
-  signWords,
 } from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
@@ -100,8 +100,9 @@ function title(row) {
 
 // Any other kind than a dive: what it is, and what tells it from others of its day.
 function kindName(row) {
-  const heading = row.kind === "day" ? dayWords(row.fields, sheet) : recordHeading(row);
-  return [sentence(kindLabel(row.kind)).slice(0, -1), heading].filter(Boolean).join(", ");
+  const said = row.kind === "day" ? dayWords(row.fields, sheet) : recordHeading(row);
+  const name = row.kind === "day" && !said ? "About the day" : sentence(kindLabel(row.kind)).slice(0, -1);
+  return [name, said].filter(Boolean).join(", ");
 }
 
 function plannedDepth({ fields }) {
@@ -124,7 +125,7 @@ function card(slate, row) {
     { class: "sheet", "data-record": row.record },
     h("p", { class: "soft small" }, when(row)),
     h("h3", null, title(row)),
-    facts(row, diveTime),
+    factsOf(row, sheet, diveTime(row)),
     verdictLine(judgedDive(slate.plan, row.record), slate),
     stateWord(row),
     row.faults.length > 0 &&
@@ -154,7 +155,7 @@ function line(slate, row) {
             row.conflict.length > 0 && h("span", { class: "word" }, "changed elsewhere too")), " ",
           row.kind === "dive" && h("span", { class: "log-time" }, diveTime(row)))),
       h("div", { class: "log-more" },
-        facts(row, plannedDepth),
+        factsOf(row, sheet, plannedDepth(row)),
         verdictLine(judged, slate),
         !waits && stateWord(row),
         changedTwice(row),
@@ -165,19 +166,6 @@ function top({ fields }) {
   return h("span", { class: "log-top" },
     h("span", { class: "log-what" }, diveName(fields)), " ",
     h("strong", { class: "log-depth" }, metres(fields.reached_m)));
-}
-
-function facts(row, first) {
-  const { kind, fields, damaged } = row;
-  if (damaged) return null;
-  const parts = kind === "dive" && [
-    first(row),
-    fields.turned_why && `turned: ${sheet?.turned_whys?.[fields.turned_why]?.says ?? fields.turned_why}`,
-    fields.contractions_m && `contractions from ${metres(fields.contractions_m)}`,
-    fields.effort !== null && `effort ${fields.effort}`,
-    signWords(fields.signs, sheet),
-  ].filter(Boolean).join(" · ");
-  return [parts && h("p", null, parts), fields.note && h("p", { class: "note" }, fields.note)];
 }
 
 function stateWord({ state }) {

@@ -37,8 +37,7 @@ export function check(typed, bounds = {}, before = null) {
     note: typed.note,
   };
   // fields that not every dive has
-  const more = { turned_why: typed.turned_why || null, contractions_m: depth(typed.contractions_m ?? "") };
-  for (const [name, value] of Object.entries(more)) if (value !== null || before?.[name]) fields[name] = value;
+  if (typed.turned_why || before?.turned_why) fields.turned_why = typed.turned_why || null;
   if (!before) fields.logged_at = instant();
   const filledIn = typed.time_from === "expected" && fields.dive_s !== null;
   if (filledIn || before?.time_from) fields.time_from = filledIn ? "expected" : null;
@@ -51,10 +50,6 @@ export function check(typed, bounds = {}, before = null) {
   if (fields.reached_m === null) fault("reached_m", "is missing: how deep it was, in metres");
   measured(fields, "reached_m", "must be a depth in metres, like 40 or 40.5", bounds.depth_m, fault);
   measured(fields, "target_m", "must be a depth in metres, or nothing", bounds.depth_m, fault);
-  if (more.contractions_m !== null) {
-    measured(fields, "contractions_m", "must be a depth in metres, or nothing", bounds.depth_m, fault);
-    if (more.contractions_m > fields.reached_m) fault("contractions_m", "is deeper than the dive went");
-  }
   measured(fields, "dive_s", "must be a time like 2:05, or seconds like 125", bounds.dive_s, fault);
   if (bounds.note && fields.note.length > bounds.note.max)
     fault("note", `is too long: at most ${bounds.note.max} characters`);

@@ -3,6 +3,7 @@ import { byId, h } from "../ui/dom.js";
 import { field, input, stepper, toggleParts, toggles } from "../ui/fields.js";
 import { DISCIPLINES, FIELDS, ROLES, diveName, longDay, metres, minutes, show, whenDay } from "../ui/words.js";
 import { depth, seconds } from "./dive_check.js";
+import { moreOfDive, moreTyped } from "./dive_more.js";
 
 const DEPTH_STEP_M = 1; // of the two large buttons; any depth can be typed
 const TIME_STEP_S = 5;
@@ -36,9 +37,8 @@ export function diveForm(typed, sheet, hints) {
       input("at", typed.at, { type: "time" }),
       h("p", { class: "flag", id: "at-missing", role: "status", hidden: true }),
     ]),
-    field("contractions_m", `${FIELDS.contractions_m} (m)`,
-      input("contractions_m", typed.contractions_m, { inputmode: "decimal" }), "You may leave it empty."),
     field("note", FIELDS.note, note(typed)),
+    moreOfDive(typed),
   ];
 }
 
@@ -241,7 +241,7 @@ export function asTyped(fields) {
     dive_s: fields.dive_s === null || fields.dive_s === undefined ? "" : minutes(fields.dive_s),
     time_from: fields.time_from ?? "",
     turned_why: fields.turned_why ?? "",
-    contractions_m: number(fields.contractions_m),
+    ...moreTyped(fields),
     lighter_why: "", // a reason belongs to one change
     effort: number(fields.effort),
     signs: fields.signs ?? [],

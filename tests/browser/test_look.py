@@ -13,6 +13,10 @@ from support.boat import BoatPhone, Server
 PAGES = (
     "/boat/today",
     "/boat/day",
+    "/boat/ready",
+    "/boat/check",
+    "/boat/conditions",
+    "/boat/care",
     "/boat/dive",
     "/boat/card",
     "/boat/log",
@@ -20,7 +24,7 @@ PAGES = (
     "/boat/phone",
     "/boat/offline",
 )
-FIRST_VISIT_BYTES = 150_000
+FIRST_VISIT_BYTES = 170_000
 LEAST_PX = 48
 # Every target that can be touched, as it lies on the screen; a toggle's target is its label, a link inside a
 # sentence is exempt as everywhere.

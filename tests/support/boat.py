@@ -35,6 +35,16 @@ READ_STORE = """(name) => new Promise((resolve, reject) => {
   };
 })"""
 
+NAME_SAFETY = """async ([date, name]) => {
+  const { write, getKept } = await import("/static/js/store/db.js");
+  const { CHANGED, tellHere } = await import("/static/js/store/news.js");
+  const { keyOf } = await import("/static/js/store/keys.js");
+  const key = keyOf.safety((await getKept("user"))?.id);
+  const names = Object.fromEntries([0, 1, 2, 3, 4, 5].map((index) => [index, name]));
+  await write(["kept"], ({ kept }) => void kept.put({ date, names }, key));
+  tellHere(CHANGED);
+}"""
+
 
 class Server:
     """`python -m webapp serve` on one data file; it can be stopped and started again at the same address.
@@ -115,9 +125,14 @@ class BoatPhone:
         self.settled()
 
     def settled(self) -> None:
-        """Wait until the log has come and the worker keeps the app."""
+        """Wait until the log has come and the worker keeps the app; the crew has named its safety divers by then."""
         self.says("Last sent")
         self.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+        self.name_safety(TODAY)
+
+    def name_safety(self, date: str, name: str = "Ilka Moor") -> None:
+        """Name the safety diver of every dive of this day: until then its deep target is hidden."""
+        self.page.evaluate(NAME_SAFETY, [date, name])
 
     def says(self, words: str) -> None:
         """Wait until the line at the foot of the page contains these words."""

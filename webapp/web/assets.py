@@ -9,7 +9,9 @@ from pathlib import Path
 from webapp.web.words import labels_json
 
 ROOT = Path(__file__).parents[2]
-BOAT_PAGES = ("today", "day", "dive", "card", "log", "season", "phone", "offline")
+BOAT_PAGES = (
+    "today", "ready", "check", "conditions", "care", "day", "dive", "card", "log", "season", "phone", "offline",
+)  # fmt: skip
 SHARE_SHELL = "/share/offline-shell"
 WORKER = ROOT / "service_worker"
 

@@ -2,9 +2,9 @@
 import { dayAfter, localDay, localMoment } from "../clock.js";
 import { dayWords, sayOfDay } from "../parts/day_says.js";
 import { endOf } from "../parts/dive_says.js";
-import { dayId, wordsFor } from "../plan/day_word.js";
+import { NOTHING, isEmpty, ownWord, wordsFor } from "../plan/day_word.js";
 import { dayOf } from "../plan/lookups.js";
-import { remove, save } from "../store/outbox.js";
+import { save } from "../store/outbox.js";
 import { readSlate } from "../store/slate.js";
 import { warn } from "../ui/alarm.js";
 import { byId, h, put, redraw } from "../ui/dom.js";
@@ -12,8 +12,9 @@ import { field, input, showFaults, toggles } from "../ui/fields.js";
 import { DAYS, FIELDS, NOT_SAVED, count, diveName, longDay, metres, sentence } from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
-const VALUE = { hold: Boolean, taxing: Boolean, shallower: Number, no_diving: String, lead: String };
+const VALUE = { easy: Boolean, hold: Boolean, taxing: Boolean, shallower: Number, no_diving: String, lead: String };
 const fieldOf = (name) => (name === "lead" ? "main" : name); // the page has another part called main
+const UNSAID = { ...NOTHING, easy: false };
 const TYPING_MS = 400;
 const asked = new URLSearchParams(location.search).get("date");
 const date = asked && localMoment(asked, "12:00") !== null ? asked : localDay();
@@ -39,8 +40,12 @@ startBoat((now) => {
 
 /** @returns {ShownRow} */
 function own() {
-  const record = dayId(slate.user?.id, date);
-  return wordsFor(slate, date).find((row) => row.record === record);
+  return ownWord(slate, date);
+}
+
+// Whether this page has said something: the same record holds the morning and the check at the line.
+function isSaid({ fields }) {
+  return !isEmpty(Object.fromEntries(Object.keys(UNSAID).map((name) => [name, fields[name]])));
 }
 
 /** @param {Slate} slate */
@@ -58,6 +63,7 @@ function form({ sheet }) {
     h("form", { id: "word-form", novalidate: true, change: touched, input: typed, submit: stay },
       h("div", { id: "form-head" }),
       group("no_diving", "No diving", reasons),
+      group("easy", "The day", [["yes", "Easy day, technique only"]]),
       group("hold", "The deep dive", [["yes", "Same depth again"]]),
       group("shallower", "Shallower by", rungs),
       group("lead", "Other main discipline", others),
@@ -85,8 +91,7 @@ function does({ plan, sheet }) {
     wordsFor(slate, date).filter((one) => one !== row).map((one) => h("div", null,
       h("p", null, `You said on ${longDay(one.fields.date)}: ${dayWords(one.fields, sheet)}.`),
       h("button", { type: "button", class: "button-quiet", click: () => end(one) }, "End this the day before"))),
-    row && h("button", { type: "button", id: "take-back", click: () => keep(() => remove(edit(row.record))) },
-      "Take it back"),
+    row && isSaid(row) && h("button", { type: "button", id: "take-back", click: takeBack }, "Take it back"),
   ];
 }
 
@@ -115,6 +120,10 @@ function faultsOf(to) {
   if (to < date) return [{ field: "to", says: "is before the day itself" }];
   if (most && to > dayAfter(date, most - 1)) return [{ field: "to", says: `is too late: at most ${most} days` }];
   return [];
+}
+
+function takeBack() {
+  return keep(() => sayOfDay(slate, date, UNSAID));
 }
 
 // A word for several days that was said earlier ends with the day before this one.

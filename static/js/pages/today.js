@@ -1,9 +1,14 @@
 // Today: the next dive in large type, the list of the day, the pause since the last dive, or what ended the day.
 import { localDay } from "../clock.js";
+import { BOAT } from "../labels.js";
 import { doneName, endOf, inARow, isOver, judgedOn, restOfToday, upNext, verdictLine } from "../parts/dive_says.js";
 import { dayWords } from "../parts/day_says.js";
+import { easyDay } from "../parts/easy_day.js";
+import { lineReminder } from "../parts/line_reminder.js";
 import { pauseClock } from "../parts/pause_clock.js";
-import { wordsFor } from "../plan/day_word.js";
+import { askSafety, isHidden, namedSafety } from "../parts/safety_diver.js";
+import { itemsOf } from "../plan/check.js";
+import { ownWord, wordsFor } from "../plan/day_word.js";
 import { cardOf, dayOf, expectedSeconds, judgedDive } from "../plan/lookups.js";
 import { CHANGED, tellHere } from "../store/news.js";
 import { byId, caution, h, redraw } from "../ui/dom.js";
@@ -11,6 +16,8 @@ import { everySecond } from "../ui/every_second.js";
 import { mark } from "../ui/verdict_mark.js";
 import { DAYS, diveName, longDay, metres, minutes, sentence, show, standsOut } from "../ui/words.js";
 import { startBoat } from "./boat.js";
+
+const BOAT_ITEMS = Object.keys(BOAT.readiness ?? {});
 
 let drawnDay = null;
 
@@ -29,7 +36,9 @@ startBoat((slate) => {
     !over && restOfToday(slate),
     day && !over && kindOf(day),
     clock,
+    day && !over && easyDay(slate, () => tellHere(CHANGED)),
     open.length > 0 && nextDive(slate, open[0]),
+    day && !over && prepare(slate, open),
     day && !over && easier(slate),
     rules,
     day && list(slate, day, open[0]?.index),
@@ -116,8 +125,10 @@ function ended(slate) {
     h("h2", { id: "ended-head" }, end.title),
     caution([...care], "What to do", "h3"),
     h("p", { class: "over" }, sentence(end.why)),
-    stop?.needs_clearance && h("p", null,
-      h("a", { class: "button button-quiet", href: "/boat/season#clearance" }, "Record a doctor's clearance")),
+    h("p", { class: "actions" },
+      care.size > 0 && h("a", { class: "button", href: "/boat/emergency" }, "Emergency steps"),
+      h("a", { class: "button button-quiet", href: "/boat/care" },
+        stop?.needs_clearance ? "Record a doctor's clearance" : "Care and the way back")),
     stop && stop.since !== today && stop.care.length > 0 && h("details", { id: "care" },
       h("summary", null, "What to do after such an event"), caution(stop.care, "What to do", "h3")));
 }
@@ -141,8 +152,28 @@ function easier(slate) {
     h("a", { class: "button button-quiet", href: "/boat/day" }, said.length > 0 ? "Change it" : "Make today easier"));
 }
 
-/** @param {Slate} slate @param {PlannedDive} dive */
-function nextDive({ sheet }, dive) {
+// The morning and the check at the line, before the first deep dive; conditions and gear at any time.
+/** @param {Slate} slate @param {PlannedDive[]} open */
+function prepare(slate, open) {
+  const before = open.some((dive) => dive.role === "deep");
+  const morning = BOAT_ITEMS.some((item) => ownWord(slate, slate.today)?.fields[item]);
+  const items = itemsOf(slate, slate.today);
+  const left = items.filter((item) => !item.done).length;
+  const link = (address, words, id) => h("a", { class: "button button-quiet", href: address, id }, words);
+  return h("p", { class: "actions", id: "prepare" },
+    (before || morning) && link("/boat/ready", morning ? "This morning ✓" : "This morning", "to-ready"),
+    before && link("/boat/check", left === 0 ? "Check at the line ✓" : `Check at the line: ${left} left`, "to-check"),
+    link("/boat/conditions", "Conditions and gear", "to-conditions"));
+}
+
+/** @param {Slate} slate @param {PlannedDive & { index: number }} dive */
+function nextDive(slate, dive) {
+  const { sheet } = slate;
+  if (isHidden(slate, dive, dive.index)) {
+    return h("section", { class: "next-dive line-part", "aria-labelledby": "next-head" },
+      h("h2", { id: "next-head" }, "Next: ", diveName(dive)),
+      askSafety(slate, dive));
+  }
   const expected = expectedSeconds(sheet, dive.discipline, dive.target_m);
   const which = dive.role === "deep" ? inARow(dive) : `${dive.repeat} of ${dive.repeats}`;
   return h("section", { class: "next-dive line-part", "aria-labelledby": "next-head" },
@@ -150,6 +181,8 @@ function nextDive({ sheet }, dive) {
     h("p", { class: "next" }, h("span", { class: "big" }, show(dive.target_m), h("span", { class: "unit" }, "m"))),
     h("p", null, [expected && `About ${minutes(expected)} expected`, which].filter(Boolean).join(" · ")),
     standsOut(dive) && h("p", { class: "stands-out" }, h("strong", null, sentence(standsOut(dive)))),
+    lineReminder(sheet, dive),
+    namedSafety(slate, dive),
     h("p", { class: "soft" }, sentence(dive.why)),
     h("p", { class: "actions" }, cardLink(sheet, dive, "button button-quiet"),
       dive.role === "deep" && h("a", { class: "button button-quiet", href: "/boat/dive?role=warm-up" },
@@ -193,7 +226,9 @@ function list(slate, day, nextIndex) {
 /** @param {Slate} slate @param {Day} day @param {PlannedDive} dive @param {number} index @param {number} nextIndex */
 function item(slate, day, dive, index, nextIndex) {
   const { plan, sheet } = slate;
-  const name = `${diveName(dive)}, ${metres(dive.target_m)}`;
+  const hidden = isHidden(slate, dive, index);
+  const name = hidden ? `${diveName(dive)}, target after the safety diver is named`
+    : `${diveName(dive)}, ${metres(dive.target_m)}`;
   const judged = judgedDive(plan, dive.done);
   if (judged)
     return [
@@ -209,8 +244,8 @@ function item(slate, day, dive, index, nextIndex) {
     h("a", { class: "in-list", href: `/boat/dive?plan=${index}` }, name),
     " ",
     h("span", { class: "word" }, index === nextIndex ? "next" : "planned"),
-    index !== nextIndex && cardLink(sheet, dive, "in-list card-link"),
-    (dive.focus || standsOut(dive)) &&
-      h("p", { class: "soft small" }, [dive.focus, standsOut(dive)].filter(Boolean).join(" · ")),
+    index !== nextIndex && !hidden && cardLink(sheet, dive, "in-list card-link"),
+    (dive.focus || (standsOut(dive) && !hidden)) &&
+      h("p", { class: "soft small" }, [dive.focus, !hidden && standsOut(dive)].filter(Boolean).join(" · ")),
   ];
 }

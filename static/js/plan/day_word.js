@@ -15,9 +15,34 @@ export const NOTHING = {
   to: null, no_diving: null, hold: false, shallower: null, main: null, taxing: false, note: "",
 };
 
+const BOUNDS = ["date", "to"]; // which days a word is for: by themselves they say nothing
+
 /** Whether a word says nothing any more. @param {Fields} fields */
-export function isEmpty({ no_diving, hold, shallower, main, taxing, note }) {
-  return !(no_diving || hold || shallower || main || taxing || note);
+export function isEmpty(fields) {
+  return !Object.entries(fields).some(([name, value]) => !BOUNDS.includes(name) && says(value));
+}
+
+function says(value) {
+  return Array.isArray(value) ? value.length > 0 : Boolean(value);
+}
+
+/** What a word says, with nothing in the place of what it does not. @param {Fields} [fields] @returns {Fields} */
+export function wordOf(fields) {
+  return { ...NOTHING, ...fields };
+}
+
+/** The fields that take back all that a word says. @param {Fields} fields @returns {Fields} */
+export function unsaid(fields) {
+  return { ...Object.fromEntries(Object.keys(fields).map((name) => [name, null])), ...NOTHING };
+}
+
+/**
+ * The word for this very day of the diver whose phone this is; undefined when none was said.
+ * @param {Pick<Slate, "rows" | "user">} slate @param {string} day
+ */
+export function ownWord({ rows, user }, day) {
+  const record = dayId(user?.id, day);
+  return rows.find((row) => row.record === record && !row.deleted && !row.damaged);
 }
 
 /**

@@ -30,6 +30,11 @@ export function expectedSeconds(sheet, discipline, depth_m) {
   return rungs.find((rung) => rung.depth_m === depth_m)?.expected_s ?? null;
 }
 
+/** The rung of the ladder at the target of a dive; undefined without one. @param {Sheet} sheet @returns {Rung} */
+export function rungOf(sheet, { discipline, target_m }) {
+  return sheet?.disciplines[discipline]?.rungs.find((rung) => rung.depth_m === target_m);
+}
+
 /**
  * How long a dive took, {seconds, rung_m}: as logged (rung_m is null), else the time of the nearest rung, of two the
  * deeper.

@@ -7,5 +7,6 @@ export const STORES = ["records", "outbox", "parked", "kept"];
 export const keyOf = {
   feed: (id) => `feed:${id ?? ""}`,
   snapshot: (id) => `snapshot:${id ?? ""}`,
+  safety: (id) => `safety:${id ?? ""}`, // who is named as safety diver for the deep dives of a day
   notPlanned: (id) => `not_planned:${id ?? ""}`,
 };

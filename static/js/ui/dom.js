@@ -41,11 +41,14 @@ export function caution(sentences, head, level = "h2") {
   return h("section", { class: "caution", "aria-label": head ?? "Caution" }, head && h(level, null, head), lines);
 }
 
-/** Redraw part of the page; the focus and the unfolded parts stay as they were. */
+/** Redraw part of the page; the focus, the unfolded parts and what was typed into a line stay as they were. */
 export function redraw(place, ...children) {
   const focused = place.contains(document.activeElement) ? document.activeElement.id : null;
   const unfolded = [...place.querySelectorAll("details[open][id]")].map((part) => part.id);
+  const typed = [...place.querySelectorAll("input[type=text][id], input:not([type])[id]")]
+    .filter(({ value, defaultValue }) => value !== defaultValue).map(({ id, value }) => [id, value]);
   put(place, ...children);
   for (const id of unfolded) byId(id)?.setAttribute("open", "");
+  for (const [id, value] of typed) if (byId(id)) byId(id).value = value;
   if (focused) byId(focused)?.focus({ preventScroll: true });
 }

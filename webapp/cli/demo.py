@@ -15,6 +15,7 @@ NAME = "Runa Tidewell"
 PASSWORD = "slow kelp drifts"  # noqa: S105 - printed for whoever tries the demo
 DAYS_DONE = 18
 DAYS_IN_ALL = 48
+SAFETY = ("Ilka Moor", "Runa Falk")
 DEVICE = str(uuid5(NAMESPACE_URL, "lineslate demo phone"))
 
 # The result of each deep dive: share of the target reached, effort out of 10, signs, note.
@@ -117,6 +118,7 @@ def _dive(day: str, index: int, planned: dict[str, Any], results: Any) -> dict[s
         "effort": effort,
         "signs": signs,
         "note": note,
+        **({"safety": SAFETY[index % len(SAFETY)]} if deep else {}),
     }
 
 

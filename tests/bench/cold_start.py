@@ -77,6 +77,7 @@ class Profile:
             phone = BoatPhone(context, server)
             phone.sign_in()
             phone.sent()
+            phone.name_safety(datetime.now(UTC).date().isoformat())  # until then the target is hidden
             phone.page.goto(f"{empty}/first.html")
             phone.page.evaluate(READY)
 

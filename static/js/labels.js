@@ -27,6 +27,11 @@ export function recordDay({ kind, fields }) {
   return typeof day === "string" ? day : null;
 }
 
+/** Whether records of this kind belong to no day, like a dive site. */
+export function hasNoDay(kind) {
+  return KINDS[kind]?.day === "";
+}
+
 /** What tells a record from others of its day: a dive's time and discipline, a doctor's name. */
 export function recordHeading({ kind, fields }) {
   return (KINDS[kind]?.heading ?? []).map((name) => fields[name]).filter(Boolean).join(", ");

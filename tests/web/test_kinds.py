@@ -118,6 +118,24 @@ def test_a_phone_shows_a_record_of_a_new_kind_in_its_log(
         context.close()
 
 
+SITE = {"name": "Invented Bay", "latitude": -43.205758, "longitude": 16.1, "emergency_phone": "+00 112"}
+
+
+def test_a_site_which_belongs_to_no_day_has_its_history_and_is_in_the_export(planner_of_may: Any, clock: Any) -> None:
+    record = send(Phone(), clock(), kind="site", fields=SITE)
+    words = planner_of_may.get(f"/history/{record}").words
+    with planner_of_may.client.get("/data/export.zip") as answer:
+        archive = zipfile.ZipFile(io.BytesIO(answer.data))
+    rows = csv.DictReader(io.StringIO(archive.read("sites.csv").decode(), newline=""))
+    log = check_log(json.loads(archive.read("log.json")), read_rulebook())
+
+    assert "History of the dive site Invented Bay" in words
+    assert "-43.205758°" in words
+    assert "Local emergency number" in words
+    assert next(row["longitude"] for row in rows if row["id"] == record) == "16.1"
+    assert {"id": record, "kind": "site", **SITE} in log
+
+
 def test_each_code_of_the_records_has_its_label() -> None:
     assert (tuple(labels.DISCIPLINES), tuple(labels.ROLES), tuple(labels.GOALS)) == (
         model.DISCIPLINES, model.ROLES, model.GOALS,
@@ -138,6 +156,7 @@ def test_an_app_is_sent_only_the_kinds_that_it_says_it_can_read(planner_of_may: 
     phone = Phone()
     send(phone, clock(), kind="day", fields={"date": "2027-05-11", "no_diving": "sick"})
     send(phone, clock(), kind="clearance", fields={"clearance": "2027-05-09", "by": "Dr. Invented"})
+    send(phone, clock(), kind="site", fields=SITE)
 
     def kinds(headers: dict[str, str]) -> list[str]:
         own = {"Sec-Fetch-Site": "same-origin", **headers}

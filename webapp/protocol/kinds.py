@@ -12,6 +12,7 @@ from typing import Any
 from ..records.clearance import CLEARANCE_FIELDS, check_clearance
 from ..records.day import DAY_FIELDS, check_boat_day
 from ..records.dive import DIVE_FIELDS, check_dive
+from ..records.site import SITE_FIELDS, check_site
 from ..rulebook.rulebook import Rulebook
 
 Check = Callable[[object, Rulebook], dict[str, Any]]
@@ -21,8 +22,9 @@ Check = Callable[[object, Rulebook], dict[str, Any]]
 class Kind:
     """One kind of record.
 
-    `fields` holds each field with its label; `day` names the field with the day that the record belongs to, `heading`
-    those that tell it from others of its day; `shared_with` who may see it beside its diver: buddy, crew, coach.
+    `fields` holds each field with its label; `day` names the field with the day that the record belongs to, "" if it
+    belongs to none; `heading` those that tell it from others of its day; `shared_with` who may see it beside its diver:
+    buddy, crew, coach.
     """
 
     label: str
@@ -69,6 +71,15 @@ KINDS: dict[str, Kind] = {
         day="date",
         heading=("no_diving",),
         shared_with=frozenset({"crew", "coach"}),
+    ),
+    "site": Kind(
+        label="dive site",
+        file="sites.csv",
+        fields=SITE_FIELDS,
+        check=check_site,
+        day="",
+        heading=("name",),
+        shared_with=frozenset({"buddy", "crew", "coach"}),
     ),
 }
 

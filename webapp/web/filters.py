@@ -49,6 +49,11 @@ def plain(value: Any) -> str:
     return f"{value:g}" if isinstance(value, float) else str(value)
 
 
+def degrees(value: float) -> str:
+    """Return degrees with all their digits: a position that is rounded is another place."""
+    return f"{value:.6f}".rstrip("0").rstrip(".") + "°"
+
+
 def begin(text: str | None) -> str:
     """Return the sentence with a capital first letter and no full stop."""
     whole = (text or "").strip().rstrip(".")

@@ -3,7 +3,7 @@ import { dayWords } from "../parts/day_says.js";
 import { factsOf } from "../parts/record_facts.js";
 import { isGrave, signGone, verdictLine } from "../parts/dive_says.js";
 import { isLighter } from "../parts/lighter.js";
-import { kindLabel, recordDay, recordHeading } from "../labels.js";
+import { hasNoDay, kindLabel, recordDay, recordHeading } from "../labels.js";
 import { judgedDive } from "../plan/lookups.js";
 import { grouped } from "../store/groups.js";
 import { remove, restore, save } from "../store/outbox.js";
@@ -37,10 +37,11 @@ startBoat(draw);
 function draw(slate) {
   sheet = slate.sheet;
   const newest = slate.rows.toReversed();
-  const alive = newest.filter((row) => !row.deleted);
+  const alive = newest.filter((row) => !row.deleted && (row.damaged || !hasNoDay(row.kind))); // a site is no entry
   const look = newest.filter((row) => row.state === STATES.look);
   const gone = newest.filter((row) => row.deleted);
-  const listed = alive.filter((row) => row.state !== STATES.look).slice(0, shown);
+  const calm = alive.filter((row) => row.state !== STATES.look);
+  const listed = calm.slice(0, shown);
   redraw(
     byId("log"),
     look.length > 0 &&
@@ -65,7 +66,7 @@ function draw(slate) {
         rows.map((row) => (row.damaged ? card(slate, row) : line(slate, row))),
       ),
     ]),
-    alive.length - look.length > shown &&
+    calm.length > shown &&
       h("button", { type: "button", id: "more", click: () => more(slate) }, "Show older ones"),
     gone.length > 0 &&
       h(
@@ -208,14 +209,14 @@ function acts(row) {
 function editor({ kind, record, fields, damaged }) {
   if (damaged) return null;
   if (kind === "day") return `/boat/day?date=${fields.date}`;
-  return kind === "dive" ? `/boat/dive?id=${encodeURIComponent(record)}` : null;
+  return ["dive", "site"].includes(kind) ? `/boat/${kind}?id=${encodeURIComponent(record)}` : null;
 }
 
 function deletedEntry(row) {
   return h(
     "li",
     { "data-record": row.record },
-    h("p", null, `${title(row)}, ${when(row)} `, h("span", { class: "word" }, row.state)),
+    h("p", null, `${[title(row), when(row)].filter(Boolean).join(", ")} `, h("span", { class: "word" }, row.state)),
     h(
       "button",
       { type: "button", class: "button-quiet", id: `restore-${row.record}`, click: () => bringBack(row) },

@@ -1,6 +1,6 @@
 // What the pages show: the diver's records, how far each was sent, and the plan read from the ladder sheet.
 import { localDay } from "../clock.js";
-import { recordDay } from "../labels.js";
+import { hasNoDay, recordDay } from "../labels.js";
 import { completed } from "../plan/older_sheet.js";
 import { read as readPlan } from "../reader/ladder.js";
 import { read } from "./db.js";
@@ -60,7 +60,7 @@ function asLogged({ kind, record, fields }) {
 
 // A row that a failing disk has damaged must not take the others down with it.
 function markDamaged(row) {
-  const whole = isObject(row.fields) && recordDay(row) !== null;
+  const whole = isObject(row.fields) && (hasNoDay(row.kind) || recordDay(row) !== null);
   return whole ? row : { ...row, kind: row.kind ?? "dive", conflict: [], fields: {}, damaged: true };
 }
 

@@ -13,7 +13,7 @@ from webapp.rulebook.checks import named_halves
 from webapp.rulebook_file import read_rulebook
 from webapp.web import signin
 from webapp.web.errors import Fault, Refused
-from webapp.web.filters import day, minutes, moment, plain, role
+from webapp.web.filters import day, degrees, minutes, moment, plain, role
 
 bp = Blueprint("history", __name__, url_prefix="/history")
 SHOWN: Mapping[str, Callable[[Any], str]] = {
@@ -24,6 +24,8 @@ SHOWN: Mapping[str, Callable[[Any], str]] = {
     "role": role,
     "to": day,
     "logged_at": moment,
+    "latitude": degrees,
+    "longitude": degrees,
 }
 SAID = ("no_diving", "turned_why")  # codes with their words in the rulebook
 
@@ -125,7 +127,8 @@ def _title(kind: str, fields: Mapping[str, Any]) -> str:
     """Return which record it is; a refused one may hold anything."""
     known = KINDS[kind]
     shown = [_words(name, fields[name]) for name in (known.day, *known.heading) if fields.get(name)]
-    return f"the {known.label} of {', '.join(shown)}" if shown else f"a {known.label}"
+    of = "of " if known.day else ""
+    return f"the {known.label} {of}{', '.join(shown)}" if shown else f"a {known.label}"
 
 
 def _number(text: str) -> int:

@@ -65,7 +65,7 @@ def test_everything_is_in_the_archive_and_the_planner_reads_it(planner_of_may: A
 
     assert set(files) == {
         "account.json", "log.json", "history.json", "season-1.json", "dives.csv", "clearances.csv",
-        "days.csv", "plan.ics",
+        "days.csv", "sites.csv", "plan.ics",
     }  # fmt: skip
     account, entries = json.loads(files["account.json"]), json.loads(files["history.json"])
     assert (account["name"], account["links"][0]["label"]) == (NAME, "for Ebba")
@@ -73,7 +73,9 @@ def test_everything_is_in_the_archive_and_the_planner_reads_it(planner_of_may: A
         {"file": "season-1.json", "name": "May at Holm", "active": True, "deleted": False,
          "changed_at": "2027-05-10T09:30:00Z"}
     ]  # fmt: skip
-    assert [entry["status"] for entry in entries] == ["stored", "stored", "refused"]
+    assert [(entry["asked"]["kind"], entry["status"]) for entry in entries] == [
+        ("site", "stored"), ("dive", "stored"), ("clearance", "stored"), ("dive", "refused"),
+    ]  # fmt: skip
     checked = check_log(json.loads(files["log.json"]), read_rulebook())
     assert plan_of(json.loads(files["season-1.json"]), checked, "2027-05-10", read_rulebook()) == plan_of(
         seasons.get_season(1, 1).raw, seasons.log_of(1), "2027-05-10", read_rulebook()

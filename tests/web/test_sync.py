@@ -85,7 +85,7 @@ def test_the_same_request_twice_gets_the_same_answer(planner_of_may: Any) -> Non
     request = phone.request()
 
     assert post(planner_of_may, request) == post(planner_of_may, copy.deepcopy(request))
-    assert stored() == 1
+    assert stored() == 2  # the dive, and the site of the season
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from webapp import store
-from webapp.actions import planning, seasons
+from webapp.actions import planning, seasons, sites
 from webapp.actions.errors import NotFound, PastChanges
 from webapp.actions.times import stamp
 from webapp.planner.comparison import Row, compared, idle_since, past_targets
@@ -63,26 +63,29 @@ def usual(user_id: int, row: SeasonRow, today: str) -> Holds:
 
 def change(
     user_id: int, season_id: int, name: str, typed: Raw, holds: Holds, now: datetime, today: str,
-    found: Iterable[Fault] = (), *, is_seen: bool = False,
+    found: Iterable[Fault] = (), *, is_seen: bool = False, shown: str | None = None,
 ) -> tuple[SeasonRow, list[str]]:  # fmt: skip
     """Save what was typed; return the season, and the days of later changes that set the same once more.
 
     Raises Refused with every fault; PastChanges when targets of days gone by would read differently, unless `is_seen`.
     """
     row = seasons.get_season(user_id, season_id)
+    typed, site = seasons.settled(user_id, typed, raw_on(row.raw, holds.shown_on), shown)
     edit = _edit(row.raw, typed, holds)
     raw = _checked(name, row.raw, typed, edit, found)
     if not is_seen:
         _raise_if_past_changes(row.raw, raw, seasons.log_of(user_id), today)
     with store.transaction():
         seasons.own(user_id, row.id)
+        sites.add(user_id, site, now)
         rows.change_season(row.id, name.strip(), raw, stamp(now))
         return seasons.own(user_id, row.id), later_of_same(row.raw, edit)
 
 
-def preview(user_id: int, season_id: int, typed: Raw, holds: Holds, today: str) -> Preview:
+def preview(user_id: int, season_id: int, typed: Raw, holds: Holds, today: str, shown: str | None = None) -> Preview:
     """Return the plan of what was typed beside the stored one; with nothing changed, beside that of the last dive."""
     row, log = seasons.get_season(user_id, season_id), seasons.log_of(user_id)
+    typed = seasons.settled(user_id, typed, raw_on(row.raw, holds.shown_on), shown).raw
     edit = _edit(row.raw, typed, holds)
     raw = _checked(row.name, row.raw, typed, edit, ())
     plan, before = planning.plan_of(raw, log, today), _plan_or_none(row.raw, log, today)

@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import Any
 
 from webapp import store
-from webapp.actions import events, planning
+from webapp.actions import events, planning, sites, sync
 from webapp.actions.errors import NotFound
 from webapp.actions.planning import Current
 from webapp.actions.times import stamp
@@ -40,21 +40,31 @@ def active_season(user_id: int) -> SeasonRow | None:
 
 def save_season(
     user_id: int, season_id: int | None, name: str, raw: Any, now: datetime, found: Iterable[Fault] = (),
-    today: str = "",
+    today: str = "", shown: str | None = None,
 ) -> SeasonRow:  # fmt: skip
     """Save a new season, or a changed one; a new one becomes active when none is, or when the active one is over.
 
-    `today` is the diver's date: an active season whose last day is before it is over. Raises Refused with every fault,
-    those that the form `found` by itself first.
+    `today` is the diver's date: an active season whose last day is before it is over. `shown` is the record of the
+    site that the form showed. Raises Refused with every fault, those that the form `found` by itself first.
     """
-    raw = _with_edition(raw, None if season_id is None else get_season(user_id, season_id))
+    before = None if season_id is None else get_season(user_id, season_id)
+    raw, site = settled(user_id, _with_edition(raw, before), before.raw if before else {}, shown)
     check(name, raw, found)
     with store.transaction():
+        sites.add(user_id, site, now)
         if season_id is None:
             return _add(user_id, name, raw, now, today)
         row = own(user_id, season_id)
         rows.change_season(row.id, name.strip(), raw, stamp(now))
         return own(user_id, row.id)
+
+
+def settled(user_id: int, raw: Any, before: Any, shown: str | None = None) -> sites.Settled:
+    """Return a season as typed with the record of its site; `before` is the season as stored, {} for a new one."""
+    with store.reading():
+        known = sites.known(user_id)
+    site = before.get("site") if isinstance(before, dict) else None
+    return sites.settle(raw, site if isinstance(site, dict) else {}, known, shown)
 
 
 def activate(user_id: int, season_id: int) -> SeasonRow:
@@ -82,7 +92,17 @@ def restore_season(user_id: int, season_id: int, now: datetime) -> SeasonRow:
         events.note(user_id, "season_restored", now)
         if rows.active_season(user_id) is None:
             rows.make_active(user_id, season_id)
-        return own(user_id, season_id)
+        return _with_site(user_id, own(user_id, season_id), now)
+
+
+def _with_site(user_id: int, row: SeasonRow, now: datetime) -> SeasonRow:
+    """Give a season that was deleted before sites were records the record of its site."""
+    if sync.site_of(row.raw, row.raw["first_day"]):
+        return row
+    raw, site = sites.settle(row.raw, {}, sites.known(user_id))
+    sites.add(user_id, site, now)
+    rows.change_season(row.id, row.name, raw, row.changed_at)
+    return own(user_id, row.id)
 
 
 def preview(raw: object, log: Sequence[dict[str, Any]], today: str) -> dict[str, Any]:

@@ -14,6 +14,7 @@ from webapp.protocol.echo import as_sent
 from webapp.protocol.envelope import MOST_OPERATIONS, SCHEMA, Asked, read_request
 from webapp.protocol.kinds import check_record
 from webapp.protocol.values import Operation
+from webapp.records.changes import raw_on
 from webapp.rulebook_file import read_rulebook
 from webapp.store import journal, meta, records, users
 
@@ -50,7 +51,7 @@ def sync(
         if user is None:
             raise NotFound
         sender = {"app": "lineslate", "schema": SCHEMA, "user": {"id": user.id, "name": user.name}}
-        plan = _plan(user_id, now, has_sheet)
+        plan = _plan(user_id, now, has_sheet, asked.today)
         counter = {"counter": journal.last_counter(user_id, asked.device)}
         news = _news(user_id, asked, kinds, own)
         return {**sender, "results": _marked(taken, own), **counter, **news, **plan}
@@ -94,6 +95,12 @@ def _renew_epoch(now: datetime) -> None:
     if not meta.was_renewed(stamp(now - timedelta(seconds=RENEW_PAUSE_S)), stamp(now)):
         meta.renew_epoch(stamp(now))
         log.warning("the data file is older than what a phone has read from it: phones send again what it lacks")
+
+
+def site_of(raw: dict[str, Any], today: str) -> str | None:
+    """Return the id of the record of a stored season's site as it is on this day, None when it has none."""
+    site = raw_on(raw, today).get("site")
+    return site.get("record") if isinstance(site, dict) else None
 
 
 def take(user_id: int, device: str, operations: Iterable[object], at: str) -> list[Answer]:
@@ -160,14 +167,14 @@ def _news(user_id: int, asked: Asked, kinds: Container[str] | None, own: Mapping
     }
 
 
-def _plan(user_id: int, now: datetime, has_sheet: str | None) -> dict[str, Any]:
+def _plan(user_id: int, now: datetime, has_sheet: str | None, today: str) -> dict[str, Any]:
     """Return the snapshot, and None under "not_planned"; the other way round when the season cannot be planned.
 
     A season that newer rules refuse, or an error in the planner, must not keep dives from being stored. A phone that
     gets no snapshot keeps its own, with or without knowing why.
     """
     try:
-        return {"snapshot": _snapshot(user_id, now, has_sheet), "not_planned": None}
+        return {"snapshot": _snapshot(user_id, now, has_sheet, today), "not_planned": None}
     except planning.NOT_PLANNED as error:
         said = planning.not_planned(error)
         return {"snapshot": None, "not_planned": _said(said)}
@@ -178,11 +185,12 @@ def _said(error: NotPlanned) -> dict[str, Any]:
     return {"says": str(error), "faults": faults}
 
 
-def _snapshot(user_id: int, now: datetime, has_sheet: str | None) -> dict[str, Any]:
+def _snapshot(user_id: int, now: datetime, has_sheet: str | None, today: str) -> dict[str, Any]:
     """Return the active season with its sheet, unless the phone has that one; no season is a snapshot too."""
     compiled = planning.compiled_of(user_id)
     if compiled is None:
         return {"season": None, "sheet": None, "made_at": stamp(now)}
-    season = {"id": compiled.row.id, "name": compiled.row.name}
+    row = compiled.row
+    season = {"id": row.id, "name": row.name, "site": site_of(row.raw, today)}
     sheet = {} if has_sheet == compiled.sheet_id else {"sheet": compiled.sheet}
     return {"season": season, "sheet_id": compiled.sheet_id, "made_at": stamp(now), **sheet}

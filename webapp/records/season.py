@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
@@ -18,13 +19,14 @@ from .levels import check_levels
 from .model import Season, Site
 from .written import WATERS
 
+UUID = re.compile(r"[0-9a-fA-F]{8}(-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}")
 FIXED_FIELDS = ("first_day", "book")  # what a change cannot change
 CHANGEABLE_FIELDS = (
     "last_day", "blocks", "days_on", "days_off", "block_days", "break_days", "closed_days",
     "site", "disciplines", "lead", "drill", "diver", "rules",
 )  # fmt: skip
 SEASON_FIELDS = (*FIXED_FIELDS, *CHANGEABLE_FIELDS)
-SITE_FIELDS = ("name", "bottom_m", "water", "latitude", "temperature_c", "altitude_m", "salinity")
+SITE_FIELDS = ("name", "bottom_m", "water", "latitude", "temperature_c", "altitude_m", "salinity", "record")
 
 
 def check_season(raw: object, book: Rulebook) -> Season:
@@ -117,6 +119,7 @@ def _site(raw: object, book: Rulebook, faults: Faults) -> Any:
         name: faults.number(given.get(name, book.value(f"site.{name}")), f"site.{name}", *book.limit(name))
         for name in ("latitude", "temperature_c", "altitude_m")
     }
+    _check_record(given.get("record"), faults)
     return Site(
         name=faults.text(given.get("name"), "site.name", book.limit("text")[1]),
         bottom_m=faults.number(given.get("bottom_m"), "site.bottom_m", *book.limit("bottom_m")),
@@ -124,6 +127,12 @@ def _site(raw: object, book: Rulebook, faults: Faults) -> Any:
         salinity=faults.optional(given.get("salinity"), "site.salinity", *book.limit("salinity")),
         **numbers,
     )
+
+
+def _check_record(value: object, faults: Faults) -> None:
+    """Check the id of the site's own record; it is no part of the plan, which keeps the numbers it was made with."""
+    if value is not None and not (isinstance(value, str) and UUID.fullmatch(value)):
+        faults.add("site.record", "must be the id of a site")
 
 
 def _check_room(site: Site, book: Rulebook, faults: Faults) -> None:

@@ -46,6 +46,10 @@ def dump(file: Path) -> list[str]:
         return list(connection.iterdump())
 
 
+def dives_of(user_id: int) -> list[dict[str, Any]]:
+    return [record for record in seasons.log_of(user_id) if record["kind"] == "dive"]
+
+
 def ask(**changes: Any) -> dict[str, Any]:
     plain = {
         "schema": 1, "device": BOAT, "epoch": None, "mark": 0, "today": TODAY, "utc_offset_min": 120, "user": 1,
@@ -74,12 +78,15 @@ def test_every_row_of_every_table_is_still_there_and_the_file_is_as_new(upgraded
         names = ("invitation", "journal", "meta", "phone", "record", "season", "share_link", "sign_in", "user")
         counts = {name: connection.execute(f"SELECT count(*) FROM {name}").fetchone()[0] for name in names}  # noqa: S608
     assert shape(tmp_path / "new.sqlite3") == shape(upgraded)
-    assert counts == {name: sum(line.startswith(f'INSERT INTO "{name}"') for line in rows) for name in names}
+    sites = {"journal": 1, "record": 1}  # of the one season that names a place
+    assert counts == {
+        name: sum(line.startswith(f'INSERT INTO "{name}"') for line in rows) + sites.get(name, 0) for name in names
+    }
 
 
 def test_the_diver_signs_in_and_has_log_season_and_history_as_before(upgraded: Path) -> None:
     assert accounts.sign_in("runa tidewell", "slow kelp drifts", NOW).id == 1
-    assert {dive["id"]: (dive["effort"], dive["reached_m"]) for dive in seasons.log_of(1)} == {
+    assert {dive["id"]: (dive["effort"], dive["reached_m"]) for dive in dives_of(1)} == {
         DEEP: (7, 38),
         DRILL: (4, 15),
     }
@@ -116,7 +123,8 @@ def test_a_phone_goes_on_from_its_mark_and_what_it_sends_again_is_answered_as_be
     again = operation(DEEP, op="00000000-0000-0000-0000-000000000004", fields=dict(DIVE), counter=1)
     answer = ask(epoch=first["epoch"], mark=first["mark"], operations=[again])
 
-    assert {change["record"]: change["deleted"] for change in first["changes"]} == {
+    dives = [change for change in first["changes"] if change["kind"] == "dive"]
+    assert {change["record"]: change["deleted"] for change in dives} == {
         DEEP: False, DRILL: False, GONE: True,
     }  # fmt: skip
     assert first["epoch"] == "44f98e6686c767f67720d3b2145dfd11"
@@ -138,9 +146,81 @@ def stored(file: Path) -> list[dict[str, Any]]:
 
 def test_every_old_season_says_that_it_was_made_with_the_first_edition_and_is_else_as_before(old: Path) -> None:
     before = stored(old)
-    upgrade(old)
+    upgrade(old, steps()[:4])
 
     assert [{**raw, "book": 1} for raw in before] == stored(old)
+
+
+def sites_of(file: Path) -> list[tuple[int, str, dict[str, Any], int]]:
+    with closing(sqlite3.connect(file)) as connection:
+        rows = connection.execute("SELECT user_id, record, fields, seq FROM record WHERE kind = 'site' ORDER BY seq")
+        return [(user, record, json.loads(fields), seq) for user, record, fields, seq in rows]
+
+
+def test_each_season_that_is_not_deleted_gets_the_record_of_its_site_with_journal_and_change_number(old: Path) -> None:
+    upgrade(old)
+    ((user, record, fields, seq),) = sites_of(old)
+    active, given_up = (raw["site"] for raw in stored(old))
+
+    assert (user, fields, seq) == (1, {"name": "Invented Bay", "bottom_m": 60}, 7)  # the sixth was the last before
+    assert active == {"name": "Invented Bay", "bottom_m": 60, "record": record}
+    assert "record" not in given_up
+    store.open_store(old)
+    (step,) = histories.history(1, record)
+    assert (step.entry.asked.device, step.entry.after) == (histories.SHORE, fields)
+    assert ask()["snapshot"]["season"]["site"] == record
+    assert "record" not in ask()["snapshot"]["sheet"]["site"]
+    store.close()
+
+
+def test_two_places_of_a_season_are_two_sites_and_the_same_place_again_is_one(old: Path) -> None:
+    bay, lake = {"name": "Invented Bay", "bottom_m": 60}, {"name": "Odd Lake", "bottom_m": 40, "water": "fresh"}
+    changes = [
+        {"from": "2031-04-05", "set": {"site": lake}},
+        {"from": "2031-04-09", "set": {"site": {**bay, "name": " invented bay"}}},
+        {"from": "2031-04-12", "set": {"days_on": 3}},
+    ]
+    saved_by_the_first_version(old, changes=changes)
+    upgrade(old)
+    season = stored(old)[0]
+    first, second, third = season["site"], *(change["set"]["site"] for change in season["changes"][:2])
+
+    assert [fields["name"] for _, _, fields, _ in sites_of(old)] == ["Invented Bay", "Odd Lake"]
+    assert first["record"] == third["record"] != second["record"]
+    store.open_store(old)
+    assert ask(today="2031-04-06")["snapshot"]["season"]["site"] == second["record"]
+    store.close()
+
+
+@pytest.mark.parametrize("site", [{"bottom_m": 60}, {"name": " ", "bottom_m": 60}, None, "Invented Bay"])
+def test_a_season_without_the_name_of_a_place_gets_no_site_and_stays_as_it_was(old: Path, site: Any) -> None:
+    saved_by_the_first_version(old, site=site)
+    upgrade(old)
+    assert sites_of(old) == []
+    assert stored(old)[0]["site"] == site
+
+
+def test_a_phone_that_has_read_all_before_the_upgrade_is_sent_the_site_after_it(old: Path) -> None:
+    with closing(sqlite3.connect(old)) as connection:
+        epoch = connection.execute("SELECT value FROM meta WHERE name = 'epoch'").fetchone()[0]
+    store.open_store(old)
+    answer = ask(epoch=epoch, mark=6)
+    again = ask(epoch=epoch, mark=answer["mark"])
+    store.close()
+
+    assert [(change["kind"], change["fields"]["name"]) for change in answer["changes"]] == [("site", "Invented Bay")]
+    assert again["changes"] == []
+
+
+def test_an_edit_of_a_migrated_site_is_stored_like_any_other(old: Path) -> None:
+    store.open_store(old)
+    record = sites_of(old)[0][1]
+    asked = operation(record, kind="site", fields={"emergency_phone": "112"}, base=1)
+    (result,) = ask(operations=[asked])["results"]
+    store.close()
+
+    assert (result["status"], result["rev"], result["conflict"]) == ("stored", 2, [])
+    assert sites_of(old)[0][2] == {"name": "Invented Bay", "bottom_m": 60, "emergency_phone": "112"}
 
 
 @pytest.mark.parametrize(
@@ -200,6 +280,6 @@ def test_an_old_backup_can_be_restored_into_the_present(old: Path, tmp_path: Pat
     restore(tmp_path / "kept.sqlite3", tmp_path / "present.sqlite3")
     store.open_store(tmp_path / "present.sqlite3")
 
-    assert len(seasons.log_of(1)) == 2
+    assert len(dives_of(1)) == 2
     assert ask()["epoch"] != "44f98e6686c767f67720d3b2145dfd11"
     store.close()

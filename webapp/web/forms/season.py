@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from wtforms import Field, FieldList, FormField, SelectChoice, SelectField, StringField, TextAreaField
+from wtforms import Field, FieldList, FormField, HiddenField, SelectChoice, SelectField, StringField, TextAreaField
 
 from webapp.records.labels import DISCIPLINES
 from webapp.records.written import WATERS, written_out
@@ -28,6 +28,8 @@ class SeasonForm(Form):
     first_day = StringField("First day", render_kw=DAY)
     last_day = StringField("Last day", render_kw=DAY)
     closed_days = TextAreaField("Closed days", render_kw={"rows": 3, "autocomplete": "off", "spellcheck": "false"})
+    site_record = SelectField("Site", choices=[], validate_choice=False)
+    site_shown = HiddenField()  # the site that was chosen when the page was shown
     site_name = StringField("Name of the site", render_kw={"autocomplete": "off"})
     bottom_m = StringField("Depth of the bottom", render_kw=DEPTH)
     water = SelectField("Water", choices=[SelectChoice(kind) for kind in WATERS], validate_choice=False)
@@ -42,6 +44,15 @@ class SeasonForm(Form):
     VWT = FormField(LevelForm)
     blocks = FieldList(FormField(blocks.BlockForm), max_entries=blocks.MOST_BLOCKS)
     holds = FormField(HoldsForm)  # only for a season that is there already
+
+    def offer_sites(self, sites: Mapping[str, Mapping[str, Any]]) -> None:
+        """Offer the diver's sites, the chosen one selected."""
+        named = [SelectChoice(record, str(site["name"])) for record, site in sites.items()]
+        self.site_record.choices = [SelectChoice("", "Another place: named below"), *named]
+        if self.site_record.data not in sites:
+            self.site_record.data = ""
+        if self.site_shown.data is None:  # a page that comes back still shows the fields of the site it began with
+            self.site_shown.data = self.site_record.data
 
     def levels(self) -> list[tuple[str, str, LevelForm]]:
         """Return (code, words, form) of each discipline, in the order shown."""
@@ -63,6 +74,7 @@ class SeasonForm(Form):
                 "name": typed.words(self.site_name.data) or "",
                 "water": self.water.data or WATERS[0],
                 **{name: typed.number(self._fields[name].data) for name in SITE_NUMBERS},
+                **({"record": self.site_record.data} if self.site_record.data else {}),
             },
             "disciplines": [level.to_raw(code) for code, _, level in self.levels() if level.dived.data],
             "blocks": blocks.to_raw(self.blocks, ticked[0] if len(ticked) == 1 else None),
@@ -107,7 +119,7 @@ class SeasonForm(Form):
         code, _, rest = name.partition(".")
         if code in DISCIPLINES:
             return self._level_field(code, rest)
-        aliases = {"site.name": "site_name", "disciplines": self.levels()[0][0]}
+        aliases = {"site.name": "site_name", "site.record": "site_record", "disciplines": self.levels()[0][0]}
         found = self._fields.get(aliases.get(name, name.removeprefix("site.")))
         return found.form.dived if isinstance(found, FormField) else found
 
@@ -132,6 +144,7 @@ def typed_season(name: str, raw: Mapping[str, Any], book: Rulebook) -> dict[str,
         **{name: typed.show(raw.get(name)) for name in ("first_day", "last_day")},
         **site,
         "site_name": typed.show(typed.dig(raw, "site.name")),
+        "site_record": typed.show(typed.dig(raw, "site.record")),
         "closed_days": typed.show_days(raw.get("closed_days") or []),
         **{level["discipline"]: typed_level(level) for level in raw["disciplines"]},
         "blocks": [blocks.typed_block(block) for block in raw["blocks"]],

@@ -5,7 +5,7 @@ from typing import Any
 from flask import flash, g, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from webapp.actions import changing, seasons, setting_up
+from webapp.actions import changing, seasons, setting_up, sites
 from webapp.actions.changing import Holds
 from webapp.actions.errors import PastChanges
 from webapp.records.changes import raw_on
@@ -81,7 +81,8 @@ def saved_words(saved: Any) -> str:
 def _preview_change(form: SeasonForm, row: Any, faults: list[Fault]) -> ResponseReturnValue:
     holds = holds_of(form.holds.form, row)
     try:
-        shown = changing.preview(g.user.id, row.id, form.to_raw(_kept_of(row, holds)), holds, signin.today())
+        typed, site = form.to_raw(_kept_of(row, holds)), form.site_shown.data
+        shown = changing.preview(g.user.id, row.id, typed, holds, signin.today(), site)
     except Refused as refused:
         return season_page(form, row, [*faults, *refused.faults], 400)
     if faults:
@@ -94,8 +95,9 @@ def _save_change(form: SeasonForm, row: Any, faults: list[Fault]) -> ResponseRet
     typed, is_seen = form.to_raw(_kept_of(row, holds)), request.form.get("do") == "rewrite"
     try:
         saved, later = changing.change(
-            g.user.id, row.id, name, typed, holds, signin.now(), signin.today(), faults, is_seen=is_seen
-        )
+            g.user.id, row.id, name, typed, holds, signin.now(), signin.today(), faults,
+            is_seen=is_seen, shown=form.site_shown.data,
+        )  # fmt: skip
     except Refused as refused:
         return season_page(form, row, refused.faults, 400)
     except PastChanges as past:
@@ -112,7 +114,8 @@ def _kept_of(row: Any, holds: Holds) -> dict[str, Any]:
 def _preview_new(form: SeasonForm, faults: list[Fault]) -> ResponseReturnValue:
     """Show the plan of what is typed, or every fault of it."""
     try:
-        planned = seasons.preview(form.to_raw(_kept_of_newest()), seasons.log_of(g.user.id), signin.today())
+        raw = seasons.settled(g.user.id, form.to_raw(_kept_of_newest()), {}, form.site_shown.data).raw
+        planned = seasons.preview(raw, seasons.log_of(g.user.id), signin.today())
     except Refused as refused:
         return season_page(form, faults=[*faults, *refused.faults], status=400)
     return season_page(form, faults=faults, status=400) if faults else season_page(form, plan=planned)
@@ -123,7 +126,9 @@ def _save_new(form: SeasonForm, faults: list[Fault]) -> ResponseReturnValue:
     name = (form.name.data or "").strip()
     try:
         raw = form.to_raw(_kept_of_newest())
-        saved = seasons.save_season(g.user.id, None, name, raw, signin.now(), faults, signin.today())
+        saved = seasons.save_season(
+            g.user.id, None, name, raw, signin.now(), faults, signin.today(), form.site_shown.data
+        )
     except Refused as refused:
         return season_page(form, faults=refused.faults, status=400)
     flash(saved_words(saved))
@@ -141,6 +146,7 @@ def season_page(
 ) -> ResponseReturnValue:
     """Render the whole page, or only the preview when the page's script asked for it."""
     given |= {"form": form, "row": row, "faults": form.show(faults), "today": signin.today()}
+    form.offer_sites(sites.listed(g.user.id))
     given |= {"cautions": cautions(), "book": read_rulebook()}
     given |= {"action": request.path if row else url_for("seasons.new_whole")}
     if request.headers.get(FRAGMENT):

@@ -9,9 +9,10 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, Page, expect
 from support.boat import MORNING, BoatPhone, Server
+from support.phones import Phone
 
 from webapp import store
-from webapp.actions import sharing
+from webapp.actions import sharing, sites, sync
 
 NewPhone = Callable[..., BoatPhone]
 HOW_MANY = """async () => (await import("/static/js/store/lists.js")).howMany()"""
@@ -119,3 +120,34 @@ def test_a_list_taken_back_while_the_page_was_closed_goes_when_the_link_is_opene
     while page.evaluate(HOW_MANY):
         page.wait_for_timeout(50)
     expect(page.locator(".buddy-day")).to_have_count(0)
+
+
+SAVE_PLAN = {"emergency_phone": "112", "latitude": 58.20575, "longitude": 10.5, "oxygen_where": "under the bench"}
+FORGET_PLAN = """async () => {
+  const { keep, kept } = await import("/static/js/store/lists.js");
+  const { plan, ...older } = await kept(location.pathname);
+  await keep(location.pathname, older);
+}"""
+
+
+def test_without_signal_the_buddy_has_the_emergency_plan_and_a_list_kept_before_there_was_one_still_opens(
+    new_phone: NewPhone, server: Server
+) -> None:
+    store.open_store(server.data)
+    diver = Phone()
+    diver.put(next(iter(sites.listed(1))), SAVE_PLAN, kind="site")
+    sync.sync(1, diver.request(), MORNING)
+    store.close()
+    buddy = fetched(new_phone, server)
+    page = buddy.page
+    page.reload()
+    page.get_by_text("If something goes wrong").click()
+    expect(page.locator("a.call")).to_have_attribute("href", "tel:112")
+    expect(page.locator("#site-plan .degrees").first).to_have_text("58° 12.345′ N10° 30.000′ E")
+    expect(page.locator("#site-plan")).to_contain_text("under the bench")
+
+    page.evaluate(FORGET_PLAN)
+    page.reload()
+    expect(page.get_by_role("status")).to_contain_text("No signal: this is the list as it was")
+    expect(days(page).first).to_have_text("Wednesday 20 May")
+    expect(page.locator("#site-plan")).to_have_count(0)

@@ -54,6 +54,26 @@ interface Fields {
   equalisation?: string;
   equalised_m?: number;
   recovery?: string;
+  // of a site
+  name?: string;
+  latitude?: number;
+  longitude?: number;
+  bottom_m?: number;
+  water?: string;
+  temperature_c?: number;
+  altitude_m?: number;
+  salinity?: number;
+  emergency_phone?: string;
+  radio_channel?: string;
+  hospital?: string;
+  hospital_phone?: string;
+  chamber?: string;
+  chamber_phone?: string;
+  oxygen_where?: string;
+  oxygen_by?: string;
+  boat_driver?: string;
+  meeting_point?: string;
+  language?: string;
 }
 
 /** The dive form as typed: everything is text, but for the signs. */
@@ -166,7 +186,7 @@ interface Feed {
 }
 
 interface Snapshot {
-  season: { id: number; name: string };
+  season: { id: number; name: string; site?: string };
   sheet_id?: string;
   sheet?: Sheet;
   plan_next?: NextDive;
@@ -301,6 +321,7 @@ interface BuddyList {
   season: string;
   site: string;
   days: BuddyDay[];
+  plan?: Fields;
   cautions: string[];
   as_of: string;
   last_sync: string;

@@ -4,8 +4,10 @@ import json
 from uuid import uuid4
 
 import pytest
+from support.phones import Phone
 
-from webapp.actions import sharing, sync
+from webapp.actions import sharing, sites, sync
+from webapp.web import filters
 
 SIGNS = ("blood", "cough", "lmc", "blackout", "urge")
 HEALTH = (*SIGNS, "squeeze", "stand-down", "doctor", "clearance", "hurt", "injury", "hard", "secret note")
@@ -214,3 +216,58 @@ def test_the_list_needs_no_script(stranger, link) -> None:
 
     assert "buddy-dives" in page.html
     assert all("src" in given for tag, given in page.tags if tag == "script")
+
+
+PLAN = {
+    "latitude": 58.20575, "longitude": -10.5, "emergency_phone": "112", "hospital_phone": "+00 (0)5550 100",
+    "hospital": "Brae <Hospital>", "oxygen_where": "under the bench", "meeting_point": "north quay",
+    "radio_channel": "VHF 16", "salinity": 31, "note": "closed at night",
+}  # fmt: skip
+
+
+def fill_in_plan(clock, **fields) -> None:
+    """Fill in the emergency plan of the season's site through the phone's door."""
+    phone = Phone()
+    phone.put(next(iter(sites.listed(1))), fields, kind="site")
+    phone.take(sync.sync(1, phone.request(today="2027-05-10"), clock()))
+    assert phone.refused == []
+
+
+def test_the_emergency_plan_of_the_site_is_folded_on_the_page_with_numbers_to_dial(stranger, link, clock) -> None:
+    fill_in_plan(clock, **PLAN)
+    page = stranger.get(link)
+
+    assert "If something goes wrong Holm Rock." in page.words
+    assert [given["href"] for tag, given in page.tags if tag == "a" and given.get("class") == "call"] == [
+        "tel:112", "tel:+005550100",
+    ]  # fmt: skip
+    for words in ("58° 12.345′ N", "10° 30.000′ W", "under the bench", "north quay", "VHF 16", "Brae &lt;Hospital&gt;"):
+        assert words in page.html
+    assert 'id="site-plan">' in page.html
+    assert not any("open" in given for tag, given in page.tags if tag == "details")
+
+
+def test_the_list_for_the_phone_has_the_plan_field_by_field_and_nothing_of_the_water(stranger, link, clock) -> None:
+    assert json.loads(stranger.get(link + "/list.json").html)["plan"] is None
+    fill_in_plan(clock, **PLAN)
+    plan = json.loads(stranger.get(link + "/list.json").html)["plan"]
+
+    assert plan == {"name": "Holm Rock", **{name: PLAN[name] for name in PLAN if name != "salinity"}}
+
+
+def test_a_page_whose_site_has_no_plan_says_nothing_of_one(stranger, link) -> None:
+    assert "If something goes wrong" not in stranger.get(link).words
+
+
+@pytest.mark.parametrize(
+    ("number", "dialled"),
+    [
+        ("112", "112"),
+        ("+00 (0)5550 100-20", "+00555010020"),
+        ("(0555) 01.99", "05550199"),
+        ("0 (0) 5", "005"),
+        ("", ""),
+    ],
+)
+def test_a_phone_dials_digits_with_the_plus_of_a_country_without_the_nought_that_is_for_home(number, dialled) -> None:
+    assert filters.dialled(number) == dialled

@@ -5,11 +5,12 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from webapp import store
-from webapp.actions import events, planning
+from webapp.actions import events, planning, sites
 from webapp.actions.errors import NotFound
 from webapp.actions.planning import Current
 from webapp.actions.times import local_day, stamp
 from webapp.actions.tokens import hashed, make_token
+from webapp.records.site import PHONES, PLAN_TEXTS, POSITION
 from webapp.rulebook.faults import Fault, Refused
 from webapp.rulebook_file import read_rulebook
 from webapp.store import links as rows
@@ -23,6 +24,7 @@ NO_DIVING = "no diving"
 NOT_PLANNED = "The plan of this season cannot be calculated at the moment: ask the diver what is planned."
 OVER = "no more diving today"
 NEW_BEST = "deeper than the best so far"  # of the target: how deep the best was is the diver's own
+SITE_SHOWN = ("name", *POSITION, *PHONES, *PLAN_TEXTS, "note")
 # The plan's own sentences mention verdicts and signs: a buddy reads these instead.
 KINDS = {
     "deep": "a deep dive, then drills",
@@ -74,8 +76,19 @@ def shared_days(token: str, now: datetime) -> dict[str, Any]:
         current = planning.current_if_any(owner.id, today)
         last_sync = users.last_sync(owner.id)
         unknown = [NOT_PLANNED] if current is None and seasons.active_season(owner.id) else []
+        plan = _plan(owner.id, today)
     _touch(link, now)
-    return _public(owner, current, today, unknown) | {"as_of": stamp(now), "last_sync": last_sync}
+    return _public(owner, current, today, unknown) | {"plan": plan} | {"as_of": stamp(now), "last_sync": last_sync}
+
+
+def _plan(user_id: int, today: str) -> dict[str, Any] | None:
+    """Return the emergency plan of the season's site, field by field; None when there is none."""
+    row = seasons.active_season(user_id)
+    site = sites.of_season(user_id, row.raw, today) if row else None
+    plan = {name: site[name] for name in SITE_SHOWN if site.get(name) not in (None, "")} if site else {}
+    if not plan.keys() >= POSITION.keys():  # half a position is none
+        plan = {name: value for name, value in plan.items() if name not in POSITION}
+    return plan if plan.keys() - {"name"} else None
 
 
 def _touch(link: Link, now: datetime) -> None:

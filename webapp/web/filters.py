@@ -1,5 +1,6 @@
 """How values are written on shore pages: dates, times, numbers, starts of sentences."""
 
+import re
 from collections.abc import Iterable, Mapping
 from datetime import UTC, date, datetime
 from itertools import groupby
@@ -54,6 +55,19 @@ def degrees(value: float) -> str:
     return f"{value:.6f}".rstrip("0").rstrip(".") + "°"
 
 
+def dialled(number: str) -> str:
+    """Return what a phone dials: digits, with the + of a country; the "(0)" after it is dialled at home only."""
+    abroad = "+" if number.strip().startswith("+") else ""
+    return abroad + re.sub(r"[^0-9]", "", number.replace("(0)", "", 1) if abroad else number)
+
+
+def degrees_minutes(value: float, letters: str) -> str:
+    """Return degrees and decimal minutes with their letter: 43° 12.345′ N; rounded as a whole."""
+    thousandths = round(abs(value) * 60_000)
+    whole, left = divmod(thousandths, 60_000)
+    return f"{whole}° {left / 1000:06.3f}′ {letters[value < 0 and thousandths > 0]}"
+
+
 def begin(text: str | None) -> str:
     """Return the sentence with a capital first letter and no full stop."""
     whole = (text or "").strip().rstrip(".")
@@ -83,5 +97,6 @@ def parts(group: Mapping[str, Any]) -> str:
 
 def init_app(app: Flask) -> None:
     """Give the filters to the templates."""
-    for template_filter in (day, short_day, alike, moment, device_moment, minutes, plain, begin, role, parts):
+    times, places = (day, short_day, moment, device_moment, minutes), (dialled, degrees_minutes, degrees)
+    for template_filter in (*times, *places, alike, plain, begin, role, parts):
         app.add_template_filter(template_filter)

@@ -1,5 +1,6 @@
 // The buddy's page: asks for the list, keeps it for the boat, and shows the kept one when there is no signal.
 import { localDay } from "../clock.js";
+import { calls, facts, place } from "../parts/site_plan.js";
 import { forget, keep, kept } from "../store/lists.js";
 import { caution, h, put, redraw } from "../ui/dom.js";
 import { everySecond } from "../ui/every_second.js";
@@ -73,6 +74,16 @@ function days(list, from) {
   ];
 }
 
+/** What to do when something goes wrong; a list that was kept by an older version has no plan. */
+function plan(site) {
+  if (!site) return null;
+  return h("details", { class: "level", id: "site-plan" },
+    h("summary", { id: "site-plan-head" }, "If something goes wrong"),
+    h("div", null,
+      h("p", null, `${site.name}. Trained people, the local emergency number and local rules come first.`),
+      calls(site), place("Position", site), facts(site)));
+}
+
 // What the server has just given begins with the diver's own day; what was kept begins with this phone's.
 /** @param {BuddyList} list */
 function show(list, from = "") {
@@ -81,6 +92,7 @@ function show(list, from = "") {
   put(places.about, [list.season, list.site].filter(Boolean).join(" · "));
   put(places["as-of"], `As of ${moment(list.as_of)}${heard}.`);
   put(places.cautions, caution(list.cautions));
+  redraw(places.plan, plan(list.plan));
   redraw(places.days, days(list, from));
   shown = list;
   drawnDay = localDay();

@@ -32,6 +32,7 @@ PAGES = {
     "/boat/log": ("#log .rows > li", 300),
     "/boat/dive": ("#dive-form", 500),
     "/boat/season": ("#season svg", 500),
+    "/boat/emergency": ("#site-name", 300),
 }
 SAVED_MS, VERDICT_MS = 100, 500
 WATCH = """(() => {

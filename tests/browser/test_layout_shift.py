@@ -11,7 +11,10 @@ from support.boat import BoatPhone
 MOST = 0.05
 PHONE = {"viewport": {"width": 360, "height": 800}}
 SLOW_DOWN = 4
-PAGES = ("today", "ready", "check", "conditions", "care", "dive", "card", "log", "season", "phone", "offline")
+PAGES = (
+    "today", "ready", "check", "conditions", "care", "dive", "card", "log", "season", "site", "emergency", "phone",
+    "offline",
+)  # fmt: skip
 
 # what moved, of all that the browser has seen since the page began, but for what a touch asked for
 MOVED = """() => new Promise((resolve) => {

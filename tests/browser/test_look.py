@@ -21,6 +21,8 @@ PAGES = (
     "/boat/card",
     "/boat/log",
     "/boat/season",
+    "/boat/site",
+    "/boat/emergency",
     "/boat/phone",
     "/boat/offline",
 )

@@ -114,7 +114,7 @@ READ = """async ([sheet, log, today]) => {
 }"""
 SAY = """async (operation) => {
   const head = { "Content-Type": "application/json", Accept: "application/json" };
-  const asked = { schema: 1, device: crypto.randomUUID(), epoch: null, mark: 0, today: operation.fields.date,
+  const asked = { schema: 1, device: crypto.randomUUID(), epoch: null, mark: 0, today: "2026-05-20",
     utc_offset_min: 0, user: null,
     operations: [{ op: crypto.randomUUID(), schema: 1, base: 0, counter: 1, ...operation }] };
   const answer = await fetch("/sync", { method: "POST", headers: head, body: JSON.stringify(asked) });
@@ -123,6 +123,11 @@ SAY = """async (operation) => {
 SICK = {
     "kind": "day", "record": "20260520-0000-8000-8000-000000000001", "action": "put", "made_at": "2026-05-20T08:00:00Z",
     "fields": {"date": TODAY, "no_diving": "sick"},
+}  # fmt: skip
+
+SITE = {
+    "kind": "site", "record": "20260520-0000-8000-8000-000000000002", "action": "put", "made_at": SICK["made_at"],
+    "fields": {"name": "Invented Bay"},
 }  # fmt: skip
 
 
@@ -152,6 +157,7 @@ def test_a_word_for_a_day_from_another_phone_leaves_the_first_releases_log_whole
     phone.page.reload()
     saved = save(phone, 22)
     assert phone.page.evaluate(SAY, SICK) == "stored"
+    assert phone.page.evaluate(SAY, SITE) == "stored"
     phone.page.reload()
     phone.sent()
     expect(phone.page.locator(f"[data-record='{saved}']")).to_be_visible()
@@ -159,10 +165,12 @@ def test_a_word_for_a_day_from_another_phone_leaves_the_first_releases_log_whole
     expect(phone.page.get_by_text("cannot read the plan")).to_have_count(0)  # it is sent no record that it cannot read
     later = save(phone, 23)
     phone.sent()
-    assert set(on_shore(server)) == {saved, later, SICK["record"]}
+    assert set(on_shore(server)) == {saved, later, SICK["record"], SITE["record"]}
 
     assert phone.page.evaluate(UPDATE) == "installed"
     with phone.page.expect_navigation():
         phone.page.get_by_role("button", name="Use it now").click()
     phone.page.goto(f"{server.url}/boat/log")
     expect(phone.page.locator("#log")).to_contain_text("Change to a day, no diving (sick)")
+    phone.page.goto(f"{server.url}/boat/emergency")
+    expect(phone.page.locator("#site-name")).to_have_text("Invented Bay")

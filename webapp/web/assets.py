@@ -1,16 +1,18 @@
 """What the phone keeps: the shells and the static files, and the version: a hash of all of it."""
 
 import hashlib
+import json
 import re
 from collections.abc import Iterator
 from functools import lru_cache
 from pathlib import Path
 
-from webapp.web.words import labels_json
+from webapp.web.words import emergency_texts, labels_json
 
 ROOT = Path(__file__).parents[2]
 BOAT_PAGES = (
-    "today", "ready", "check", "conditions", "care", "day", "dive", "card", "log", "season", "phone", "offline",
+    "today", "ready", "check", "conditions", "care", "day", "dive", "card", "log", "season", "site", "emergency",
+    "phone", "offline",
 )  # fmt: skip
 SHARE_SHELL = "/share/offline-shell"
 WORKER = ROOT / "service_worker"
@@ -51,6 +53,7 @@ def version() -> str:
         digest.update(path.relative_to(ROOT).as_posix().encode())
         digest.update(path.read_bytes())
     digest.update(labels_json().encode())  # part of each shell
+    digest.update(json.dumps(emergency_texts()).encode())  # part of one
     return digest.hexdigest()[:16]
 
 

@@ -21,6 +21,7 @@ CSP = "; ".join(
         "frame-ancestors 'none'",
     )
 )
+PERMISSIONS = "camera=(), geolocation=(), microphone=()"
 HEADERS = {
     "Content-Security-Policy": CSP,
     # not no-referrer: under HTTPS the check of form tokens must see where a form was sent from
@@ -28,7 +29,7 @@ HEADERS = {
     "X-Content-Type-Options": "nosniff",
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
-    "Permissions-Policy": "camera=(), geolocation=(), microphone=()",
+    "Permissions-Policy": PERMISSIONS,
 }
 HSTS = "max-age=31536000"
 

@@ -12,7 +12,7 @@ from webapp.rulebook_file import read_rulebook
 BOAT = ("readiness", "not_ready", "check", "current", "waves", "equalisation", "recovery")  # tables of boat.toml
 BOAT_LIMITS = (
     "hang_s", "visibility_m", "bottom_m", "temperature_c", "lead_kg", "check_items", "readiness", "note", "text",
-    "depth_m",
+    "depth_m", "altitude_m", "salinity",
 )  # fmt: skip
 
 
@@ -40,6 +40,12 @@ def boat_words() -> dict[str, Any]:
     return {**{name: book.texts[name] for name in BOAT}, "limits": limits}
 
 
+def emergency_texts() -> dict[str, Any]:
+    """Return what the emergency page says: each event with its steps and their source, and the words around them."""
+    texts = read_rulebook().texts
+    return {"events": texts["emergency"], "says": texts["emergency_words"]}
+
+
 BUDDY_PARTS = ("disciplines", "roles")  # a buddy's page says nothing of health, not even by its words
 
 
@@ -52,4 +58,5 @@ def labels_json(parts: tuple[str, ...] = ()) -> str:
 def init_app(app: Flask) -> None:
     """Give the words to the templates."""
     app.add_template_global(labels_json)
+    app.add_template_global(emergency_texts)
     app.add_template_global(lambda: labels_json(BUDDY_PARTS), "buddy_labels_json")

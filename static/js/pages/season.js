@@ -35,7 +35,9 @@ startBoat((slate) => {
     clearancePart(slate),
     leading(plan).map((name) => ladder(slate, name)),
     caution(sheet.cautions.season, null),
-    days(slate));
+    days(slate),
+    h("p", null, h("a", { class: "button button-quiet", id: "to-site", href: "/boat/site" },
+      "Site and emergency plan")));
   showNewest(before);
 });
 

@@ -3,10 +3,13 @@
 from flask import Blueprint, Response, make_response, render_template
 
 from webapp.web.assets import BOAT_PAGES, modules
+from webapp.web.security import PERMISSIONS
 
 bp = Blueprint("boat", __name__, url_prefix="/boat")
 
-PRELOADED = ("today",)  # what the icon opens; in every shell the lists would be too much for a first visit
+# what the icon opens, and what must not wait; in every shell the lists would be too much for a first visit
+PRELOADED = ("today", "emergency")
+LOCATING = ("emergency", "site")  # may ask the phone where it is
 
 
 @bp.get(f"/<any({', '.join(BOAT_PAGES)}):page>")
@@ -15,4 +18,6 @@ def shell(page: str) -> Response:
     preloaded = modules(page) if page in PRELOADED else []
     answer = make_response(render_template(f"boat/{page}.html", modules=preloaded))
     answer.headers["Cache-Control"] = "no-cache"
+    if page in LOCATING:
+        answer.headers["Permissions-Policy"] = PERMISSIONS.replace("geolocation=()", "geolocation=(self)")
     return answer

@@ -1,5 +1,7 @@
-// What people call the codes in records and plans. The page carries the server's list, so that there is only one.
-const LABELS = JSON.parse(document.querySelector("meta[name=labels]")?.getAttribute("content") ?? "{}");
+// What people call the codes in records and plans. The list is the server's, so that there is only one: a file of its
+// own for the boat pages; a buddy's page carries the few that it needs.
+const carried = () => JSON.parse(document.querySelector("meta[name=labels]")?.getAttribute("content") ?? "{}");
+const LABELS = globalThis.LABELS ?? carried();
 
 export const DISCIPLINES = LABELS.disciplines ?? {};
 export const ROLES = LABELS.roles ?? {};

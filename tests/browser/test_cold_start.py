@@ -55,7 +55,7 @@ def test_the_shell_of_today_names_every_module_of_the_first_drawing_and_no_other
     needed = {path for path in page.evaluate("window.before") if path.endswith(".js")}
     listed = page.evaluate(LISTED)
     assert len(listed) == len(set(listed))
-    assert set(listed) == needed - {"/static/js/theme.js"}
+    assert set(listed) == needed - {"/static/js/theme.js", "/pwa/labels.js"}
 
 
 def test_a_page_that_nobody_sees_sends_all_the_same(phone: BoatPhone) -> None:

@@ -704,6 +704,10 @@ interface Look {
 
 type FormSent = SubmitEvent & { target: HTMLFormElement };
 
+// What a script of the server has said before the modules run.
+
+declare var LABELS: { [part: string]: any } | undefined;
+
 // What some browsers have.
 
 interface Navigator {

@@ -34,7 +34,7 @@ class Scan(HTMLParser):
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = dict(attrs)
-        if tag == "style" or (tag == "script" and not str(given.get("src", "")).startswith("/static/")):
+        if tag == "style" or (tag == "script" and not str(given.get("src", "")).startswith(("/static/", "/pwa/"))):
             self.found.append(f"<{tag} {given}>")
         self._in = tag if tag == "script" else None
         for name, value in given.items():

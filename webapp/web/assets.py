@@ -15,6 +15,7 @@ BOAT_PAGES = (
     "phone", "offline",
 )  # fmt: skip
 SHARE_SHELL = "/share/offline-shell"
+LABELS = "/pwa/labels.js"  # the words of the boat pages, which their modules read
 WORKER = ROOT / "service_worker"
 
 # The templates that the shells are made of: when their text changes, the version changes.
@@ -30,8 +31,8 @@ def shells() -> list[str]:
 
 
 def files() -> list[str]:
-    """Return the addresses of the static files that those pages need."""
-    return [f"/{path.relative_to(ROOT).as_posix()}" for path in _static_files()]
+    """Return the addresses of the files that those pages need."""
+    return [LABELS, *(f"/{path.relative_to(ROOT).as_posix()}" for path in _static_files())]
 
 
 @lru_cache(maxsize=len(BOAT_PAGES))
@@ -52,7 +53,7 @@ def version() -> str:
     for path in (*_static_files(), *_shell_sources(), *sorted(WORKER.glob("*.js"))):
         digest.update(path.relative_to(ROOT).as_posix().encode())
         digest.update(path.read_bytes())
-    digest.update(labels_json().encode())  # part of each shell
+    digest.update(labels_json().encode())
     digest.update(json.dumps(emergency_texts()).encode())  # part of one
     return digest.hexdigest()[:16]
 

@@ -50,13 +50,12 @@ BUDDY_PARTS = ("disciplines", "roles")  # a buddy's page says nothing of health,
 
 
 def labels_json(parts: tuple[str, ...] = ()) -> str:
-    """Return them, or only these parts, as the text that a page carries."""
+    """Return them, or only these parts, as text."""
     found = phone_labels()
     return json.dumps({name: found[name] for name in parts or found}, ensure_ascii=False)
 
 
 def init_app(app: Flask) -> None:
     """Give the words to the templates."""
-    app.add_template_global(labels_json)
     app.add_template_global(emergency_texts)
     app.add_template_global(lambda: labels_json(BUDDY_PARTS), "buddy_labels_json")

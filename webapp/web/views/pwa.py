@@ -2,9 +2,10 @@
 
 import json
 
-from flask import Blueprint, Response, jsonify, send_from_directory
+from flask import Blueprint, Response, jsonify, request, send_from_directory
 
 from webapp.web import assets
+from webapp.web.words import labels_json
 
 bp = Blueprint("pwa", __name__)
 
@@ -33,6 +34,16 @@ def manifest() -> Response:
     answer = jsonify(MANIFEST)
     answer.mimetype = "application/manifest+json"
     answer.headers["Cache-Control"] = "no-cache"
+    return answer
+
+
+@bp.get(assets.LABELS)
+def labels() -> Response:
+    """Return the words of the boat pages as a script: once, and not in each shell."""
+    answer = Response(f"globalThis.LABELS = {labels_json()};\n", mimetype="text/javascript")
+    answer.headers["Cache-Control"] = "no-cache"
+    answer.add_etag()
+    answer.make_conditional(request)
     return answer
 
 

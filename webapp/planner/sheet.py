@@ -225,6 +225,7 @@ def _numbers(book: Rulebook) -> dict[str, float]:
         "limit_rungs": book.value("lmc.down_rungs"),
         "limit_dives": book.value("lmc.clean_dives"),
         "limit_days": book.value("lmc.again_days"),
+        "watch_s": book.value("clock.watch_s"),
     }
 
 

@@ -9,7 +9,10 @@ from webapp.protocol.kinds import KINDS
 from webapp.records import labels
 from webapp.rulebook_file import read_rulebook
 
-BOAT = ("readiness", "not_ready", "check", "current", "waves", "equalisation", "recovery")  # tables of boat.toml
+BOAT = (  # tables of boat.toml
+    "readiness", "not_ready", "check", "current", "waves", "equalisation", "recovery", "clock",
+)  # fmt: skip
+BOAT_NUMBERS = ("clock.watch_s", "overdue.share", "overdue.least_s")  # of the book, for a dive without a ladder sheet
 BOAT_LIMITS = (
     "hang_s", "visibility_m", "bottom_m", "temperature_c", "lead_kg", "check_items", "readiness", "note", "text",
     "depth_m", "altitude_m", "salinity",
@@ -37,7 +40,8 @@ def boat_words() -> dict[str, Any]:
     """Return what the boat pages ask beside the dive: its codes with their words, and the limits of its numbers."""
     book = read_rulebook()
     limits = {name: dict(zip(("min", "max"), book.limit(name), strict=True)) for name in BOAT_LIMITS}
-    return {**{name: book.texts[name] for name in BOAT}, "limits": limits}
+    numbers = {name: book.value(name) for name in BOAT_NUMBERS}
+    return {**{name: book.texts[name] for name in BOAT}, "limits": limits, "numbers": numbers}
 
 
 def emergency_texts() -> dict[str, Any]:

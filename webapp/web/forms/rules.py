@@ -37,6 +37,7 @@ GROUPS = {  # the words that a diver looks for; other groups keep their own name
     "card": "Dive card",
     "safety": "Safety diver",
     "overdue": "Overdue dive",
+    "clock": "Dive clock",
     "repetition": "Repeated dives",
     "setup": "Proposal for the next season",
 }

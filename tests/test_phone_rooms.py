@@ -19,12 +19,13 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     ".": (),
     "reader": ("reader",),
     "plan": ("plan", "."),
+    "timing": ("timing",),
     "store": ("store", "plan", "reader", "."),
     "sync": ("sync", "store", "."),
     "ui": ("ui", "."),
     "drawings": ("drawings", "ui"),
-    "parts": ("parts", "drawings", "plan", "reader", "store", "sync", "ui", "."),
-    "pages": ("pages", "parts", "drawings", "plan", "reader", "store", "sync", "ui", "."),
+    "parts": ("parts", "drawings", "plan", "reader", "store", "sync", "timing", "ui", "."),
+    "pages": ("pages", "parts", "drawings", "plan", "reader", "store", "sync", "timing", "ui", "."),
     "shore": ("shore", "ui"),
 }
 
@@ -82,8 +83,11 @@ def test_only_one_file_asks_the_time() -> None:
     assert [name_of(path) for path in files() if asking.search(code_of(path))] == ["clock.js"]
 
 
-@pytest.mark.parametrize("path", sorted((JS / "reader").glob("*.js")), ids=lambda path: path.stem)
-def test_the_reader_touches_no_page_no_storage_no_network_and_no_clock(path: Path) -> None:
+PURE = [*sorted((JS / "reader").glob("*.js")), *sorted((JS / "timing").glob("*.js"))]
+
+
+@pytest.mark.parametrize("path", PURE, ids=name_of)
+def test_reader_and_timing_touch_no_page_no_storage_no_network_and_no_clock(path: Path) -> None:
     touched = re.findall(
         r"\b(document|window|navigator|localStorage|indexedDB|fetch|performance|await|async)\b", code_of(path)
     )

@@ -434,6 +434,39 @@ interface Rung {
   card: Card;
 }
 
+/** The expected times of a dive in seconds; null where none is known. */
+interface ClockTimes {
+  depth_m: number;
+  line_m: number;
+  down: [string, number, number][];
+  turn_s: number;
+  total_s: number;
+  overdue_s: number;
+  leave_s: number;
+  meet_s: number;
+  meet_m: number;
+}
+
+/** A dive on the dive clock, as the phone keeps it; `name` is "" for this phone's diver. */
+interface DiveClock {
+  id: string;
+  day: string;
+  name: string;
+  discipline: string;
+  role: string;
+  target_m: number;
+  plan: number;
+  times: ClockTimes;
+  safety: string;
+  started_ms: number;
+  official_ms: number;
+  bottom_ms: number;
+  surfaced_ms: number;
+  logged: boolean | string;
+  done: boolean;
+  touched_ms: number;
+}
+
 interface Card {
   line_m: number;
   clearance_m: number;
@@ -711,5 +744,6 @@ declare var LABELS: { [part: string]: any } | undefined;
 // What some browsers have.
 
 interface Navigator {
+  audioSession?: { type: string };
   standalone?: boolean;
 }

@@ -23,6 +23,7 @@ PAGES = (
     "/boat/season",
     "/boat/site",
     "/boat/emergency",
+    "/boat/clock",
     "/boat/phone",
     "/boat/offline",
 )

@@ -8,5 +8,6 @@ export const keyOf = {
   feed: (id) => `feed:${id ?? ""}`,
   snapshot: (id) => `snapshot:${id ?? ""}`,
   safety: (id) => `safety:${id ?? ""}`, // who is named as safety diver for the deep dives of a day
+  clocks: (id) => `clocks:${id ?? ""}`, // dives that are or were timed today
   notPlanned: (id) => `not_planned:${id ?? ""}`,
 };

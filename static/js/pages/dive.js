@@ -16,6 +16,7 @@ import {
 } from "../parts/dive_form.js";
 import { aftermath, isGrave, isOver, signGone } from "../parts/dive_says.js";
 import { isLighter } from "../parts/lighter.js";
+import { noteLogged, ofClock, timedDive } from "../parts/timed_dive.js";
 import { askToKeep } from "../parts/install.js";
 import { wordsFor } from "../plan/day_word.js";
 import { safetyOf } from "../parts/safety_diver.js";
@@ -60,7 +61,8 @@ function lost() {
 }
 
 function begin() {
-  draftKey = `draft:${page.slate.user?.id ?? ""}:${editing ?? (isPlanned(page.slate) ? "planned" : "new")}`;
+  const dive = editing ?? timed()?.id ?? (isPlanned(page.slate) ? "planned" : "new");
+  draftKey = `draft:${page.slate.user?.id ?? ""}:${dive}`;
   const draft = page.slate.kept[draftKey];
   if (draft?.opened) page.opened = draft.opened;
   draw(draft?.typed ?? fresh());
@@ -73,6 +75,11 @@ function begin() {
 // and time.
 function fresh() {
   if (page.row) return asTyped(page.row.fields);
+  const clock = timed();
+  if (clock) {
+    page.opened = clock.surfaced_ms; // exact to the second
+    return asTyped(ofClock(clock));
+  }
   const dive = plannedDive(page.slate);
   const { discipline, role, target_m } = dive ?? {};
   const moment = { date: localDay(page.opened), at: localTime(page.opened) };
@@ -86,6 +93,11 @@ function preparedFor(dive) {
   const { plan, today, sheet } = page.slate;
   const safety = safetyOf(page.slate, dayOf(plan, today).dives.indexOf(dive));
   return safety ? { safety, line_m: rungOf(sheet, dive)?.card?.line_m } : {};
+}
+
+// The dive of the dive clock that the address names, or null.
+function timed() {
+  return timedDive(page.slate, asked.get("clock"));
 }
 
 // On a day that is over the rest of the list was cancelled: the form must not offer it.
@@ -208,6 +220,7 @@ async function onSave(event) {
   const user = page.slate.user?.id ?? null;
   try {
     const record = await save({ kind: "dive", record: editing ?? undefined, fields, user, draft: draftKey });
+    noteLogged(page.slate, timed(), record);
     showSaved(record, fields);
   } catch (error) {
     console.error(error);

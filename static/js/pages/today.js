@@ -185,6 +185,7 @@ function nextDive(slate, dive) {
     namedSafety(slate, dive),
     h("p", { class: "soft" }, sentence(dive.why)),
     h("p", { class: "actions" }, cardLink(sheet, dive, "button button-quiet"),
+      h("a", { class: "button button-quiet", href: `/boat/clock?plan=${dive.index}` }, "Dive clock"),
       dive.role === "deep" && h("a", { class: "button button-quiet", href: "/boat/dive?role=warm-up" },
         "Log a warm-up")));
 }

@@ -8,6 +8,7 @@ import { DISCIPLINES, ROLES, metres, minutes, show } from "../ui/words.js";
 import { diveWords, overdueNumbers } from "./clock_words.js";
 import { depth, seconds } from "./dive_check.js";
 import { isOver, overOf } from "./dive_says.js";
+import { safetyOf } from "./safety_diver.js";
 
 const IN_MINUTES = [1, 2, 3, 5];
 
@@ -30,18 +31,13 @@ export function clockSetup(slate, planned, start, startNow) {
   const read = () => understood(slate, planned, typedIn(form));
   const changed = () => showHead(head, slate, read());
   form.addEventListener("input", changed);
-  put(form, head, field("safety", "Safety diver", input("safety", safetyOf(slate, planned), { maxlength: 80 })),
+  const safety = planned ? safetyOf(slate, planned.index) : "";
+  put(form, head, field("safety", "Safety diver", input("safety", safety, { maxlength: 80 })),
     startNow && h("p", null, h("button", { type: "button", class: "button-primary", id: "start-other",
       click: startNow }, "Dive started")),
     countDown(slate, start), which(slate, planned));
   changed();
   return { element: form, read };
-}
-
-// The name that was given to this dive on Today.
-function safetyOf({ kept, user, today }, planned) {
-  const given = kept[`safety:${user?.id ?? ""}`];
-  return given?.date === today && planned ? given.names?.[planned.index] ?? "" : "";
 }
 
 function which(slate, planned) {

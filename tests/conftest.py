@@ -36,9 +36,12 @@ def chromium() -> Iterator[Browser]:
 
 @pytest.fixture(scope="session")
 def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo's data as of a known morning, and its key; made once, copied for each test."""
+    """The demo's data as of a known morning, and its key; made once, copied for each test.
+
+    Its site has no emergency plan yet.
+    """
     path = tmp_path_factory.mktemp("demo") / "demo.sqlite3"
-    demo.make_if_missing(create_app({"DATA_FILE": str(path), "NOW": lambda: MORNING}), MORNING)
+    demo.make_if_missing(create_app({"DATA_FILE": str(path), "NOW": lambda: MORNING}), MORNING, plan={})
     return path
 
 

@@ -4,7 +4,7 @@ from itertools import pairwise
 
 import pytest
 
-from webapp.actions import seasons
+from webapp.actions import seasons, sites
 from webapp.cli import demo
 
 TODAY = "2027-05-10"
@@ -73,3 +73,12 @@ def test_the_demo_shows_blocks_of_its_own_two_speeds_a_focus_and_a_change_with_i
     assert all(drill["focus"] for drill in drills)
     assert raw["changes"][0]["why"]
     assert raw["changes"][0]["from"] < TODAY
+
+
+def test_the_site_of_the_demo_has_an_emergency_plan_whose_numbers_nobody_has(app, clock) -> None:
+    """+44 1632 960000 to 960999 are kept free for stories by the British regulator (from memory)."""
+    demo.make_if_missing(app, clock())
+    (site,) = sites.listed(1).values()
+
+    assert all(site[name].startswith("+44 1632 960") for name in ("emergency_phone", "hospital_phone", "chamber_phone"))
+    assert {"longitude", "radio_channel", "oxygen_where", "meeting_point"} <= set(site)

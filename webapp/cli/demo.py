@@ -4,11 +4,12 @@ Everything here is made up: the person, the place, the depths. The log is writte
 that hard and turned dives have changed it.
 """
 
+from collections.abc import Mapping
 from datetime import datetime, timedelta
 from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 
-from webapp.actions import accounts, seasons, sync
+from webapp.actions import accounts, seasons, sites, sync
 from webapp.rulebook.faults import Refused
 
 NAME = "Runa Tidewell"
@@ -16,6 +17,14 @@ PASSWORD = "slow kelp drifts"  # noqa: S105 - printed for whoever tries the demo
 DAYS_DONE = 18
 DAYS_IN_ALL = 48
 SAFETY = ("Ilka Moor", "Runa Falk")
+# +44 1632 96 0000 to 0999 are kept free by the British regulator for stories (from memory)
+PLAN = {
+    "longitude": 10.125, "emergency_phone": "+44 1632 960112", "radio_channel": "VHF 16",
+    "hospital": "Skarn Bay hospital, 25 minutes by boat and car", "hospital_phone": "+44 1632 960145",
+    "chamber": "Holm chamber, 2 hours", "chamber_phone": "+44 1632 960178",
+    "oxygen_where": "yellow box below the helm", "oxygen_by": "Ilka Moor, Runa Falk", "boat_driver": "Runa Falk",
+    "meeting_point": "inner pier, at the crane", "language": "English",
+}  # fmt: skip
 DEVICE = str(uuid5(NAMESPACE_URL, "lineslate demo phone"))
 
 # The result of each deep dive: share of the target reached, effort out of 10, signs, note.
@@ -27,8 +36,11 @@ TURNED: Result = (0.84, 6, ["ears_slow"], "left ear behind; turned, good decisio
 RESULTS = (CLEAN, EASY, CLEAN, HARD, CLEAN, TURNED, CLEAN, EASY, HARD, HARD, CLEAN, CLEAN)
 
 
-def make_if_missing(app: Any, now: datetime) -> bool:
-    """Make the demo's diver, season, log and buddy link, unless the file has an account; return whether it did."""
+def make_if_missing(app: Any, now: datetime, plan: Mapping[str, Any] = PLAN) -> bool:
+    """Make the demo's diver, season, log and buddy link, unless the file has an account; return whether it did.
+
+    `plan` is the emergency plan of the site; with an empty one it is still to be filled in.
+    """
     with app.app_context():
         try:
             user = accounts.sign_up(NAME, PASSWORD, None, now)
@@ -36,8 +48,19 @@ def make_if_missing(app: Any, now: datetime) -> bool:
             return False
         today = now.date()
         seasons.save_season(user.id, None, "Spring at Skarn Wall", _season(today - timedelta(days=DAYS_DONE)), now)
+        if plan:
+            _fill_in_plan(user.id, plan, now)
         _log_days(user.id, now)
     return True
+
+
+def _fill_in_plan(user_id: int, plan: Mapping[str, Any], now: datetime) -> None:
+    """Fill in the emergency plan of the season's site; its phone numbers are of a range that nobody has."""
+    (record,) = sites.listed(user_id)
+    asked = _operation({"surfaced_at": now.strftime("%Y-%m-%dT%H:%M:%SZ")}, 10_000)
+    sync.sync(
+        user_id, _request([{**asked, "kind": "site", "record": record, "fields": dict(plan)}], str(now.date())), now
+    )
 
 
 def _season(first_day: Any) -> dict[str, Any]:

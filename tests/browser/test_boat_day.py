@@ -1,6 +1,7 @@
 """A whole day of two divers on one boat without signal, and the sync at night.
 
-The morning, the check, the clock, an overdue dive, a squeeze. Each diver has an own phone and account; each times the other's dive.
+The morning, the check, the clock, an overdue dive, a squeeze. Each diver has an own phone and account; each times the
+other's dive.
 """
 
 from __future__ import annotations

@@ -153,6 +153,7 @@ def test_calls_before_an_official_time_are_not_made_for_a_dive_that_was_started_
         ({"started_ms": 0.5, "surfaced_ms": 80_000, "logged": "id"}, 200_000, "away"),
         ({"started_ms": 5_000}, 0, "ahead"),
         ({"started_ms": 0.5, "surfaced_ms": 80_000}, 60_000, "ahead"),
+        ({"started_ms": 90_000, "surfaced_ms": 80_000}, 81_000, "watch"),
     ],
 )
 def test_the_phases_of_a_dive(clock: Page, moments: Json, ms: float, phase: str) -> None:

@@ -82,6 +82,7 @@ function draw() {
   keepAwake(some.some((clock) => !UP.includes(phase(clock)) || phase(clock) === "watch"), showPhone);
   plan();
   showPhone();
+  for (const id of ["screen-and-sound", "thumb"]) byId(id).hidden = false;
   tick();
 }
 

@@ -95,7 +95,7 @@ export function bottomOf(clock) {
 export function phaseOf(clock, ms, watch_s) {
   const { started_ms, surfaced_ms, logged, done } = clock;
   if (surfaced_ms && (logged || done)) return "away";
-  if (Math.max(started_ms ?? 0, surfaced_ms ?? 0) > ms + AHEAD_MS) return "ahead";
+  if ((surfaced_ms ?? started_ms ?? 0) > ms + AHEAD_MS) return "ahead";
   if (surfaced_ms) return (ms - surfaced_ms) / 1000 < watch_s ? "watch" : "up";
   const t_s = secondsOf(clock, ms);
   if (t_s < 0 && !started_ms) return "count";

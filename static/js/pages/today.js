@@ -38,7 +38,7 @@ startBoat((slate) => {
     clock,
     day && !over && easyDay(slate, () => tellHere(CHANGED)),
     open.length > 0 && nextDive(slate, open[0]),
-    day && !over && prepare(slate, open),
+    day && prepare(slate, over ? [] : open),
     day && !over && easier(slate),
     rules,
     day && list(slate, day, open[0]?.index),
@@ -152,7 +152,8 @@ function easier(slate) {
     h("a", { class: "button button-quiet", href: "/boat/day" }, said.length > 0 ? "Change it" : "Make today easier"));
 }
 
-// The morning and the check at the line, before the first deep dive; conditions and gear at any time.
+// The morning and the check at the line, before the first deep dive. Conditions and gear, and the clock for somebody
+// else's dive, on any day.
 /** @param {Slate} slate @param {PlannedDive[]} open */
 function prepare(slate, open) {
   const before = open.some((dive) => dive.role === "deep");
@@ -163,7 +164,8 @@ function prepare(slate, open) {
   return h("p", { class: "actions", id: "prepare" },
     (before || morning) && link("/boat/ready", morning ? "This morning ✓" : "This morning", "to-ready"),
     before && link("/boat/check", left === 0 ? "Check at the line ✓" : `Check at the line: ${left} left`, "to-check"),
-    link("/boat/conditions", "Conditions and gear", "to-conditions"));
+    link("/boat/conditions", "Conditions and gear", "to-conditions"),
+    link("/boat/clock", "Time a dive", "to-clock"));
 }
 
 /** @param {Slate} slate @param {PlannedDive & { index: number }} dive */

@@ -6,10 +6,10 @@ from pathlib import Path
 from webapp.rulebook.rulebook import Rulebook, parse
 
 RULEBOOK = Path(__file__).parent / "rulebook" / "rulebook.toml"
-BOAT = RULEBOOK.with_name("boat.toml")  # what the boat pages say
+MORE = (RULEBOOK.with_name("boat.toml"), RULEBOOK.with_name("technique.toml"))  # what pages of the phone say
 
 
 @cache
 def read_rulebook() -> Rulebook:
     """Return the rulebook as it is shipped."""
-    return parse(RULEBOOK.read_text(encoding="utf-8"), BOAT.read_text(encoding="utf-8"))
+    return parse(RULEBOOK.read_text(encoding="utf-8"), *(file.read_text(encoding="utf-8") for file in MORE))

@@ -24,6 +24,7 @@ PAGES = (
     "/boat/site",
     "/boat/emergency",
     "/boat/clock",
+    "/boat/focus",
     "/boat/phone",
     "/boat/offline",
 )

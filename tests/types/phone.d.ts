@@ -54,6 +54,22 @@ interface Fields {
   equalisation?: string;
   equalised_m?: number;
   recovery?: string;
+  focus?: string;
+  focus_rate?: string;
+  filmed_by?: string;
+  saw?: string;
+  // of a focus
+  from?: string;
+  says?: string;
+  cue?: string;
+  set_by?: string;
+  // of what was measured
+  dive?: string;
+  style?: string;
+  clip_s?: number;
+  fps?: number;
+  smoothing_hz?: number;
+  figures?: { [code: string]: { value: number; error: number } };
   // of a site
   name?: string;
   latitude?: number;
@@ -99,6 +115,9 @@ interface Typed {
   equalisation: string;
   equalised_m: string;
   recovery: string;
+  focus: string;
+  focus_rate: string;
+  filmed_by: string;
   opened?: number;
 }
 

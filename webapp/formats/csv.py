@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
@@ -28,4 +29,6 @@ def _plain(value: Any) -> str:
         return ""
     if isinstance(value, list):
         value = " ".join(value)
+    if isinstance(value, Mapping):
+        value = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
     return FORMULA.sub(r"\1'", value) if isinstance(value, str) else str(value)

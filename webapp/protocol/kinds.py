@@ -12,6 +12,8 @@ from typing import Any
 from ..records.clearance import CLEARANCE_FIELDS, check_clearance
 from ..records.day import DAY_FIELDS, check_boat_day
 from ..records.dive import DIVE_FIELDS, check_dive
+from ..records.focus import FOCUS_FIELDS, check_focus
+from ..records.measure import MEASURE_FIELDS, check_measure
 from ..records.site import SITE_FIELDS, check_site
 from ..rulebook.rulebook import Rulebook
 
@@ -80,6 +82,24 @@ KINDS: dict[str, Kind] = {
         day="",
         heading=("name",),
         shared_with=frozenset({"buddy", "crew", "coach"}),
+    ),
+    "focus": Kind(
+        label="technique focus",
+        file="focuses.csv",
+        fields=FOCUS_FIELDS,
+        check=check_focus,
+        day="from",
+        heading=("discipline", "says"),
+        shared_with=frozenset({"coach"}),
+    ),
+    "measure": Kind(
+        label="measured on video",
+        file="measures.csv",
+        fields=MEASURE_FIELDS,
+        check=check_measure,
+        day="date",
+        heading=("discipline", "style"),
+        shared_with=frozenset({"coach"}),
     ),
 }
 

@@ -23,6 +23,7 @@ READINESS = {
     "ate_at": "Last meal",
     "body_note": "Body",
 }
+SAW = {"saw": "What I saw on video"}
 CHECKED = {"checked": "Checked at the line", "own_checks": "Own items of the check"}
 DAY_FIELDS = {
     "date": "Day",
@@ -35,6 +36,7 @@ DAY_FIELDS = {
     "note": "Note",
     **READINESS,
     **CHECKED,
+    **SAW,
     **CONDITIONS,
 }
 
@@ -71,7 +73,7 @@ def _readiness(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict
         found["easy"] = _yes(plain["easy"], "easy", faults)
     if "ate_at" in plain:
         found["ate_at"] = faults.clock(plain["ate_at"], "ate_at")
-    for name in ("not_easy_why", "body_note"):
+    for name in ("not_easy_why", "body_note", "saw"):
         if name in plain:
             found[name] = faults.text(plain[name], name, book.limit("note")[1])
     return found

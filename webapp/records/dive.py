@@ -13,7 +13,7 @@ from .model import DISCIPLINES, ROLES
 
 # where a dive time is from: typed by the diver when nothing is said, or filled in by the plan and left as it was
 TIMES_FROM = ("expected",)
-MORE_CODES = ("turned_why", "equalisation", "recovery")  # each a table of the rulebook
+MORE_CODES = ("turned_why", "equalisation", "recovery", "focus_rate")  # each a table of the rulebook
 DIVE_FIELDS = {
     "date": "Date",
     "at": "Time surfaced",
@@ -38,13 +38,16 @@ DIVE_FIELDS = {
     "equalisation": "Equalisation",
     "equalised_m": "Equalisation ended at",
     "recovery": "Recovery",
+    "focus": "Focus",
+    "focus_rate": "How the focus went",
+    "filmed_by": "Filmed by",
     **CONDITIONS,
 }
 MORE_NUMBERS = {
     "contractions_m": ("depth_m", False), "line_m": ("bottom_m", False), "free_fall_m": ("depth_m", False),
     "hang_s": ("hang_s", True), "equalised_m": ("depth_m", False),
 }  # fmt: skip
-MORE_TEXTS = {"lighter_why": "note", "safety": "text"}
+MORE_TEXTS = {"lighter_why": "note", "safety": "text", "focus": "text", "filmed_by": "text"}
 
 
 def check_dive(raw: object, book: Rulebook) -> dict[str, Any]:

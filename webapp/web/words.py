@@ -10,9 +10,12 @@ from webapp.records import labels
 from webapp.rulebook_file import read_rulebook
 
 BOAT = (  # tables of boat.toml
-    "readiness", "not_ready", "check", "current", "waves", "equalisation", "recovery", "clock",
+    "readiness", "not_ready", "check", "current", "waves", "equalisation", "recovery", "clock", "cue", "focus_rate",
+    "figure",
 )  # fmt: skip
-BOAT_NUMBERS = ("clock.watch_s", "overdue.share", "overdue.least_s")  # of the book, for a dive without a ladder sheet
+BOAT_NUMBERS = (  # of the book: for a dive without a ladder sheet, and what no season changes
+    "clock.watch_s", "overdue.share", "overdue.least_s", "focus.there", "focus.of_last", "focus.days",
+)  # fmt: skip
 BOAT_LIMITS = (
     "hang_s", "visibility_m", "bottom_m", "temperature_c", "lead_kg", "check_items", "readiness", "note", "text",
     "depth_m", "altitude_m", "salinity",

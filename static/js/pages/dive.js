@@ -14,6 +14,7 @@ import {
   typedIn,
   updateHints,
 } from "../parts/dive_form.js";
+import { focusFields, updateFocus } from "../parts/focus_form.js";
 import { aftermath, isGrave, isOver, signGone } from "../parts/dive_says.js";
 import { isLighter } from "../parts/lighter.js";
 import { noteLogged, ofClock, timedDive } from "../parts/timed_dive.js";
@@ -164,6 +165,7 @@ function ask(form) {
   const { sheet, dives } = page.slate;
   const typed = typedIn(form);
   askWhetherTypingError(form, sheet);
+  updateFocus(form, page.slate, typed, page.row?.fields);
   byId("lighter").hidden = !getsLighter(fieldsOf(typed).fields);
   askMore(typed, sheet, dives.some(({ id, role, date }) => role === "deep" && date === typed.date && id !== editing));
 }
@@ -186,7 +188,7 @@ function fieldsOf(typed) {
   const before = page.row?.fields;
   const dive = check({ ...typed, signs, turned_why, opened: page.opened }, sheet?.limits, before);
   const [more, faults] = checkMore(typed, before, dive.fields.reached_m, sheet?.limits ?? {});
-  return { fields: { ...dive.fields, ...more }, faults: [...dive.faults, ...faults] };
+  return { fields: { ...dive.fields, ...more, ...focusFields(typed, before) }, faults: [...dive.faults, ...faults] };
 }
 
 function getsLighter(fields) {

@@ -126,7 +126,7 @@ function card(slate, row) {
     { class: "sheet", "data-record": row.record },
     h("p", { class: "soft small" }, when(row)),
     h("h3", null, title(row)),
-    factsOf(row, sheet, diveTime(row)),
+    factsOf(slate, row, diveTime(row)),
     verdictLine(judgedDive(slate.plan, row.record), slate),
     stateWord(row),
     row.faults.length > 0 &&
@@ -156,7 +156,7 @@ function line(slate, row) {
             row.conflict.length > 0 && h("span", { class: "word" }, "changed elsewhere too")), " ",
           row.kind === "dive" && h("span", { class: "log-time" }, diveTime(row)))),
       h("div", { class: "log-more" },
-        factsOf(row, sheet, plannedDepth(row)),
+        factsOf(slate, row, plannedDepth(row)),
         verdictLine(judged, slate),
         !waits && stateWord(row),
         changedTwice(row),
@@ -209,6 +209,7 @@ function acts(row) {
 function editor({ kind, record, fields, damaged }) {
   if (damaged) return null;
   if (kind === "day") return `/boat/day?date=${fields.date}`;
+  if (kind === "focus") return `/boat/focus?discipline=${fields.discipline}`;
   return ["dive", "site"].includes(kind) ? `/boat/${kind}?id=${encodeURIComponent(record)}` : null;
 }
 

@@ -4,6 +4,7 @@ import { BOAT } from "../labels.js";
 import { doneName, endOf, inARow, isOver, judgedOn, restOfToday, upNext, verdictLine } from "../parts/dive_says.js";
 import { dayWords } from "../parts/day_says.js";
 import { easyDay } from "../parts/easy_day.js";
+import { focusLine } from "../parts/focus_line.js";
 import { lineReminder } from "../parts/line_reminder.js";
 import { pauseClock } from "../parts/pause_clock.js";
 import { askSafety, isHidden, namedSafety } from "../parts/safety_diver.js";
@@ -184,6 +185,7 @@ function nextDive(slate, dive) {
     h("p", null, [expected && `About ${minutes(expected)} expected`, which].filter(Boolean).join(" · ")),
     standsOut(dive) && h("p", { class: "stands-out" }, h("strong", null, sentence(standsOut(dive)))),
     lineReminder(sheet, dive),
+    focusLine(slate, dive),
     namedSafety(slate, dive),
     h("p", { class: "soft" }, sentence(dive.why)),
     h("p", { class: "actions" }, cardLink(sheet, dive, "button button-quiet"),

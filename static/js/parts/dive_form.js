@@ -4,6 +4,7 @@ import { field, input, stepper, toggleParts, toggles } from "../ui/fields.js";
 import { DISCIPLINES, FIELDS, ROLES, diveName, longDay, metres, minutes, show, whenDay } from "../ui/words.js";
 import { depth, seconds } from "./dive_check.js";
 import { moreOfDive, moreTyped } from "./dive_more.js";
+import { focusPart, focusTyped } from "./focus_form.js";
 
 const DEPTH_STEP_M = 1; // of the two large buttons; any depth can be typed
 const TIME_STEP_S = 5;
@@ -38,6 +39,7 @@ export function diveForm(typed, sheet, hints) {
       h("p", { class: "flag", id: "at-missing", role: "status", hidden: true }),
     ]),
     field("note", FIELDS.note, note(typed)),
+    focusPart(typed),
     moreOfDive(typed),
   ];
 }
@@ -242,6 +244,7 @@ export function asTyped(fields) {
     time_from: fields.time_from ?? "",
     turned_why: fields.turned_why ?? "",
     ...moreTyped(fields),
+    ...focusTyped(fields),
     lighter_why: "", // a reason belongs to one change
     effort: number(fields.effort),
     signs: fields.signs ?? [],

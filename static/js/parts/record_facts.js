@@ -4,21 +4,24 @@ import { signWords } from "../ui/words.js";
 import { conditionWords } from "./conditions_form.js";
 import { dayFacts } from "./day_facts.js";
 import { moreWords } from "./dive_more.js";
+import { figureWords } from "./figures.js";
+import { focusSays } from "./focus_form.js";
 
-/** Paragraphs; `first` begins the line of a dive. @param {ShownRow} row @param {Sheet} sheet */
-export function factsOf({ kind, fields, damaged }, sheet, first) {
+/** Paragraphs; `first` begins the line of a dive. @param {Slate} slate @param {ShownRow} row */
+export function factsOf(slate, { kind, fields, damaged }, first) {
   if (damaged) return null;
-  const of = { dive: () => diveFacts(fields, sheet, first), day: () => dayFacts(fields) };
+  const of = { dive: () => diveFacts(slate, fields, first), day: () => dayFacts(fields),
+    measure: () => figureWords(fields) };
   const lines = (of[kind] ?? (() => []))().filter(Boolean);
   return [lines.map((words) => h("p", null, words)), fields.note && h("p", { class: "note" }, fields.note)];
 }
 
-function diveFacts(fields, sheet, first) {
+function diveFacts({ sheet, rows }, fields, first) {
   const main = [
     first,
     fields.turned_why && `turned: ${sheet?.turned_whys?.[fields.turned_why]?.says ?? fields.turned_why}`,
     fields.effort !== null && `effort ${fields.effort}`,
     signWords(fields.signs, sheet),
   ].filter(Boolean).join(" · ");
-  return [main, moreWords(fields), conditionWords(fields)];
+  return [main, focusSays(fields, rows), moreWords(fields), conditionWords(fields)];
 }

@@ -1,0 +1,108 @@
+"""The focus loop without signal: a focus, rated after each drill, looked at in the evening, and the next one."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from playwright.sync_api import expect
+from support.boat import TODAY, BoatPhone
+
+LEARNED = """async ([drills]) => {
+  const { isLearned } = await import("/static/js/plan/focus.js");
+  return isLearned(drills.map(([date, focus_rate, filmed_by]) =>
+    ({ role: "drill", focus: "f", date, focus_rate, filmed_by })), "f");
+}"""
+
+
+def log_drill(phone: BoatPhone, rate: str | None, filmed_by: str = "") -> dict[str, Any]:
+    page = phone.open("/boat/today")
+    page.locator("#log-dive").click()
+    if rate:
+        page.locator("#focus_rate").get_by_role("radio", name=rate, exact=True).check()
+    if filmed_by:
+        page.get_by_label("Filmed by").fill(filmed_by)
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    drills = [row["fields"] for row in phone.dives_today() if row["fields"].get("role") == "drill"]
+    return dict(drills[-1] if len(drills) == 1 else max(drills, key=lambda fields: fields["logged_at"]))
+
+
+def test_a_focus_is_carried_from_today_to_the_drill_to_the_evening_and_to_tomorrow(phone: BoatPhone) -> None:
+    phone.log_as_planned()
+    phone.context.set_offline(True)
+    page = phone.open("/boat/today")
+    expect(page.locator(".focus-line")).to_contain_text("Focus: arms long, glide")  # the plan's, until one is set
+    page.locator(".focus-line a").click()
+    page.locator("#form-CNF").get_by_role("radio", name="Long glide before the next stroke").check()
+    page.locator("#from-today-CNF").click()
+    expect(page.locator("#focus-CNF + .focus-now")).to_have_text("Long glide before the next stroke")
+
+    page = phone.open("/boat/today")
+    expect(page.locator(".focus-line")).to_contain_text("Focus: Long glide before the next stroke")
+    page.clock.fast_forward("00:20:00")
+    drill = log_drill(phone, "Partly", "Ilka Moor")
+    assert (drill["focus_rate"], drill["filmed_by"]) == ("partly", "Ilka Moor")
+    (focus,) = [row for row in phone.kept("records") if row["kind"] == "focus"]
+    assert drill["focus"] == focus["record"]
+    page = phone.open("/boat/log")
+    page.locator(".log-line").first.click()
+    expect(page.locator(".log-more").first).to_contain_text(
+        "focus: Long glide before the next stroke · partly · filmed by Ilka Moor"
+    )
+
+    page = phone.open("/boat/focus?discipline=CNF")
+    page.get_by_label("What I saw on today's video").fill("legs too early")
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.locator("#evening")).to_contain_text("kept")
+    page.locator(f"#history-{focus['record']} summary").click()
+    expect(page.locator(f"#history-{focus['record']}")).to_contain_text("Wed 20 May, 18 m: Partly, filmed by Ilka Moor")
+    page.locator("#next-CNF summary").click()
+    page.get_by_label("Or own words").first.fill("Legs <i>after</i> the glide")
+    page.get_by_role("button", name="From tomorrow").first.click()
+    expect(page.locator("#focus-CNF ~ p").filter(has_text="From tomorrow")).to_contain_text(
+        "Legs <i>after</i> the glide"
+    )
+    expect(page.locator("#focus-CNF + .focus-now")).to_have_text("Long glide before the next stroke")
+    page.clock.set_system_time("2026-05-21T08:00:00Z")
+    page = phone.open("/boat/focus?discipline=CNF")
+    expect(page.locator("#focus-CNF + .focus-now")).to_have_text("Legs <i>after</i> the glide")
+
+    phone.context.set_offline(False)
+    page.evaluate("dispatchEvent(new Event('online'))")
+    phone.sent()  # the server took every kind of it
+
+
+def test_a_drill_is_saved_without_a_word_about_its_focus_and_another_dive_is_not_asked(phone: BoatPhone) -> None:
+    page = phone.open("/boat/focus?discipline=FIM")
+    page.locator("#form-FIM").get_by_role("button", name="From today").click()
+    expect(page.locator("#says-FIM-fault")).to_contain_text("is missing: own words, or a cue")
+    page.locator("#says-FIM").fill("long pulls")
+    page.locator("#from-today-FIM").click()
+    expect(page.locator("#focus-FIM + .focus-now")).to_have_text("long pulls")
+    page = phone.open("/boat/dive")  # the deep dive
+    expect(page.locator("#focus-part")).to_be_hidden()
+    page.locator(".what summary").click()
+    page.get_by_role("radio", name="drill").check()
+    expect(page.locator("#focus-words")).to_have_text("Focus: long pulls")
+    page.get_by_label("Depth reached").fill("15")
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    (fields,) = [row["fields"] for row in phone.dives_today() if row["fields"].get("role")]
+    assert not {"focus_rate", "filmed_by"} & set(fields)
+    assert fields["date"] == TODAY
+
+
+def test_a_next_focus_is_proposed_when_it_was_there_on_three_of_the_last_four_filmed_drills_of_two_days(
+    phone: BoatPhone,
+) -> None:
+    """The rule is our own choice; the numbers are the rulebook's."""
+
+    def learned(*drills: tuple[str, str, str]) -> bool:
+        return bool(phone.page.evaluate(LEARNED, [drills]))
+
+    there, partly, mon, tue = "there", "partly", "2026-05-18", "2026-05-19"
+    assert learned((mon, there, "I"), (mon, partly, "I"), (tue, there, "I"), (tue, there, "I"))
+    assert not learned((mon, there, "I"), (mon, there, "I"), (mon, there, "I"))  # one day only
+    assert not learned((mon, there, "I"), (tue, there, "I"), (tue, there, ""))  # the third was not filmed
+    assert not learned(*[(mon, there, "I")] * 3, (tue, partly, "I"), (tue, "no", "I"))  # long ago
+    assert not learned((mon, there, "I"), (tue, there, "I"))

@@ -208,7 +208,9 @@ def test_a_dive_that_runs_survives_reload_and_a_new_page_and_a_call_that_was_mis
     expect(page.get_by_role("timer")).to_have_text("0:20")
     expect(page.locator("#sound-says")).to_have_text("No sound yet: touch anywhere on this page.")
     assert tones(page) == []
+    expect(page.locator("#clock-warns")).to_contain_text("No sound yet")  # seen beside the time, without scrolling
     page.get_by_role("timer").click()
+    expect(page.locator("#clock-warns")).to_have_text("")
     page.wait_for_function("JSON.parse(document.querySelector('#clock').dataset.tones).length > 0")
     assert min(one["at_ms"] for one in tones(page)) > now(page)
     page.close()

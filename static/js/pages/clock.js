@@ -3,7 +3,7 @@ import { localDay, now } from "../clock.js";
 import { boatIntervals, isLogged } from "../parts/boat_intervals.js";
 import { clockPanel, drawnAs } from "../parts/clock_panel.js";
 import { clockSetup, plannedDive } from "../parts/clock_setup.js";
-import { drawPhone } from "../parts/clock_phone.js";
+import { drawPhone, drawWarnings } from "../parts/clock_phone.js";
 import { drawThumb } from "../parts/clock_thumb.js";
 import { watchSeconds } from "../parts/clock_words.js";
 import { changeClocks } from "../store/clocks.js";
@@ -230,6 +230,7 @@ function tonesNow(clock, ms) {
 
 function showPhone() {
   drawPhone(byId("clock-phone"), { muted, toggle: mute });
+  drawWarnings(byId("clock-warns"), { muted, isTiming: clocks.some((clock) => !UP.includes(phase(clock))) });
 }
 
 function mute() {

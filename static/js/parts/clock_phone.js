@@ -32,3 +32,12 @@ export function drawPhone(place, { muted, toggle }) {
     h("p", { id: "screen-says", role: "status" }, SCREEN[awakeIs()]),
     (TEXTS.about ?? []).map((says) => h("p", null, says)));
 }
+
+/** Near the clock while a dive is timed: only what this phone does not do now. @param {Element} place */
+export function drawWarnings(place, { muted, isTiming }) {
+  const says = !isTiming ? [] : [
+    muted ? MUTED : soundIs() !== "on" && SOUND[soundIs()],
+    awakeIs() !== "held" && awakeIs() !== "off" && SCREEN[awakeIs()]].filter(Boolean);
+  if (place.textContent === says.join("")) return;
+  redraw(place, says.map((words) => h("p", { class: "flag" }, words)));
+}

@@ -193,7 +193,8 @@ def test_after_surfacing_comes_the_watch_and_one_touch_to_a_log_with_the_measure
     page.clock.run_for(500)
     expect(page.get_by_role("button", name="Dive started")).to_be_visible()
     expect(page.get_by_role("timer")).to_have_count(0)
-    expect(page.locator("#boat-intervals tbody tr")).to_have_count(1)  # once, though clock and log know it
+    rows = page.locator("#boat-intervals tbody tr")
+    expect(rows).to_have_count(2)  # the diver once, though clock and log know it, and who was safety
 
 
 def test_a_dive_that_runs_survives_reload_and_a_new_page_and_a_call_that_was_missed_is_never_made_late(
@@ -295,7 +296,7 @@ def test_two_dives_at_once_each_with_its_own_time_and_everyones_intervals_side_b
     page.get_by_role("button", name="Done Mara").click()
     expect(page.get_by_role("link", name="Log this dive")).to_be_visible()
     page.clock.run_for(60_000)
-    expect(rows).to_have_count(4)
+    expect(rows).to_have_count(5)  # and the safety diver of the own dive
     expect(rows.first).to_contain_text(re.compile(r"1:3\d.*44 m"))
     expect(rows.first).to_contain_text("at least 8:48 by the longest rule")  # one minute for each 5 m
     expect(rows.filter(has_text="Mara")).to_have_text(re.compile(r"Mara\s*1:3\d\s*30 m\s*–"))

@@ -128,7 +128,7 @@ def test_what_has_the_focus_is_never_hidden_below_the_bottom_bar(phone: BoatPhon
         assert hidden is None
 
 
-def test_a_first_visit_needs_at_most_150_kb(new_phone: NewPhone) -> None:
+def test_a_first_visit_needs_at_most_170_kb(new_phone: NewPhone) -> None:
     """All that the page and then the worker fetch, compressed as a reverse proxy would do it.
 
     What the page has already, the worker asks for by its ETag: the server answers 304 without a body.

@@ -4,7 +4,7 @@ import json
 
 from flask import Blueprint, Response, jsonify, request, send_from_directory
 
-from webapp.web import assets
+from webapp.web import assets, scripts
 from webapp.web.words import labels_json
 
 bp = Blueprint("pwa", __name__)
@@ -41,6 +41,16 @@ def manifest() -> Response:
 def labels() -> Response:
     """Return the words of the boat pages as a script: once, and not in each shell."""
     answer = Response(f"globalThis.LABELS = {labels_json()};\n", mimetype="text/javascript")
+    answer.headers["Cache-Control"] = "no-cache"
+    answer.add_etag()
+    answer.make_conditional(request)
+    return answer
+
+
+@bp.get("/static/js/<path:name>")
+def script(name: str) -> Response:
+    """Return a module of the phone's code, without its comments; any other file of the folder is the server's."""
+    answer = Response(scripts.script(assets.ROOT / "static" / "js", name), mimetype="text/javascript")
     answer.headers["Cache-Control"] = "no-cache"
     answer.add_etag()
     answer.make_conditional(request)

@@ -1,0 +1,51 @@
+"""The phone's code is sent without its comments, and is otherwise the code that is written."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from webapp.web.scripts import without_comments
+
+JS = Path(__file__).parents[2] / "static" / "js"
+FILES = sorted(JS.rglob("*.js"))
+
+
+def test_whole_lines_of_comment_become_empty_lines_and_all_else_stays_in_its_line() -> None:
+    code = (
+        '// a\nconst b = 1; // c\n  /** d\n   * e `f`\n   */\n/** @type {any} */ (g).h = "// i";\n/* j */\nk /* l */;\n'
+    )
+    assert without_comments(code).split("\n") == [
+        "", "const b = 1; // c", "", "", "", '/** @type {any} */ (g).h = "// i";', "", "k /* l */;", "",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.relative_to(JS).as_posix())
+def test_no_text_of_the_code_has_a_line_that_looks_like_a_comment(path: Path) -> None:
+    """Between an opening and a closing backtick no line is taken out."""
+    written = path.read_text(encoding="utf-8").split("\n")
+    sent = without_comments("\n".join(written)).split("\n")
+    assert len(sent) == len(written)
+    is_text = False
+    for before, after in zip(written, sent, strict=True):
+        assert not (is_text and before != after), before
+        if after == before and before.replace("\\`", "").count("`") % 2:
+            is_text = not is_text
+    assert not is_text
+
+
+def test_a_module_is_sent_once_and_then_known_by_its_etag(app) -> None:
+    client = app.test_client()
+    first = client.get("/static/js/clock.js")
+    assert first.status_code == 200
+    assert "export function now()" in first.text
+    assert "The only file of the phone" not in first.text
+    assert first.headers["Content-Type"].startswith("text/javascript")
+    again = client.get("/static/js/clock.js", headers={"If-None-Match": first.headers["ETag"]})
+    assert (again.status_code, again.data) == (304, b"")
+
+
+@pytest.mark.parametrize("address", ["/static/js/nothing.js", "/static/js/../css/base.css", "/static/js/pages"])
+def test_nothing_but_modules_is_sent_from_their_folder(app, address: str) -> None:
+    assert app.test_client().get(address).status_code == 404

@@ -39,6 +39,7 @@ def test_a_focus_is_carried_from_today_to_the_drill_to_the_evening_and_to_tomorr
 
     page = phone.open("/boat/today")
     expect(page.locator(".focus-line")).to_contain_text("Focus: Long glide before the next stroke")
+    expect(phone.open("/boat/card?discipline=CNF").locator(".focus-line")).to_contain_text("Long glide before")
     page.clock.fast_forward("00:20:00")
     drill = log_drill(phone, "Partly", "Ilka Moor")
     assert (drill["focus_rate"], drill["filmed_by"]) == ("partly", "Ilka Moor")
@@ -50,15 +51,15 @@ def test_a_focus_is_carried_from_today_to_the_drill_to_the_evening_and_to_tomorr
         "focus: Long glide before the next stroke · partly · filmed by Ilka Moor"
     )
 
-    page = phone.open("/boat/focus?discipline=CNF")
+    phone.open("/boat/today").locator("#to-focus").click()
     page.get_by_label("What I saw on today's video").fill("legs too early")
     page.get_by_role("button", name="Keep it").click()
     expect(page.locator("#evening")).to_contain_text("kept")
     page.locator(f"#history-{focus['record']} summary").click()
     expect(page.locator(f"#history-{focus['record']}")).to_contain_text("Wed 20 May, 18 m: Partly, filmed by Ilka Moor")
     page.locator("#next-CNF summary").click()
-    page.get_by_label("Or own words").first.fill("Legs <i>after</i> the glide")
-    page.get_by_role("button", name="From tomorrow").first.click()
+    page.locator("#says-CNF").fill("Legs <i>after</i> the glide")
+    page.locator("#from-tomorrow-CNF").click()
     expect(page.locator("#focus-CNF ~ p").filter(has_text="From tomorrow")).to_contain_text(
         "Legs <i>after</i> the glide"
     )

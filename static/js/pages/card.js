@@ -2,6 +2,7 @@
 // printing.
 import { cardSheet } from "../parts/card_sheet.js";
 import { overOf } from "../parts/dive_says.js";
+import { focusOn, focusWords } from "../plan/focus.js";
 import { byId, h, put, redraw } from "../ui/dom.js";
 import { DISCIPLINES, metres, sentence, show, standsOut, whenDay } from "../ui/words.js";
 import { startBoat } from "./boat.js";
@@ -53,7 +54,9 @@ function draw(slate) {
     .filter(Boolean)
     .join(" · ");
   const ended = whyNotToday(slate);
+  const focus = focusOn(slate, discipline, slate.today);
   redraw(byId("card"), ways(sheet, discipline, ended), ended && stamp(ended),
+    focus && h("p", { class: "focus-line screen-only" }, "Focus: ", h("strong", null, focusWords(focus.fields))),
     [unplanned(slate, discipline, rung), outstanding(slate, discipline, rung), ...notes].filter(Boolean)
       .map((words) => h("p", { class: "flag" }, words)),
     ended && h("p", { class: "stamp-across", "aria-hidden": "true" }, NOT_TODAY),

@@ -39,7 +39,7 @@ startBoat((slate) => {
     clock,
     day && !over && easyDay(slate, () => tellHere(CHANGED)),
     open.length > 0 && nextDive(slate, open[0]),
-    day && prepare(slate, over ? [] : open),
+    day && prepare(slate, day, over ? [] : open),
     day && !over && easier(slate),
     rules,
     day && list(slate, day, open[0]?.index),
@@ -155,8 +155,8 @@ function easier(slate) {
 
 // The morning and the check at the line, before the first deep dive. Conditions and gear, and the clock for somebody
 // else's dive, on any day.
-/** @param {Slate} slate @param {PlannedDive[]} open */
-function prepare(slate, open) {
+/** @param {Slate} slate @param {Day} day @param {PlannedDive[]} open */
+function prepare(slate, day, open) {
   const before = open.some((dive) => dive.role === "deep");
   const morning = BOAT_ITEMS.some((item) => ownWord(slate, slate.today)?.fields[item]);
   const items = itemsOf(slate, slate.today);
@@ -166,7 +166,9 @@ function prepare(slate, open) {
     (before || morning) && link("/boat/ready", morning ? "This morning ✓" : "This morning", "to-ready"),
     before && link("/boat/check", left === 0 ? "Check at the line ✓" : `Check at the line: ${left} left`, "to-check"),
     link("/boat/conditions", "Conditions and gear", "to-conditions"),
-    link("/boat/clock", "Time a dive", "to-clock"));
+    link("/boat/clock", "Time a dive", "to-clock"),
+    [...day.dives, ...day.done].some((dive) => dive.role === "drill") &&
+      link("/boat/focus", "Technique focus", "to-focus"));
 }
 
 /** @param {Slate} slate @param {PlannedDive & { index: number }} dive */

@@ -95,9 +95,14 @@ function drawPanels(some, ms) {
   byId("clock").className = some.length > 1 ? "many" : "one";
   byId("clock-title").classList.toggle("visually-hidden", some.length > 0);
   panels = some.map((clock) =>
-    clockPanel(clock, { phase: phase(clock, ms), watch_s: watch(), isOne: some.length === 1 },
+    clockPanel(clock, { phase: phase(clock, ms), watch_s: watch(), isOne: some.length === 1, site: theSite() },
       (what, value) => act(clock.id, what, value)));
   redraw(byId("clock"), panels.map(({ element }) => element));
+}
+
+/** What the site's emergency plan says. @returns {Fields} */
+function theSite() {
+  return slate.rows.find(({ record }) => record === slate.season?.site)?.fields ?? {};
 }
 
 // The buttons stay where they are, whichever clock was touched last.

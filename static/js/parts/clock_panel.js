@@ -4,18 +4,20 @@ import { allCalls, around, bottomOf, markAt, phaseOf, secondsOf, takenOf } from 
 import { h } from "../ui/dom.js";
 import { localTime } from "../clock.js";
 import { TEXTS, callWords, clockTime, filled, titleOf } from "./clock_words.js";
+import { dialled } from "./site_plan.js";
 
 const STARTED_S = 5; // of each touch that corrects the start
 const AHEAD = "The phone's clock was set back: its time now is before the moment noted. Trust your stopwatch.";
 
 /**
  * The panel of a clock, {element, tick(ms)}; `act(what, value)` is told of touches.
- * @param {DiveClock} clock @param {{ phase: string, watch_s: number, isOne: boolean }} how
+ * @param {DiveClock} clock
+ * @param {{ phase: string, watch_s: number, isOne: boolean, site?: Fields }} how
  * @param {(what: string, value?: any) => void} act
  */
-export function clockPanel(clock, { phase, watch_s, isOne }, act) {
+export function clockPanel(clock, { phase, watch_s, isOne, site = {} }, act) {
   const time = h("p", { class: "clock-time", role: "timer", "aria-live": "off" });
-  const parts = partsOf(clock, phase, watch_s);
+  const parts = partsOf(clock, phase, watch_s, site);
   const element = h("section", { class: `clock-panel is-${phase}`, id: `clock-${clock.id}`,
     "aria-labelledby": `title-${clock.id}` },
     h("h2", { id: `title-${clock.id}` }, titleOf(clock)),
@@ -26,11 +28,11 @@ export function clockPanel(clock, { phase, watch_s, isOne }, act) {
   } };
 }
 
-function partsOf(clock, phase, watch_s) {
+function partsOf(clock, phase, watch_s, site) {
   if (phase === "ahead") return still(h("p", { class: "alarm" }, AHEAD));
   if (phase === "watch") return watching(clock, watch_s);
   if (phase === "up") return still(up(clock, watch_s));
-  return underWay(clock, phase);
+  return underWay(clock, phase, site);
 }
 
 const still = (element) => ({ element, tick: () => {} });
@@ -48,14 +50,14 @@ function showTime(place, text) {
   place.dataset.digits = String(text.length);
 }
 
-function underWay(clock, phase) {
+function underWay(clock, phase, site) {
   const calls = allCalls(clock);
   const line = clock.times && clock.times.turn_s !== null ? clockLine(clock.times) : null;
   const said = h("p", { class: "clock-said", role: "status" });
   const ago = h("p", { class: "clock-ago" });
   const over = h("p", { class: "clock-over" });
   const next = h("p", { class: "clock-next" });
-  const element = h("div", null, over, phase === "overdue" && overdue(),
+  const element = h("div", null, over, phase === "overdue" && overdue(site),
     h("div", { class: "clock-body" }, h("div", { class: "clock-words" }, next, said, ago, measured(clock),
       calls.length === 0 && h("p", { class: "clock-none" },
         "No expected time is known: this clock only counts up and never calls overdue."),
@@ -97,10 +99,15 @@ function measured({ bottom_ms, started_ms, official_ms, times }) {
   return h("p", { class: "clock-bottom" }, `Bottom ${clockTime(at_s)}${expected}. Calls stay as they were.`);
 }
 
-function overdue() {
+/** @param {Fields} site */
+function overdue({ emergency_phone = "", radio_channel = "", oxygen_where = "" }) {
+  const number = dialled(emergency_phone);
+  const known = [radio_channel && `Radio ${radio_channel}`, oxygen_where && `Oxygen: ${oxygen_where}`].filter(Boolean);
   return h("div", { class: "clock-overdue", role: "alert" },
     h("p", { class: "overdue-head" }, TEXTS.calls.overdue),
     h("a", { class: "button overdue-link", href: "/boat/emergency#missing" }, "Emergency steps"),
+    number && h("a", { class: "button overdue-call", href: number }, `Call ${emergency_phone}`),
+    known.length > 0 && h("p", { class: "overdue-site" }, known.join(" · ")),
     h("ol", null, TEXTS.overdue.map((step) => h("li", null, step))),
     h("p", { class: "small" }, TEXTS.defer));
 }

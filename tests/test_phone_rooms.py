@@ -20,12 +20,13 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "reader": ("reader",),
     "plan": ("plan", "."),
     "timing": ("timing",),
+    "video": ("video",),
     "store": ("store", "plan", "reader", "."),
     "sync": ("sync", "store", "."),
     "ui": ("ui", "."),
     "drawings": ("drawings", "ui"),
-    "parts": ("parts", "drawings", "plan", "reader", "store", "sync", "timing", "ui", "."),
-    "pages": ("pages", "parts", "drawings", "plan", "reader", "store", "sync", "timing", "ui", "."),
+    "parts": ("parts", "drawings", "plan", "reader", "store", "sync", "timing", "ui", "video", "."),
+    "pages": ("pages", "parts", "drawings", "plan", "reader", "store", "sync", "timing", "ui", "video", "."),
     "shore": ("shore", "ui"),
 }
 
@@ -92,6 +93,25 @@ def test_reader_and_timing_touch_no_page_no_storage_no_network_and_no_clock(path
         r"\b(document|window|navigator|localStorage|indexedDB|fetch|performance|await|async)\b", code_of(path)
     )
     assert touched == []
+
+
+VIDEO = sorted((JS / "video").glob("*.js"))
+ON_THE_PAGE = {"stepping", "follow", "worker"}  # they move the film, and run the loop beside the page
+
+
+@pytest.mark.parametrize("path", [path for path in VIDEO if path.stem not in ON_THE_PAGE], ids=lambda path: path.stem)
+def test_what_measures_a_film_is_calculation_only(path: Path) -> None:
+    touched = re.findall(r"\b(document|window|navigator|self|performance|await|async|setTimeout)\b", code_of(path))
+    assert touched == []
+
+
+@pytest.mark.parametrize("path", VIDEO, ids=lambda path: path.stem)
+def test_the_frames_of_a_film_never_leave_the_phone_and_are_never_stored(path: Path) -> None:
+    out = re.compile(
+        r"\b(fetch|XMLHttpRequest|sendBeacon|WebSocket|EventSource|RTCPeerConnection|localStorage|caches)\b"
+    )
+    assert out.findall(code_of(path)) == []
+    assert re.findall(r"\b(indexedDB|getDirectory|toBlob|toDataURL|createObjectURL)\b", code_of(path)) == []
 
 
 def test_the_two_readers_have_the_same_files() -> None:

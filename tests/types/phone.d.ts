@@ -736,6 +736,53 @@ interface Surfaced {
   surfaced_s: number;
 }
 
+// Films of technique.
+
+/** In pixels of the drawn frame. */
+interface Point {
+  x: number;
+  y: number;
+}
+
+interface DiveLine {
+  top: Point;
+  low: Point;
+}
+
+/** 0 to 255, row by row. */
+interface Grey {
+  width: number;
+  height: number;
+  data: Float32Array;
+}
+
+interface Rhythm {
+  hz: number;
+  error_hz: number;
+  cycles: number;
+}
+
+interface Turn {
+  at: number;
+  t_s: number;
+  value: number;
+}
+
+/** Where the points were in one frame: those that were lost are missing; `marked` are those marked anew in it. */
+interface Track {
+  index: number;
+  t_s: number;
+  points: { [name: string]: Point };
+  marked?: string[];
+}
+
+interface Figure {
+  code: string;
+  value: number;
+  error: number;
+  unit: string;
+}
+
 // Elements.
 
 type Child = any; // text, an element, a list of them; null, undefined and false are left out

@@ -756,6 +756,21 @@ interface Grey {
   data: Float32Array;
 }
 
+interface ScoredPoint extends Point {
+  score: number;
+  steps?: number;
+}
+
+interface MarkedPiece {
+  piece: Float32Array;
+  turned: Map<number, Float32Array>;
+}
+
+interface Tracker {
+  next(frame: Grey): { points: { [name: string]: ScoredPoint }; lost: string[] };
+  remark(frame: Grey, name: string, point: Point): void;
+}
+
 interface Rhythm {
   hz: number;
   error_hz: number;

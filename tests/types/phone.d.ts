@@ -791,6 +791,18 @@ interface Track {
   marked?: string[];
 }
 
+/** A length that was measured with a tape: of the line between its marks, of the leg, or of the body. */
+interface Known {
+  length_m?: number | null;
+  length_of?: "line" | "leg" | "body";
+}
+
+interface FigureOptions extends Known {
+  style?: "kick" | "pull";
+  smoothing_hz?: number;
+  mark_error_px?: number;
+}
+
 interface Figure {
   code: string;
   value: number;

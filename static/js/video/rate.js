@@ -1,6 +1,6 @@
 // The rate of a movement that repeats, from values at any moments (frames may be missing): the highest peak of the
 // Lomb-Scargle periodogram. Times are seconds.
-import { fittedSine, withoutTrend } from "./sine.js";
+import { fittedSine, independent, withoutTrend } from "./sine.js";
 
 const LEAST_HZ = 0.2; // slower than any kick or pull: what is below is drift of the camera
 const MOST_HZ = 3; // faster than any kick with fins or without
@@ -71,8 +71,5 @@ export function summit(before, at, after) {
 function errorOf(times_s, values, hz, long_s) {
   const { half, left } = fittedSine(times_s, values, hz);
   const square = left.reduce((sum, value) => sum + value * value, 0);
-  const beside = left.slice(1).reduce((sum, value, i) => sum + value * left[i], 0);
-  const alike = Math.max(0, Math.min(0.95, beside / (square || 1)));
-  const n = values.length * (1 - alike) / (1 + alike);
-  return Math.sqrt(6 / n) * Math.sqrt(square / values.length) / (Math.PI * long_s * half);
+  return Math.sqrt(6 / independent(left)) * Math.sqrt(square / values.length) / (Math.PI * long_s * half);
 }

@@ -1,5 +1,7 @@
 // The sine that fits values best at a known rate, and the straight trend that is taken out before.
 
+const MOST_ALIKE = 0.95; // of neighbours: more would leave next to nothing of a short clip
+
 /** The values less the straight line that fits them best. @param {number[]} times_s @param {number[]} values */
 export function withoutTrend(times_s, values) {
   const { mean, slope, middle } = trendOf(times_s, values);
@@ -26,6 +28,14 @@ export function fittedSine(times_s, values, hz) {
   const [mean, cos, sin] = solved(normal(waves, values));
   const left = values.map((value, i) => value - mean - cos * waves[i][1] - sin * waves[i][2]);
   return { half: Math.hypot(cos, sin), top_s: Math.atan2(sin, cos) / (2 * Math.PI * hz), left };
+}
+
+/** How many of these values are independent: neighbours that are alike tell less. @param {number[]} left */
+export function independent(left) {
+  const square = left.reduce((sum, value) => sum + value * value, 0);
+  const beside = left.slice(1).reduce((sum, value, i) => sum + value * left[i], 0);
+  const alike = Math.max(0, Math.min(MOST_ALIKE, beside / (square || 1)));
+  return left.length * (1 - alike) / (1 + alike);
 }
 
 /** The normal equations, one row each with its right side last. */

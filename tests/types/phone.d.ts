@@ -90,6 +90,8 @@ interface Fields {
   boat_driver?: string;
   meeting_point?: string;
   language?: string;
+  // of a measured clip
+  figures?: { [code: string]: { value: number; error: number } };
 }
 
 /** The dive form as typed: everything is text, but for the signs. */
@@ -839,4 +841,54 @@ declare var LABELS: { [part: string]: any } | undefined;
 interface Navigator {
   audioSession?: { type: string };
   standalone?: boolean;
+}
+
+// Clips on the phone, see store/clips.js; frames count from 0, points are in pixels of the drawn frame.
+
+interface Point {
+  x: number;
+  y: number;
+}
+
+type Points = { [name: string]: Point };
+
+interface Track {
+  index: number;
+  t_s: number;
+  points: Points;
+}
+
+interface Figure {
+  code: string;
+  value: number;
+  error: number;
+  unit: string;
+}
+
+interface Clip {
+  id: string;
+  user: number | null;
+  dive: string | null;
+  date: string;
+  who: string;
+  name: string;
+  type: string;
+  size: number;
+  modified: number;
+  added: string;
+  kept: string;
+  width: number;
+  height: number;
+  length_s: number;
+  fps: number | null;
+  steady: boolean | null;
+  slowed: number;
+  first: number | null;
+  last: number | null;
+  phase_at: number | null;
+  mirrored: boolean;
+  style: string | null;
+  tracks: Track[] | null;
+  figures: Figure[] | null;
+  measured: string | null;
 }

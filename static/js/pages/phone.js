@@ -1,12 +1,13 @@
 // The page that shows what this phone keeps, and removes it.
 import { saveUnsent } from "../parts/unsent_file.js";
+import { clipsHere } from "../store/clips.js";
 import { howMany } from "../store/lists.js";
 import { readSlate } from "../store/slate.js";
 import { onlyHere, signedIn, takeOff } from "../sync/leave.js";
 import { sendNow } from "../sync/sync.js";
 import { warn } from "../ui/alarm.js";
 import { byId, h, put, redraw } from "../ui/dom.js";
-import { count } from "../ui/words.js";
+import { count, megabytes } from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
 const STILL_IN =
@@ -16,7 +17,10 @@ const UNKNOWN =
 const MORE_WAITS = "Something new was saved and is only on this phone. Nothing was removed: check again.";
 const AGREE = "Also remove what was not sent. I have it as a file, or I do not need it.";
 
+const NO_CLIPS = { count: 0, bytes: 0 };
+
 let lists = await howMany().catch(() => 0);
+let clips = await clipsHere().catch(() => NO_CLIPS);
 let faulty = false;
 let shown = new Set(); // the changes that the diver saw listed as only here: a tick does not cover later ones
 let mayForce = false; // the server did not answer once: the diver may remove the log without it
@@ -48,6 +52,8 @@ function keeps(slate) {
       others.rows.length > 0 &&
         h("li", null, `${count(others.rows.length, "record")} of other divers who used this phone`),
       lists > 0 && h("li", null, `${count(lists, "list")} that buddies shared`),
+      clips.count > 0 &&
+        h("li", null, `${count(clips.count, "clip")}, ${megabytes(clips.bytes)}, which are never sent`),
     ),
     h(
       "p",
@@ -59,7 +65,7 @@ function keeps(slate) {
 
 function isEmpty({ rows, outbox, parked, kept, others }) {
   const hasRows = [rows, outbox, parked, others.rows, others.outbox, others.parked].some((list) => list.length > 0);
-  return !hasRows && lists === 0 && !kept.user && !Object.keys(kept).some((name) => name.startsWith("draft:"));
+  return !hasRows && lists + clips.count === 0 && !kept.user && !Object.keys(kept).some((name) => name.startsWith("draft:"));
 }
 
 function onlyHerePart(slate, left) {
@@ -112,7 +118,7 @@ function removePart(slate, left, ticked) {
     h(
       "p",
       null,
-      "For a phone that you give away or lend. This removes dives, plan, unfinished forms and buddies' lists. " +
+      "For a phone that you give away or lend. This removes dives, plan, unfinished forms, clips and buddies' lists. " +
         "What was sent stays on the server and comes back when you sign in again.",
     ),
     left > 0 &&
@@ -161,7 +167,7 @@ async function remove(slate) {
 
 async function removed(agreed) {
   const done = await takeOff(agreed);
-  if (done) lists = 0;
+  if (done) [lists, clips] = [0, NO_CLIPS];
   showOutcome(await readSlate(), done ? "Removed. The log is no longer on this phone." : MORE_WAITS);
 }
 

@@ -1,4 +1,5 @@
 // Removes the log from a phone that is handed on: all of it at once, and nothing unsent without the diver's agreement.
+import { forgetClips } from "../store/clips.js";
 import { whenAll, write } from "../store/db.js";
 import { STORES } from "../store/keys.js";
 import { forgetAll } from "../store/lists.js";
@@ -15,7 +16,7 @@ export function onlyHere({ outbox, parked, others }) {
 }
 
 /**
- * Remove every diver's log, plan and unfinished form, and the lists of buddies. `agreed` names the unsent changes that
+ * Remove every diver's log, plan and unfinished form, clips, and the lists of buddies. `agreed` names the unsent changes that
  * may be
  * removed. Resolves to false, with nothing removed, when another change waits by now: another tab may have saved a
  * dive.
@@ -29,7 +30,7 @@ export async function takeOff(agreed) {
     });
     return () => all;
   });
-  if (done) await forgetAll();
+  if (done) await Promise.all([forgetAll(), forgetClips()]);
   tell(CHANGED);
   return done;
 }

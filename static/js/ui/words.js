@@ -73,6 +73,12 @@ export function whenMoment(ms) {
   return day === localDay() ? localTime(ms) : `${dayMonth(day)} ${localTime(ms)}`;
 }
 
+/** Bytes as people read them: 12 MB, 0.3 MB. */
+export function megabytes(bytes) {
+  const whole = bytes / 1_000_000;
+  return `${whole < 10 ? Math.ceil(whole * 10) / 10 : Math.round(whole)} MB`;
+}
+
 export function count(number, singular, plural = `${singular}s`) {
   return `${number} ${number === 1 ? singular : plural}`;
 }

@@ -13,7 +13,7 @@ PHONE = {"viewport": {"width": 360, "height": 800}}
 SLOW_DOWN = 4
 PAGES = (
     "today", "ready", "check", "conditions", "care", "dive", "card", "log", "season", "clock", "focus", "site",
-    "emergency", "phone", "offline",
+    "emergency", "technique", "phone", "offline",
 )  # fmt: skip
 
 # what moved, of all that the browser has seen since the page began, but for what a touch asked for

@@ -12,7 +12,7 @@ from webapp.web.words import emergency_texts, labels_json
 ROOT = Path(__file__).parents[2]
 BOAT_PAGES = (
     "today", "ready", "check", "conditions", "care", "day", "dive", "card", "log", "season", "clock", "focus",
-    "site", "emergency", "phone", "offline",
+    "site", "technique", "emergency", "phone", "offline",
 )  # fmt: skip
 SHARE_SHELL = "/share/offline-shell"
 LABELS = "/pwa/labels.js"  # the words of the boat pages, which their modules read

@@ -21,6 +21,7 @@ CSP = "; ".join(
         "frame-ancestors 'none'",
     )
 )
+CSP_WITH_CLIPS = f"{CSP}; media-src blob:"  # a page that plays what the phone holds, and nothing from elsewhere
 PERMISSIONS = "camera=(), geolocation=(), microphone=()"
 HEADERS = {
     "Content-Security-Policy": CSP,

@@ -3,13 +3,14 @@
 from flask import Blueprint, Response, make_response, render_template
 
 from webapp.web.assets import BOAT_PAGES, modules
-from webapp.web.security import PERMISSIONS
+from webapp.web.security import CSP_WITH_CLIPS, PERMISSIONS
 
 bp = Blueprint("boat", __name__, url_prefix="/boat")
 
 # what the icon opens, and what must not wait; in every shell the lists would be too much for a first visit
 PRELOADED = ("today", "emergency")
 LOCATING = ("emergency", "site")  # may ask the phone where it is
+PLAYING = ("technique",)  # plays clips that the phone itself holds
 
 
 @bp.get(f"/<any({', '.join(BOAT_PAGES)}):page>")
@@ -20,4 +21,6 @@ def shell(page: str) -> Response:
     answer.headers["Cache-Control"] = "no-cache"
     if page in LOCATING:
         answer.headers["Permissions-Policy"] = PERMISSIONS.replace("geolocation=()", "geolocation=(self)")
+    if page in PLAYING:
+        answer.headers["Content-Security-Policy"] = CSP_WITH_CLIPS
     return answer

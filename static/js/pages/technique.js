@@ -1,0 +1,65 @@
+// Technique on video: the clips of this phone by day or of one dive, and one clip or two of them to play and measure.
+import { addClip } from "../parts/clip_add.js";
+import { clipList, clipPage, storageWords } from "../parts/clip_list.js";
+import { BOAT } from "../labels.js";
+import { clipsHere, clipsOf, dropClip, roomLeft } from "../store/clips.js";
+import { readSlate } from "../store/slate.js";
+import { warn } from "../ui/alarm.js";
+import { byId, h, put, redraw } from "../ui/dom.js";
+import { diveName, shortDay } from "../ui/words.js";
+import { startBoat } from "./boat.js";
+
+const asked = new URLSearchParams(location.search);
+let open = false; // a clip that is being played is not drawn anew by an answer of the server
+
+startBoat(draw);
+
+async function draw(slate) {
+  if (open) return;
+  try {
+    const clips = await clipsOf(slate.user);
+    const clip = clips.find(({ id }) => id === asked.get("clip"));
+    if (clip) return await drawClip(slate, clips, clip);
+    await drawList(slate, clips);
+  } catch (error) {
+    console.error(error);
+    warn("Clips cannot be shown: this window's storage does not answer. The log still works.");
+  }
+}
+
+async function drawList(slate, clips) {
+  const dive = slate.dives.find(({ id }) => id === asked.get("dive"));
+  const shown = asked.get("dive") ? clips.filter((clip) => clip.dive === asked.get("dive")) : clips;
+  const [here, room] = await Promise.all([clipsHere(), roomLeft()]);
+  const added = (clip) => location.assign(clipPage(clip));
+  if (dive) byId("technique-title").textContent = `Clips and figures: ${diveName(dive)}, ${shortDay(dive.date)}`;
+  redraw(byId("technique"),
+    asked.get("clip") && h("p", { class: "news" }, "This clip is not on this phone."),
+    addClip({ user: slate.user, dive, added }),
+    h("h2", null, dive ? "Clips of this dive" : "Clips by day"),
+    shown.length === 0 && h("p", { id: "no-clips" }, "None on this phone yet."),
+    clipList(shown, slate, drop),
+    h("p", { class: "soft", id: "clip-storage" }, storageWords(here, room)),
+    asked.has("dive") && h("p", null, h("a", { class: "button button-quiet", href: "/boat/technique" }, "All clips")),
+    h("section", { class: "caution", "aria-label": "Before you film" },
+      [BOAT.technique.whose, ...BOAT.technique.film].map((words) => h("p", null, words))));
+}
+
+async function drop(clip) {
+  try {
+    await dropClip(clip.id);
+    await draw(await readSlate());
+    put(byId("technique-says"), h("p", null, `Deleted from this phone: ${clip.name}.`));
+    byId("technique-title").focus();
+  } catch (error) {
+    console.error(error);
+    warn("NOT deleted: this phone's storage does not answer. Try again.");
+  }
+}
+
+async function drawClip(slate, clips, clip) {
+  open = true;
+  const { openClip } = await import("../parts/clip_open.js");
+  const other = clips.find(({ id }) => id === asked.get("with")) ?? null;
+  await openClip({ slate, clips, clip, other });
+}

@@ -1,0 +1,57 @@
+// The clips of this phone by day: what each is, how much room it takes, and how it is deleted.
+import { grouped } from "../store/groups.js";
+import { byId, h } from "../ui/dom.js";
+import { count, diveName, longDay, megabytes, minutes } from "../ui/words.js";
+
+/** Where a clip is played. */
+export function clipPage({ id }, other = null) {
+  return `/boat/technique?clip=${encodeURIComponent(id)}${other ? `&with=${encodeURIComponent(other.id)}` : ""}`;
+}
+
+/** What a clip is called: of whom, and of which dive. @param {Clip} clip @param {Slate} slate */
+export function clipName(clip, slate) {
+  const dive = slate.dives.find(({ id }) => id === clip.dive);
+  return [clip.who, dive ? diveName(dive) : clip.name].filter(Boolean).join(", ");
+}
+
+/** Clips by day. @param {Clip[]} clips @param {Slate} slate @param {(clip: Clip) => unknown} drop */
+export function clipList(clips, slate, drop) {
+  return [...grouped(clips, ({ date }) => date)].map(([day, those]) => [
+    h("h3", { class: "log-day" }, h("time", { datetime: day }, longDay(day))),
+    h("ul", { class: "rows" }, those.map((clip) => entry(clip, slate, drop))),
+  ]);
+}
+
+function entry(clip, slate, drop) {
+  const about = [minutes(clip.length_s), clip.kept === "reference" ? "not kept, only named" : megabytes(clip.size),
+    clip.measured && "figures saved"].filter(Boolean).join(" · ");
+  const name = clipName(clip, slate);
+  return h("li", { class: "sheet clip-entry", id: `clip-${clip.id}` },
+    h("p", null, h("strong", null, name), h("br"), h("span", { class: "soft number" }, about)),
+    h("div", { class: "row", id: `acts-${clip.id}` },
+      h("a", { class: "button", href: clipPage(clip) }, "Play and measure",
+        h("span", { class: "visually-hidden" }, ` ${name}`)),
+      h("button", { type: "button", class: "button-quiet", id: `drop-${clip.id}`, click: () => ask(clip, name, drop) },
+        "Delete", h("span", { class: "visually-hidden" }, ` ${name}`))));
+}
+
+// A clip is nowhere else: the second touch says so, and lies where the first one was not.
+function ask(clip, name, drop) {
+  const acts = byId(`acts-${clip.id}`);
+  const before = [...acts.childNodes];
+  const keep = () => {
+    acts.replaceChildren(...before);
+    byId(`drop-${clip.id}`).focus();
+  };
+  acts.replaceChildren(
+    h("button", { type: "button", id: `keep-${clip.id}`, click: keep }, "Keep it"),
+    h("button", { type: "button", id: `drop-now-${clip.id}`, click: () => drop(clip) }, "Delete it from this phone",
+      h("span", { class: "visually-hidden" }, ` ${name}`)));
+  byId(`keep-${clip.id}`).focus();
+}
+
+/** How much room the clips take. @param {{ count: number, bytes: number }} here @param {number | null} room */
+export function storageWords(here, room) {
+  const left = room === null ? "" : ` This browser has room for about ${megabytes(room)} more.`;
+  return `${count(here.count, "clip")} on this phone, ${megabytes(here.bytes)}.${left}`;
+}

@@ -1,0 +1,74 @@
+"""Small made clips, and the page that plays them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Page, Route, expect
+
+from support.boat import ROOT, BoatPhone
+
+CLIPS = ROOT / "tests" / "clips"
+NUMBERS = CLIPS / "page_numbers.mp4"  # 60 frames, 30 a second, B-frames; each carries its number as eight squares
+KICK = CLIPS / "page_kick.mp4"  # a made leg, 1 kick a second, knee bend from 10 to 50 degrees, 105 frames
+STAND_INS = ROOT / "tests" / "browser" / "video_stub"
+
+# The number of the frame that is on the screen: eight squares along the upper edge, black or white, lowest bit first.
+SHOWN = """(nth) => {
+  const video = document.querySelectorAll(".clip-stage video")[nth];
+  const canvas = Object.assign(document.createElement("canvas"), { width: 320, height: 240 });
+  const pen = canvas.getContext("2d");
+  pen.drawImage(video, 0, 0, 320, 240);
+  const bits = Array.from({ length: 8 }, (_, bit) => pen.getImageData(bit * 40 + 20, 20, 1, 1).data[1] > 127);
+  return bits.reduce((sum, on, bit) => sum + (on ? 2 ** bit : 0), 0);
+}"""
+
+
+def shown(page: Page, nth: int = 0) -> int:
+    return int(page.evaluate(SHOWN, nth))
+
+
+def with_core(phone: BoatPhone) -> None:
+    """Let the page find the measuring core: where a module of it is missing, one that stands in."""
+    there = {path.name for path in (ROOT / "static" / "js" / "video").glob("*.js")}
+    for stand_in in STAND_INS.glob("*.js"):
+        if stand_in.name not in there:
+            phone.context.route(f"**/static/js/video/{stand_in.name}", _answer(stand_in))
+
+
+def _answer(file: Path) -> Any:
+    def answer(route: Route) -> None:
+        route.fulfill(body=file.read_text(encoding="utf-8"), content_type="text/javascript")
+
+    return answer
+
+
+def choose(page: Page, file: Path | dict[str, Any], picker: str = "#choose-file") -> None:
+    page.set_input_files(picker, file)  # type: ignore[arg-type]
+
+
+def add(phone: BoatPhone, file: Path | dict[str, Any] = NUMBERS, at: str = "/boat/technique") -> Page:
+    """Add a clip and wait until its player shows the first frame."""
+    page = phone.open(at)
+    choose(page, file)
+    page.wait_for_url("**/boat/technique?clip=*")
+    return played(page)
+
+
+def played(page: Page) -> Page:
+    expect(page.locator(".clip-count").first).to_contain_text("Frame 1 of")
+    page.wait_for_function("document.querySelector('.clip-stage video')?.readyState >= 2")
+    return page
+
+
+def clips(page: Page) -> list[dict[str, Any]]:
+    """What the phone notes of its clips, read without the app."""
+    found: list[dict[str, Any]] = page.evaluate("""() => new Promise((resolve) => {
+      const asked = indexedDB.open("lineslate-clips");
+      asked.onsuccess = () => {
+        const all = asked.result.transaction(["clips"]).objectStore("clips").getAll();
+        all.onsuccess = () => { asked.result.close(); resolve(all.result); };
+      };
+    })""")
+    return found

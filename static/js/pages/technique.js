@@ -9,10 +9,11 @@ import { byId, h, put, redraw } from "../ui/dom.js";
 import { diveName, shortDay } from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
-const asked = new URLSearchParams(location.search);
+let asked = new URLSearchParams(location.search);
 let open = false; // a clip that is being played is not drawn anew by an answer of the server
 
 startBoat(draw);
+addEventListener("popstate", () => location.reload()); // back from a clip that was just added
 
 async function draw(slate) {
   if (open) return;
@@ -31,7 +32,6 @@ async function drawList(slate, clips) {
   const dive = slate.dives.find(({ id }) => id === asked.get("dive"));
   const shown = asked.get("dive") ? clips.filter((clip) => clip.dive === asked.get("dive")) : clips;
   const [here, room] = await Promise.all([clipsHere(), roomLeft()]);
-  const added = (clip) => location.assign(clipPage(clip));
   if (dive) byId("technique-title").textContent = `Clips and figures: ${diveName(dive)}, ${shortDay(dive.date)}`;
   redraw(byId("technique"),
     asked.get("clip") && h("p", { class: "news" }, "This clip is not on this phone."),
@@ -43,6 +43,15 @@ async function drawList(slate, clips) {
     asked.has("dive") && h("p", null, h("a", { class: "button button-quiet", href: "/boat/technique" }, "All clips")),
     h("section", { class: "caution", "aria-label": "Before you film" },
       [BOAT.technique.whose, ...BOAT.technique.film].map((words) => h("p", null, words))));
+}
+
+// In the same page: a file that found no room is held by it, and by nothing else.
+async function added(clip) {
+  history.pushState(null, "", clipPage(clip));
+  asked = new URLSearchParams(location.search);
+  await draw(await readSlate());
+  scrollTo(0, 0);
+  byId("technique-title").focus();
 }
 
 async function drop(clip) {

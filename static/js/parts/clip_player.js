@@ -36,7 +36,7 @@ export function clipPlayer(clip, name, { seekFrame, address, changed, seen = () 
   function controls() {
     const count = h("p", { class: "clip-count number" });
     const bar = h("input", { type: "range", min: 0, max: 0, step: 1, "aria-label": `Frame of ${name}`,
-      input: () => (stop(), go(Number(bar.value))) });
+      input: () => (state.playing ? stop(Number(bar.value)) : go(Number(bar.value))) });
     const button = (id, words, click, more = {}) =>
       h("button", { type: "button", id: `${id}-${clip.id}`, click, ...more }, words);
     const playing = button("play", "Play", () => (state.playing ? stop() : play()), { class: "clip-play" });

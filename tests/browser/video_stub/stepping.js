@@ -1,8 +1,9 @@
 // Stands in for the module of the same name as long as it is missing.
 const later = (video, index, fps) => new Promise((done) => {
-  const end = () => { video.onseeked = null; done(); };
-  video.onseeked = () => (video.requestVideoFrameCallback
-    ? (setTimeout(end, 100), video.requestVideoFrameCallback(end)) : end());
+  let drawn = false, sought = false;
+  const end = () => drawn && sought && done();
+  video.requestVideoFrameCallback(() => { drawn = true; end(); });
+  video.onseeked = () => { sought = true; end(); setTimeout(done, 400); };
   video.currentTime = (index + 0.5) / fps;
 });
 export const seekFrame = later;

@@ -23,6 +23,12 @@ def test_every_answer_carries_the_headers(stranger, path: str) -> None:
     assert headers["Cross-Origin-Resource-Policy"] == "same-origin"
 
 
+def test_only_the_page_of_films_may_play_a_film_and_only_one_picked_on_the_phone(stranger) -> None:
+    policy = stranger.get("/boat/technique").headers["Content-Security-Policy"]
+    assert policy == f"{CSP}; media-src blob:"
+    assert "media-src" not in CSP
+
+
 @pytest.mark.parametrize("path", ["/account/", "/seasons/", "/seasons/1", "/seasons/1/plan", "/rulebook/", "/sharing/"])
 def test_a_page_with_someones_data_or_a_token_is_kept_by_nobody(planner_of_may, path: str) -> None:
     assert planner_of_may.get(path).headers["Cache-Control"] == "no-store"

@@ -793,6 +793,27 @@ interface Track {
   marked?: string[];
 }
 
+/** A frame that the browser showed while a film played. */
+interface SeenFrame {
+  mediaTime: number;
+  presentedFrames: number;
+}
+
+interface FollowOptions {
+  video: HTMLVideoElement;
+  canvas: HTMLCanvasElement;
+  fps: number;
+  first: number;
+  last: number;
+  marks: { [name: string]: Point };
+  limbs?: string[][];
+  most_px?: number;
+  options?: { least_score?: number; limb_share?: number };
+  onProgress?: (share: number) => void;
+  onLost: (name: string, index: number) => Promise<Point | null>;
+  signal?: AbortSignal;
+}
+
 /** A length that was measured with a tape: of the line between its marks, of the leg, or of the body. */
 interface Known {
   length_m?: number | null;

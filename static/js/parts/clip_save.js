@@ -40,16 +40,20 @@ export function saveForm(player, { slate, figures, measureAgain }) {
     h("div", { id: "figures-saved", role: "status" }));
 }
 
+// The width of a kick is a figure of its own in metres: the log keeps no unit beside it.
+const codeOf = (code, unit) => (code === "kick_amplitude" && unit === "m" ? "kick_amplitude_m" : code);
+
 async function keep(player, slate, figures, dive) {
   const clip = player.state.clip;
   const { tracks } = clip;
   const round = (number) => Math.round(number * 100) / 100;
+  const exact = (number) => Math.round(number * 10_000) / 10_000;
   const fields = /** @type {any} */ ({
     date: clip.date, dive: clip.dive, discipline: dive?.discipline ?? byId("figure-discipline").value,
     style: clip.style, clip_s: round(tracks.at(-1).t_s - tracks[0].t_s), fps: round(clip.fps),
     smoothing_hz: BOAT.technique.number.smoothing_hz.value, note: byId("figure-note").value.trim(),
-    figures: Object.fromEntries(figures.map(({ code, value, error }) =>
-      [code, { value: round(value), error: round(error ?? 0) }])),
+    figures: Object.fromEntries(figures.map(({ code, value, error, unit }) =>
+      [codeOf(code, unit), { value: exact(value), error: exact(error ?? 0) }])),
   });
   try {
     const record = await save({ kind: KIND, record: clip.measured ?? undefined, fields, user: slate.user?.id ?? null });

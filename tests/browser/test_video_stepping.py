@@ -1,0 +1,213 @@
+"""A film stepped through frame by frame in a real browser, and the marks followed through it beside the page."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from playwright.sync_api import Browser, Page
+from support.static_files import serving_static
+
+from webapp.web.security import FILM_CSP, HEADERS
+
+TESTS = Path(__file__).parents[1]
+STATIC, CLIPS = TESTS.parent / "static", TESTS / "clips"
+KICKS: dict[str, Any] = json.loads((CLIPS / "kicks.json").read_text(encoding="utf-8"))
+TRUTH: list[dict[str, list[float]]] = KICKS["places"]
+H264 = 'video/mp4; codecs="avc1.640028"'
+
+SET_UP = """async () => {
+  const names = ["stepping", "follow", "figures", "track"];
+  const parts = await Promise.all(names.map((name) => import(`/js/video/${name}.js`)));
+  const picked = Object.assign(document.createElement("input"), { type: "file" });
+  const video = Object.assign(document.createElement("video"), { muted: true, playsInline: true, preload: "auto" });
+  const canvas = document.createElement("canvas");
+  document.documentElement.append(picked, video, canvas);
+  Object.assign(window, { video, canvas, reader: Object.assign({}, ...parts) });
+}"""
+OPEN = """() => new Promise((resolve, reject) => {
+  video.onloadeddata = () => resolve(video.videoWidth);
+  video.onerror = () => reject(new Error(video.error.message));
+  video.src = URL.createObjectURL(document.querySelector("input").files[0]);
+})"""
+READ_NUMBERS = """async ([order, fps]) => {
+  const read = [];
+  for (const index of order) {
+    await reader.seekFrame(video, index, fps);
+    const { width, data } = reader.greyOf(video, canvas);
+    const bit = (at) => (data[24 * width + 12 + 19 * at] > 128) * 2 ** at;
+    read.push([0, 1, 2, 3, 4, 5, 6, 7].reduce((sum, at) => sum + bit(at), 0));
+  }
+  return read;
+}"""
+Open = Callable[[str], Page]
+
+
+@pytest.fixture
+def film(chromium: Browser) -> Iterator[Open]:
+    """A page with the headers of the page of films, on which a clip is picked as a diver picks it."""
+    headers = {**HEADERS, "Content-Security-Policy": FILM_CSP}
+    with serving_static(STATIC, headers) as address:
+        page = chromium.new_page()
+        page.goto(f"{address}/css/base.css")
+        page.evaluate(SET_UP)
+
+        def opened(name: str) -> Page:
+            page.set_input_files("input", CLIPS / name)
+            page.evaluate(OPEN)
+            return page
+
+        yield opened
+        page.close()
+
+
+def playable(page: Page, kind: str) -> None:
+    if not page.evaluate("(kind) => video.canPlayType(kind)", kind):
+        pytest.skip(f"this browser was built without {kind}")
+
+
+@pytest.mark.parametrize(("name", "fps"), [("numbers.webm", 60), ("numbers.mp4", 30000 / 1001)])
+def test_each_frame_that_is_asked_for_is_the_one_that_is_shown(film: Open, name: str, fps: float) -> None:
+    order = [0, 1, 2, 3, 4, 5, 6, 7, 89, 88, 45, 45, 44, 17, 60, 61, 62, 0, 31, 30, 29]
+    page = film("numbers.webm")
+    if name.endswith("mp4"):
+        playable(page, H264)
+        film(name)
+    assert page.evaluate(READ_NUMBERS, [order, fps]) == order
+    assert page.evaluate("(fps) => reader.frameCount(video, fps)", fps) == 90
+
+
+@pytest.mark.parametrize(
+    ("name", "fps", "steady"),
+    [("numbers.webm", 60, True), ("numbers.mp4", 30000 / 1001, True), ("uneven.webm", 0, False)],
+)
+def test_the_rate_of_a_film_is_read_from_the_film(film: Open, name: str, fps: float, steady: bool) -> None:
+    page = film("numbers.webm")
+    if name.endswith("mp4"):
+        playable(page, H264)
+    film(name)
+    told = page.evaluate("() => reader.frameRate(video)")
+    assert told["steady"] is steady
+    assert not steady or told["fps"] == pytest.approx(fps, rel=1e-6)
+    assert page.evaluate("() => video.paused")
+
+
+def shown(steps: list[float], drop: tuple[int, ...] = ()) -> list[dict[str, float]]:
+    """What a browser says of each frame while it plays; those in `drop` it left out, but counted."""
+    times = np.cumsum([0.1, *steps])
+    return [
+        {"mediaTime": float(t), "presentedFrames": at + 1 - sum(one < at for one in drop)}
+        for at, t in enumerate(times)
+        if at not in drop
+    ]
+
+
+def whole(fps: float) -> list[float]:
+    """The steps of a film whose times are in whole milliseconds, as WebM has them."""
+    return (np.diff(np.round(1000 * np.arange(1.3 * fps) / fps)) / 1000).tolist()
+
+
+def test_frames_left_out_while_playing_do_not_change_the_rate_and_uneven_ones_are_told(film: Open) -> None:
+    page = film("numbers.webm")
+    cases = [
+        (shown([1 / 30] * 39), {"fps": 30, "steady": True}),
+        (shown([1001 / 30000] * 39, drop=(4, 5, 11, 20)), {"fps": 30000 / 1001, "steady": True}),
+        *((shown(whole(fps)), {"fps": fps, "steady": True}) for fps in (24, 30000 / 1001, 60000 / 1001, 60, 120, 240)),
+        (shown(whole(60), drop=tuple(range(1, 78, 2)[:30])), {"fps": 60, "steady": True}),  # a phone that is too slow
+        (shown([1 / 239] * 80), {"fps": 240, "steady": True}),
+        (shown([1 / 17.3] * 20), {"fps": 17.3, "steady": True}),
+        (shown([1 / 30] * 5), {"fps": None, "steady": False}),
+        ([], {"fps": None, "steady": False}),
+    ]
+    for seen, expected in cases:
+        told = page.evaluate("(seen) => reader.rateOf(seen)", seen)
+        assert told["steady"] is expected["steady"]
+        assert told["fps"] == (expected["fps"] and pytest.approx(expected["fps"], rel=1e-6))
+    assert page.evaluate("(seen) => reader.rateOf(seen).steady", shown([0.02, 0.033, 0.05] * 13)) is False
+
+
+FOLLOW = """async ({ truth, first, last, marked, stop_at }) => {
+  const told = { shares: [], asked: [] };
+  const stop = new AbortController();
+  const point = (name, index) => ({ x: truth[index][name][0], y: truth[index][name][1] });
+  const marks = Object.fromEntries(Object.keys(truth[first]).map((name) => [name, point(name, first)]));
+  const onLost = async (name, index) => { told.asked.push([name, index]); return marked ? point(name, index) : null; };
+  const onProgress = (share) => {
+    told.shares.push(share);
+    if (told.shares.length === stop_at) stop.abort(new Error("cancelled"));
+  };
+  const options = { video, canvas, fps: 30, first, last, marks, onLost, onProgress, signal: stop.signal };
+  try { told.tracks = await reader.follow(options); } catch (error) { told.error = error.message; }
+  return told;
+}"""
+
+
+def assert_ended(page: Page) -> None:
+    """The thread of the tracker ends: its end is told a moment later."""
+    for _ in range(500):
+        if not page.workers:
+            return
+        page.evaluate("() => new Promise((done) => setTimeout(done))")
+    raise AssertionError(page.workers)
+
+
+def far(tracks: list[dict[str, Any]], name: str) -> dict[int, float]:
+    """How far a point is from the truth in each frame that has it."""
+    return {
+        at: float(np.hypot(point["x"] - TRUTH[at][name][0], point["y"] - TRUTH[at][name][1]))
+        for at, point in ((track["index"], track["points"].get(name)) for track in tracks)
+        if point
+    }
+
+
+def test_the_marks_are_followed_through_a_film_by_a_worker_which_asks_where_a_point_is_lost(film: Open) -> None:
+    page, workers = film("kicks.webm"), []
+    page.on("worker", lambda worker: workers.append(worker.url))
+    hidden = KICKS["hidden"]
+    told = page.evaluate(FOLLOW, {"truth": TRUTH, "first": 20, "last": 60, "marked": False, "stop_at": 0})
+    tracks = told["tracks"]
+    assert [(track["index"], track["t_s"]) for track in tracks] == [
+        (at, pytest.approx(at / 30)) for at in range(20, 61)
+    ]
+    ((name, at),) = told["asked"]  # once, and nothing else
+    assert (name, hidden["start"] <= at < hidden["start"] + 3) == (hidden["name"], True)
+    assert sorted(far(tracks, name)) == list(range(20, at))  # nobody marked it: it stays away
+    for name in TRUTH[0]:
+        assert max(far(tracks, name).values()) < 2
+    assert told["shares"] == [pytest.approx(done / 40) for done in range(1, 41)]
+    assert [url.rsplit("/", 1)[1] for url in workers] == ["worker.js"]
+    assert_ended(page)
+
+
+def test_a_point_that_is_marked_anew_is_followed_on_and_its_frame_says_so(film: Open) -> None:
+    page, hidden = film("kicks.webm"), KICKS["hidden"]
+    told = page.evaluate(FOLLOW, {"truth": TRUTH, "first": hidden["end"] - 9, "last": 50, "marked": True, "stop_at": 0})
+    marked = [(track["index"], track["marked"]) for track in told["tracks"] if track.get("marked")]
+    assert marked == [(at, [name]) for name, at in told["asked"]]
+    assert {name for name, _ in told["asked"]} == {hidden["name"]}
+    assert sorted(far(told["tracks"], hidden["name"])) == list(range(hidden["end"] - 9, 51))
+
+
+def test_following_can_be_cancelled_and_the_worker_ends(film: Open) -> None:
+    page = film("kicks.webm")
+    told = page.evaluate(FOLLOW, {"truth": TRUTH, "first": 0, "last": 60, "marked": True, "stop_at": 3})
+    assert told["error"] == "cancelled"
+    assert len(told["shares"]) == 3
+    assert_ended(page)
+    assert page.evaluate(READ_NUMBERS, [[1], 30])  # and the film can be stepped on
+
+
+def test_a_film_is_drawn_no_wider_than_asked(film: Open) -> None:
+    page = film("kicks.webm")
+    sizes = page.evaluate("""async () => {
+      await reader.seekFrame(video, 3, 30);
+      return [undefined, 200].map((most) => {
+        const { width, height, data } = reader.greyOf(video, canvas, most);
+        return [width, height, data.length, canvas.width];
+      });
+    }""")
+    assert sizes == [[400, 480, 192000, 400], [200, 240, 48000, 200]]

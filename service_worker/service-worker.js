@@ -3,12 +3,13 @@
 // files. The worker answers only GET requests to this origin: Safari has sent empty bodies through workers that did
 // more.
 import { ACTIVATE } from "/static/js/messages.js";
-import { FILES, SHELLS } from "./list.js";
-import { keepAll, keptFirst, networkElse, sweep } from "./strategies.js";
+import { FILES, MORE, SHELLS } from "./list.js";
+import { isKept, keepAll, keepMore, keptFirst, networkElse, sweep } from "./strategies.js";
 
 const SHARE_SHELL = "/share/offline-shell";
 const OFFLINE = "/boat/offline";
 const HOME = "/boat/today";
+const MORE_FILES = Object.values(MORE).flat();
 
 self.addEventListener("install", (event) => event.waitUntil(keepAll()));
 self.addEventListener("activate", (event) => event.waitUntil(sweep()));
@@ -21,18 +22,29 @@ self.addEventListener("message", (/** @type {any} */ event) => {
 self.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   if (url.origin !== self.location.origin || event.request.method !== "GET") return;
-  const answer = event.request.mode === "navigate" ? page(event.request, url.pathname) : file(event, url.pathname);
+  const answer = event.request.mode === "navigate" ? page(event, url.pathname) : file(event, url.pathname);
   if (answer) event.respondWith(answer);
 });
 
-function page(request, path) {
+function page(event, path) {
+  const { request } = event;
   if (path === "/") return Response.redirect(HOME);
   if (SHELLS.includes(path)) return keptFirst(request, path);
+  if (path in MORE) return later(event, path);
   return networkElse(request, path.startsWith("/share/") ? SHARE_SHELL : OFFLINE);
 }
 
+// A page that is kept once it was opened: until then it comes whole from the server. The event is told at once that
+// more is to be done.
+function later(event, path) {
+  const answer = isKept(path).then((kept) =>
+    (kept ? keptFirst(event.request, path) : networkElse(event.request, OFFLINE)));
+  event.waitUntil(answer.then(() => keepMore(path)));
+  return answer;
+}
+
 function file({ request, clientId }, path) {
-  return FILES.includes(path) ? fileOf(request, path, clientId) : null;
+  return FILES.includes(path) || MORE_FILES.includes(path) ? fileOf(request, path, clientId) : null;
 }
 
 // A kept shell gets the files of its own version; a page from the server gets its files from the server.
@@ -50,5 +62,7 @@ function isShell(clientId) {
 
 async function lookUp(clientId) {
   const client = clientId ? await self.clients.get(clientId) : null;
-  return !client || SHELLS.includes(new URL(client.url).pathname);
+  if (!client) return true;
+  const path = new URL(client.url).pathname;
+  return SHELLS.includes(path) || (path in MORE && isKept(path));
 }

@@ -1,5 +1,5 @@
 // The ways to answer: keep a whole version or nothing of it, answer from it, and clear older versions.
-import { FILES, SHELLS, VERSION } from "./list.js";
+import { FILES, MORE, SHELLS, VERSION } from "./list.js";
 
 const PREFIX = "lineslate-";
 const CACHE = PREFIX + VERSION;
@@ -10,7 +10,8 @@ const TYPES = { js: "text/javascript", css: "text/css", svg: "image/svg+xml" };
 
 /** Fetch everything first, then keep it: half a version is never kept, and the older version stays in use. */
 export async function keepAll() {
-  const answers = await Promise.all([...SHELLS, ...FILES].map(fetched));
+  const opened = (await openedBefore()).flatMap((path) => [path, ...MORE[path]]);
+  const answers = await Promise.all([...SHELLS, ...FILES, ...opened].map(fetched));
   await sameVersion();
   const cache = await caches.open(CACHE);
   try {
@@ -18,6 +19,30 @@ export async function keepAll() {
   } catch (error) {
     await caches.delete(CACHE); // no space: a part of it would only take space from the dives
     throw error;
+  }
+}
+
+// The pages of `MORE` that an older version of the app has kept: the diver has opened them.
+async function openedBefore() {
+  const found = await Promise.all(Object.keys(MORE).map((path) => caches.match(path)));
+  return Object.keys(MORE).filter((_, index) => found[index]);
+}
+
+/** Whether a page of `MORE` is kept, with all its files. */
+export async function isKept(path) {
+  return Boolean(await (await caches.open(CACHE)).match(path));
+}
+
+/** Keep a page of `MORE` with its files, or nothing that counts: the page comes last, and stands for all of them. */
+export async function keepMore(path) {
+  if (await isKept(path)) return;
+  try {
+    const answers = await Promise.all([...MORE[path], path].map(fetched));
+    await sameVersion();
+    const cache = await caches.open(CACHE);
+    for (const [address, answer] of answers) await cache.put(address, answer);
+  } catch (error) {
+    console.warn(error); // the next visit tries it again
   }
 }
 

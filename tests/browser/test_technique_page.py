@@ -8,14 +8,16 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, Request, expect
 from support.boat import BoatPhone, Server
-from support.clips import CLIPS, NUMBERS, add, choose, clips, played, shown, with_core
+from support.clips import CLIPS, NUMBERS, add, choose, clips, played, shown
 
 SignedIn = Callable[..., BoatPhone]
 
 
 @pytest.fixture
 def diver(phone: BoatPhone) -> BoatPhone:
-    with_core(phone)
+    """A phone that has opened the page once with signal: from then on it is kept."""
+    phone.open("/boat/technique")
+    phone.page.wait_for_function("caches.match('/boat/technique').then(Boolean)")
     return phone
 
 
@@ -211,9 +213,11 @@ def test_two_clips_stand_side_by_side_at_the_same_moment_one_of_them_mirrored(di
 BAD: tuple[tuple[Any, str], ...] = (
     ({"name": "notes.mp4", "mimeType": "video/mp4", "buffer": b"not a video at all"}, "This file is no video."),
     ({"name": "empty.mp4", "mimeType": "video/mp4", "buffer": b""}, "This file is empty"),
-    ({"name": "cut.mp4", "mimeType": "video/mp4", "buffer": NUMBERS.read_bytes()[:900]}, "It may be damaged or cut off"),
+    ({"name": "cut.mp4", "mimeType": "video/mp4", "buffer": NUMBERS.read_bytes()[:900]},
+     "It may be damaged or cut off"),
     (CLIPS / "page_sound.mp4", "This file has sound, but no picture"),
-    (CLIPS / "page_hevc.mp4", "it is in HEVC (H.265). On an iPhone, choose Settings, Camera, Formats, \"Most Compatible\""),
+    (CLIPS / "page_hevc.mp4",
+     "it is in HEVC (H.265). On an iPhone, choose Settings, Camera, Formats, \"Most Compatible\""),
 )  # fmt: skip
 
 

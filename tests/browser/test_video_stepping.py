@@ -12,7 +12,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 from support.static_files import serving_static
 
-from webapp.web.security import FILM_CSP, HEADERS
+from webapp.web.security import CSP_WITH_CLIPS, HEADERS
 
 TESTS = Path(__file__).parents[1]
 STATIC, CLIPS = TESTS.parent / "static", TESTS / "clips"
@@ -50,7 +50,7 @@ Open = Callable[[str], Page]
 @pytest.fixture
 def film(chromium: Browser) -> Iterator[Open]:
     """A page with the headers of the page of films, on which a clip is picked as a diver picks it."""
-    headers = {**HEADERS, "Content-Security-Policy": FILM_CSP}
+    headers = {**HEADERS, "Content-Security-Policy": CSP_WITH_CLIPS}
     with serving_static(STATIC, headers) as address:
         page = chromium.new_page()
         page.goto(f"{address}/css/base.css")

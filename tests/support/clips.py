@@ -5,14 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import Page, Route, expect
+from playwright.sync_api import Page, expect
 
 from support.boat import ROOT, BoatPhone
 
 CLIPS = ROOT / "tests" / "clips"
 NUMBERS = CLIPS / "page_numbers.mp4"  # 60 frames, 30 a second, B-frames; each carries its number as eight squares
 KICK = CLIPS / "page_kick.mp4"  # a made leg, 1 kick a second, knee bend from 10 to 50 degrees, 105 frames
-STAND_INS = ROOT / "tests" / "browser" / "video_stub"
 
 # The number of the frame that is on the screen: eight squares along the upper edge, black or white, lowest bit first.
 SHOWN = """(nth) => {
@@ -27,21 +26,6 @@ SHOWN = """(nth) => {
 
 def shown(page: Page, nth: int = 0) -> int:
     return int(page.evaluate(SHOWN, nth))
-
-
-def with_core(phone: BoatPhone) -> None:
-    """Let the page find the measuring core: where a module of it is missing, one that stands in."""
-    there = {path.name for path in (ROOT / "static" / "js" / "video").glob("*.js")}
-    for stand_in in STAND_INS.glob("*.js"):
-        if stand_in.name not in there:
-            phone.context.route(f"**/static/js/video/{stand_in.name}", _answer(stand_in))
-
-
-def _answer(file: Path) -> Any:
-    def answer(route: Route) -> None:
-        route.fulfill(body=file.read_text(encoding="utf-8"), content_type="text/javascript")
-
-    return answer
 
 
 def choose(page: Page, file: Path | dict[str, Any], picker: str = "#choose-file") -> None:

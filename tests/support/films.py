@@ -1,4 +1,4 @@
-"""Makes the films of tests/clips again: `python tests/support/clips.py`; needs ffmpeg, which no test does."""
+"""Makes the films of tests/clips again: `python tests/support/films.py`; needs ffmpeg, which no test does."""
 
 from __future__ import annotations
 

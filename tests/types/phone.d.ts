@@ -90,8 +90,6 @@ interface Fields {
   boat_driver?: string;
   meeting_point?: string;
   language?: string;
-  // of a measured clip
-  figures?: { [code: string]: { value: number; error: number } };
 }
 
 /** The dive form as typed: everything is text, but for the signs. */

@@ -21,26 +21,46 @@ WORKER = ROOT / "service_worker"
 # The templates that the shells are made of: when their text changes, the version changes.
 _SHELL_SOURCES = ("templates/base.html", "templates/boat/*.html", "templates/share/shell.html")
 _SHORE_ONLY = "js/shore"  # improves forms of pages that need the server anyway
+LATER = ("technique",)  # large, and seldom opened: a first visit with a weak signal must not wait for it
+_LATE = re.compile(r'(?:import|URL)\("(\.[^"]+\.js)"')
 _IMPORTED = re.compile(r"""^(?:import|export|\}).* from "(\.[^"]+)";""", re.MULTILINE)
 _KEPT = ("css/*.css", "js/**/*.js", "icons/icon.svg")
 
 
 def shells() -> list[str]:
-    """Return the addresses of the pages that the phone keeps."""
-    return [*(f"/boat/{page}" for page in BOAT_PAGES), SHARE_SHELL]
+    """Return the addresses of the pages that the phone keeps from its first visit on."""
+    return [*(f"/boat/{page}" for page in BOAT_PAGES if page not in LATER), SHARE_SHELL]
 
 
 def files() -> list[str]:
     """Return the addresses of the files that those pages need."""
-    return [LABELS, *(f"/{path.relative_to(ROOT).as_posix()}" for path in _static_files())]
+    later = {address for addresses in more().values() for address in addresses}
+    every = [f"/{path.relative_to(ROOT).as_posix()}" for path in _static_files()]
+    return [LABELS, *(address for address in every if address not in later)]
 
 
-@lru_cache(maxsize=len(BOAT_PAGES))
-def modules(page: str) -> list[str]:
-    """Return the addresses of all modules that a page imports: a browser finds them layer by layer."""
+@lru_cache(maxsize=1)
+def more() -> dict[str, list[str]]:
+    """Return the pages that a phone keeps once they were opened, each with the files that no other page needs."""
+    others = {address for page in BOAT_PAGES if page not in LATER for address in modules(page, late=True)}
+    return {
+        f"/boat/{page}": [f"/static/css/{page}.css", *(one for one in modules(page, late=True) if one not in others)]
+        for page in LATER
+    }
+
+
+@lru_cache(maxsize=2 * len(BOAT_PAGES))
+def modules(page: str, *, late: bool = False) -> list[str]:
+    """Return the addresses of all modules that a page imports: a browser finds them layer by layer.
+
+    With those that it loads `late`, when they are needed; none for a page without a script.
+    """
     found = [ROOT / "static" / "js" / "pages" / f"{page}.js"]
+    if not found[0].is_file():
+        return []
     for path in found:  # it grows meanwhile
-        named = _IMPORTED.findall(path.read_text(encoding="utf-8"))
+        code = path.read_text(encoding="utf-8")
+        named = _IMPORTED.findall(code) + (_LATE.findall(code) if late else [])
         near = dict.fromkeys((path.parent / name).resolve() for name in named)
         found += [other for other in near if other not in found]
     return [f"/{path.relative_to(ROOT).as_posix()}" for path in found]

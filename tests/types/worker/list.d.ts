@@ -2,3 +2,4 @@
 export const VERSION: string;
 export const SHELLS: string[];
 export const FILES: string[];
+export const MORE: { [path: string]: string[] };

@@ -60,7 +60,7 @@ def script(name: str) -> Response:
 @bp.get("/service_worker/list.js")
 def worker_list() -> Response:
     """Return the version and the addresses of what the worker keeps, as the module that it imports."""
-    names = {"VERSION": assets.version(), "SHELLS": assets.shells(), "FILES": assets.files()}
+    names = {"VERSION": assets.version(), "SHELLS": assets.shells(), "FILES": assets.files(), "MORE": assets.more()}
     lines = [f"export const {name} = {json.dumps(value, indent=2)};" for name, value in names.items()]
     return _for_worker(Response("\n".join(lines) + "\n", mimetype="text/javascript"))
 

@@ -42,7 +42,7 @@ def add(phone: BoatPhone, file: Path | dict[str, Any] = NUMBERS, at: str = "/boa
 
 def played(page: Page) -> Page:
     expect(page.locator(".clip-count").first).to_contain_text("Frame 1 of")
-    page.wait_for_function("document.querySelector('.clip-stage video')?.readyState >= 2")
+    page.wait_for_function("() => document.querySelector('.clip-stage video')?.readyState >= 2")
     return page
 
 

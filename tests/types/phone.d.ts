@@ -864,25 +864,7 @@ interface Navigator {
 
 // Clips on the phone, see store/clips.js; frames count from 0, points are in pixels of the drawn frame.
 
-interface Point {
-  x: number;
-  y: number;
-}
-
 type Points = { [name: string]: Point };
-
-interface Track {
-  index: number;
-  t_s: number;
-  points: Points;
-}
-
-interface Figure {
-  code: string;
-  value: number;
-  error: number;
-  unit: string;
-}
 
 interface Clip {
   id: string;

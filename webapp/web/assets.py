@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 from pathlib import Path
 
-from webapp.web.words import emergency_texts, labels_json
+from webapp.web.words import emergency_texts, labels_json, technique_json
 
 ROOT = Path(__file__).parents[2]
 BOAT_PAGES = (
@@ -75,6 +75,7 @@ def version() -> str:
         digest.update(path.read_bytes())
     digest.update(labels_json().encode())
     digest.update(json.dumps(emergency_texts()).encode())  # part of one
+    digest.update(technique_json().encode())  # of another one
     return digest.hexdigest()[:16]
 
 

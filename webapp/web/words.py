@@ -11,7 +11,6 @@ from webapp.rulebook_file import read_rulebook
 
 BOAT = (  # tables of boat.toml and technique.toml
     "readiness", "not_ready", "check", "current", "waves", "equalisation", "recovery", "clock", "cue", "focus_rate",
-    "technique", "figure",
 )  # fmt: skip
 BOAT_NUMBERS = (  # of the book: for a dive without a ladder sheet, and what no season changes
     "clock.watch_s", "overdue.share", "overdue.least_s", "focus.there", "focus.of_last", "focus.days",
@@ -44,13 +43,20 @@ def boat_words() -> dict[str, Any]:
     book = read_rulebook()
     limits = {name: dict(zip(("min", "max"), book.limit(name), strict=True)) for name in BOAT_LIMITS}
     numbers = {name: book.value(name) for name in BOAT_NUMBERS}
-    return {**{name: book.texts[name] for name in BOAT}, "limits": limits, "numbers": numbers}
+    figures = {code: {"says": one["says"], "unit": one["unit"]} for code, one in book.texts["figure"].items()}
+    return {**{name: book.texts[name] for name in BOAT}, "figure": figures, "limits": limits, "numbers": numbers}
 
 
 def emergency_texts() -> dict[str, Any]:
     """Return what the emergency page says: each event with its steps and their source, and the words around them."""
     texts = read_rulebook().texts
     return {"events": texts["emergency"], "says": texts["emergency_words"]}
+
+
+def technique_json() -> str:
+    """Return what the page of clips says, and its figures with published values, as text: no other page needs it."""
+    texts = read_rulebook().texts
+    return json.dumps({"technique": texts["technique"], "figure": texts["figure"]}, ensure_ascii=False)
 
 
 BUDDY_PARTS = ("disciplines", "roles")  # a buddy's page says nothing of health, not even by its words
@@ -65,4 +71,5 @@ def labels_json(parts: tuple[str, ...] = ()) -> str:
 def init_app(app: Flask) -> None:
     """Give the words to the templates."""
     app.add_template_global(emergency_texts)
+    app.add_template_global(technique_json)
     app.add_template_global(lambda: labels_json(BUDDY_PARTS), "buddy_labels_json")

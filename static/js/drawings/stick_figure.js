@@ -9,13 +9,13 @@ const DIVE_LINE = ["line_top", "line_low"];
 
 /**
  * The parts of the drawing, in pixels of a frame this wide and high; `chosen` names the point that is being set.
- * @param {Points} points @param {{ width: number, height: number }} size @param {{ chosen?: string, mirrored?: boolean,
- *   angle?: { at: string, says: string } | null }} more
+ * @param {Points} points @param {{ width: number, height: number }} size
+ * @param {{ chosen?: string, mirrored?: boolean, angle?: { at: string, says: string } | null }} more
  */
 export function stickFigure(points, { width, height }, { chosen, mirrored, angle } = {}) {
   const unit = Math.max(width, height) / 100;
-  const line = (/** @type {[string, string]} */ [from, to], name) => points[from] && points[to] && svg("path", { class: name,
-    d: `M${points[from].x} ${points[from].y}L${points[to].x} ${points[to].y}` });
+  const line = (/** @type {[string, string]} */ [from, to], name) => points[from] && points[to] && svg("path",
+    { class: name, d: `M${points[from].x} ${points[from].y}L${points[to].x} ${points[to].y}` });
   return [
     line(DIVE_LINE, "stick-line"),
     LINES.map((pair) => [line(pair, "stick-edge"), line(pair, "stick")]),

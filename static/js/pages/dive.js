@@ -250,6 +250,8 @@ function drawSaved(slate, record, fields) {
     h("div", { class: "actions" },
       h("a", { class: "button button-primary", href: "/boat/today", id: "to-today" }, "Back to Today"),
       h("a", { class: "button", href: "/boat/dive" }, "Log another"),
+      fields.role === "drill" &&
+        h("a", { class: "button", href: `/boat/technique?dive=${record}` }, "Clips and figures"),
       h("a", { class: "button button-quiet", href: `/boat/dive?id=${encodeURIComponent(record)}` }, "Edit this dive")));
 }
 

@@ -189,6 +189,9 @@ function acts(row) {
     "div",
     { class: "row" },
     editor(row) && h("a", { class: "button", id: `edit-${row.record}`, href: editor(row) }, "Edit", about),
+    row.fields.role === "drill" &&
+      h("a", { class: "button", href: `/boat/technique?dive=${encodeURIComponent(row.record)}` }, "Clips and figures",
+        about.cloneNode(true)),
     row.rev > 0 &&
       h(
         "a",

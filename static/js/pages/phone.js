@@ -65,7 +65,8 @@ function keeps(slate) {
 
 function isEmpty({ rows, outbox, parked, kept, others }) {
   const hasRows = [rows, outbox, parked, others.rows, others.outbox, others.parked].some((list) => list.length > 0);
-  return !hasRows && lists + clips.count === 0 && !kept.user && !Object.keys(kept).some((name) => name.startsWith("draft:"));
+  const hasDraft = Object.keys(kept).some((name) => name.startsWith("draft:"));
+  return !hasRows && lists + clips.count === 0 && !kept.user && !hasDraft;
 }
 
 function onlyHerePart(slate, left) {

@@ -1,7 +1,7 @@
 // Technique on video: the clips of this phone by day or of one dive, and one clip or two of them to play and measure.
 import { addClip } from "../parts/clip_add.js";
 import { clipList, clipPage, storageWords } from "../parts/clip_list.js";
-import { BOAT } from "../labels.js";
+import { TECHNIQUE } from "../parts/clip_words.js";
 import { clipsHere, clipsOf, dropClip, roomLeft } from "../store/clips.js";
 import { readSlate } from "../store/slate.js";
 import { warn } from "../ui/alarm.js";
@@ -19,6 +19,7 @@ async function draw(slate) {
   if (open) return;
   try {
     const clips = await clipsOf(slate.user);
+    if (open) return; // another drawing was quicker
     const clip = clips.find(({ id }) => id === asked.get("clip"));
     if (clip) return await drawClip(slate, clips, clip);
     await drawList(slate, clips);
@@ -33,16 +34,24 @@ async function drawList(slate, clips) {
   const shown = asked.get("dive") ? clips.filter((clip) => clip.dive === asked.get("dive")) : clips;
   const [here, room] = await Promise.all([clipsHere(), roomLeft()]);
   if (dive) byId("technique-title").textContent = `Clips and figures: ${diveName(dive)}, ${shortDay(dive.date)}`;
+  drawAdd(slate, dive);
   redraw(byId("technique"),
     asked.get("clip") && h("p", { class: "news" }, "This clip is not on this phone."),
-    addClip({ user: slate.user, dive, added }),
     h("h2", null, dive ? "Clips of this dive" : "Clips by day"),
     shown.length === 0 && h("p", { id: "no-clips" }, "None on this phone yet."),
     clipList(shown, slate, drop),
     h("p", { class: "soft", id: "clip-storage" }, storageWords(here, room)),
     asked.has("dive") && h("p", null, h("a", { class: "button button-quiet", href: "/boat/technique" }, "All clips")),
     h("section", { class: "caution", "aria-label": "Before you film" },
-      [BOAT.technique.whose, ...BOAT.technique.film].map((words) => h("p", null, words))));
+      [TECHNIQUE.whose, ...TECHNIQUE.film].map((words) => h("p", null, words))));
+}
+
+// Drawn once: what it says of a file must not go when an answer of the server draws the list anew.
+function drawAdd({ user }, dive) {
+  const place = byId("technique-add");
+  const key = `${user?.id ?? ""} ${dive?.id ?? ""}`;
+  if (place.dataset.key !== key) put(place, addClip({ user, dive, added }));
+  place.dataset.key = key;
 }
 
 // In the same page: a file that found no room is held by it, and by nothing else.
@@ -68,6 +77,7 @@ async function drop(clip) {
 
 async function drawClip(slate, clips, clip) {
   open = true;
+  byId("technique-add").remove();
   const { openClip } = await import("../parts/clip_open.js");
   const other = clips.find(({ id }) => id === asked.get("with")) ?? null;
   await openClip({ slate, clips, clip, other });

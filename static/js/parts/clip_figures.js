@@ -1,12 +1,13 @@
 // The figures of one clip: whole degrees with their ±, beside the diver's own earlier ones and published values.
 import { kickAngle } from "../drawings/kick_angle.js";
 import { figureTrend } from "../drawings/figure_trend.js";
-import { BOAT } from "../labels.js";
+import { FIGURES, TECHNIQUE } from "./clip_words.js";
 import { h } from "../ui/dom.js";
-import { dayMonth, show } from "../ui/words.js";
+import { dayMonth } from "../ui/words.js";
 
 const DEGREES = ["deg", "degrees", "°"];
 const UNITS = { hz: "Hz", Hz: "Hz", m: "m", "m/s": "m/s" };
+const LEAST = 0.01; // nothing is known more exactly than it is written
 const BINS = 20; // of one kick
 
 /**
@@ -15,15 +16,15 @@ const BINS = 20; // of one kick
  */
 export function figureWords({ value, error, unit }) {
   const isAngle = DEGREES.includes(unit);
-  const write = (number) => (isAngle ? `${Math.round(number)}°` : show(number));
-  const spread = Number.isFinite(error) ? ` ± ${write(isAngle ? Math.max(1, error) : error)}` : "";
+  const write = (number) => (isAngle ? `${Math.round(number)}°` : number.toFixed(2));
+  const spread = Number.isFinite(error) ? ` ± ${write(Math.max(isAngle ? 1 : LEAST, error))}` : "";
   return [write(value) + spread, UNITS[unit]].filter(Boolean).join(" ");
 }
 
 /** The figures that can be shown: without a steady frame rate, none that needs time. @param {Figure[]} figures */
 export function shownFigures(figures, steady) {
-  return figures.filter(({ code, value }) => BOAT.figure[code] && Number.isFinite(value)
-    && (steady || !BOAT.figure[code].timed));
+  return figures.filter(({ code, value }) => FIGURES[code] && Number.isFinite(value)
+    && (steady || !FIGURES[code].timed));
 }
 
 /** The list. @param {Figure[]} figures @param {{ date: string, earlier: any[] }} about */
@@ -32,7 +33,8 @@ export function figureList(figures, { date, earlier }) {
 }
 
 function entry(figure, date, earlier) {
-  const { says, about, published = [] } = BOAT.figure[figure.code];
+  const { says, about, published: all = [] } = FIGURES[figure.code];
+  const published = all.filter(({ unit = figure.unit }) => unit === figure.unit); // metres beside metres only
   const before = earlier.map(({ fields }) => ({ date: fields.date, ...fields.figures?.[figure.code] }))
     .filter(({ value }) => Number.isFinite(value)).map((one) => ({ ...one, unit: figure.unit, now: false }));
   return h("li", { id: `figure-${figure.code}` },
@@ -45,7 +47,7 @@ function entry(figure, date, earlier) {
       h("summary", null, before.length > 0 ? "Over the season, and published" : "Published"),
       before.length > 0 && trend([...before, { ...figure, date, now: true }], says),
       published.map((one) => h("p", { class: "small" },
-        `${figureWords({ unit: figure.unit, ...one })}: ${one.who}. ${one.source}.`))));
+        `${figureWords({ unit: figure.unit, ...one })}: ${one.who}. Source: ${one.source}.`))));
 }
 
 function trend(values, says) {
@@ -56,7 +58,7 @@ function trend(values, says) {
 
 /** The angle through one kick; null when the tracks hold no whole kick. @param {Clip} clip @param {Clip[]} before */
 export function angleDrawing(clip, before, core) {
-  const { angle, angle_says } = BOAT.technique.style[clip.style];
+  const { angle, angle_says } = TECHNIQUE.style[clip.style];
   const curve = means(clip.tracks, angle, core);
   if (curve.filter((mean) => mean !== null).length < BINS / 2) return null;
   const earlier = before.map(({ tracks }) => means(tracks, angle, core));

@@ -26,7 +26,7 @@ function entry(clip, slate, drop) {
   const about = [minutes(clip.length_s), clip.kept === "reference" ? "not kept, only named" : megabytes(clip.size),
     clip.measured && "figures saved"].filter(Boolean).join(" · ");
   const name = clipName(clip, slate);
-  return h("li", { class: "sheet clip-entry", id: `clip-${clip.id}` },
+  return h("li", { class: "clip-entry", id: `clip-${clip.id}` },
     h("p", null, h("strong", null, name), h("br"), h("span", { class: "soft number" }, about)),
     h("div", { class: "row", id: `acts-${clip.id}` },
       h("a", { class: "button", href: clipPage(clip) }, "Play and measure",

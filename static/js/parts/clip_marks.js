@@ -1,5 +1,5 @@
 // Marks on one frame: touched on the picture under a magnifying glass, moved by buttons or arrow keys, a pixel each.
-import { BOAT } from "../labels.js";
+import { TECHNIQUE } from "./clip_words.js";
 import { drawnSize } from "../plan/clip_frames.js";
 import { h, put } from "../ui/dom.js";
 import { MOST_PX } from "./clip_player.js";
@@ -32,7 +32,7 @@ export function marking(player, names, points, { changed, moved }) {
   function drawPlaces() {
     put(places, names.map((name) => h("button", { type: "button", id: `point-${name}`, class: "button-quiet",
       "aria-pressed": String(name === state.name), click: () => choose(name) },
-    `${points[name] ? "✓ " : ""}${BOAT.technique.point[name]}`)));
+    `${points[name] ? "✓ " : ""}${TECHNIQUE.point[name]}`)));
   }
 
   function choose(name) {

@@ -1,6 +1,6 @@
 // Measuring a clip: mark points on one frame, follow them, see the figures, and save the figures, never the picture.
 import { stickFigure } from "../drawings/stick_figure.js";
-import { BOAT } from "../labels.js";
+import { TECHNIQUE } from "./clip_words.js";
 import { drawnSize, partOf, secondsOf } from "../plan/clip_frames.js";
 import { h, put } from "../ui/dom.js";
 import { toggles } from "../ui/fields.js";
@@ -10,10 +10,14 @@ import { marking } from "./clip_marks.js";
 import { MOST_PX } from "./clip_player.js";
 import { earlierOf, saveForm } from "./clip_save.js";
 
+// The width of a kick in metres is a figure of its own: the log keeps no unit beside it.
+const asLogged = (figure) =>
+  (figure.code === "kick_amplitude" && figure.unit === "m" ? { ...figure, code: "kick_amplitude_m" } : figure);
+
 const RATES = ["kick_hz", "pull_hz"];
 const say = (name, filled = {}) =>
-  Object.entries(filled).reduce((text, [key, value]) => text.replace(`{${key}}`, value), BOAT.technique[name]);
-const number = (name) => BOAT.technique.number[name].value;
+  Object.entries(filled).reduce((text, [key, value]) => text.replace(`{${key}}`, value), TECHNIQUE[name]);
+const number = (name) => TECHNIQUE.number[name].value;
 
 /**
  * The part of the page that measures; `seen(index)` is told of each frame shown, `changed()` of a new start or end.
@@ -44,10 +48,10 @@ export function clipMeasure(player, { slate, clips }) {
       return put(body, h("p", { id: "too-long" }, say("too_long", { longest: number("longest_s") })));
     put(body,
       h("details", { id: "how-to-film" }, h("summary", null, "How to film"),
-        BOAT.technique.film.map((words) => h("p", { class: "small" }, words))),
+        TECHNIQUE.film.map((words) => h("p", { class: "small" }, words))),
       h("div", { change: ({ target }) => (state.style = target.value) },
         toggles("radio", "style", "What is on it?",
-          Object.entries(BOAT.technique.style).map(([code, { says: words }]) => [code, words]), state.style)),
+          Object.entries(TECHNIQUE.style).map(([code, { says: words }]) => [code, words]), state.style)),
       h("p", { class: "actions" },
         h("button", { type: "button", id: "mark", click: mark },
           clip().tracks ? "Mark and follow anew" : "Mark points on this frame")));
@@ -62,7 +66,7 @@ export function clipMeasure(player, { slate, clips }) {
     state.at = player.state.index;
     put(result);
     put(says);
-    const { points } = BOAT.technique.style[state.style];
+    const { points } = TECHNIQUE.style[state.style];
     begin(points, {}, [
       h("button", { type: "button", id: "follow", class: "button-primary", click: run }, "Follow these points"),
       quiet("unfollow", "Cancel", leave)]);
@@ -140,7 +144,7 @@ export function clipMeasure(player, { slate, clips }) {
   }
 
   function limbsOf(points) {
-    return BOAT.technique.style[state.style].limbs.filter(([from, to]) => points[from] && points[to]);
+    return TECHNIQUE.style[state.style].limbs.filter(([from, to]) => points[from] && points[to]);
   }
 
   function waiting() {
@@ -162,7 +166,7 @@ export function clipMeasure(player, { slate, clips }) {
     player.state.index = index;
     player.dress();
     put(says, h("p", { class: "flag", id: "lost" },
-      say("lost", { point: BOAT.technique.point[name].toLowerCase(), frame: index + 1 })));
+      say("lost", { point: TECHNIQUE.point[name].toLowerCase(), frame: index + 1 })));
     return new Promise((resolve) => {
       const answer = (point) => {
         state.marks?.end();
@@ -193,10 +197,11 @@ export function clipMeasure(player, { slate, clips }) {
 
   function figuresOf(tracks, length_m) {
     const about = { style: state.style, smoothing_hz: number("smoothing_hz"), mark_error_px: number("mark_error_px") };
-    return state.core.figuresOf(tracks, length_m ? { ...about, length_m } : about);
+    return state.core.figuresOf(tracks, length_m ? { ...about, length_m, length_of: "line" } : about).map(asLogged);
   }
 
-  async function showResult() {
+  async function showResult(length_m = null) {
+    const typed = /** @type {any} */ (document.getElementById("figure-note"))?.value ?? "";
     state.core ??= await measuring();
     const one = clip();
     const figures = shownFigures(one.figures ?? [], one.steady);
@@ -204,14 +209,14 @@ export function clipMeasure(player, { slate, clips }) {
     const turned = state.core.cameraWarning(one.tracks);
     const measureAgain = (length_m) => {
       player.note({ figures: figuresOf(one.tracks, length_m) });
-      return showResult();
+      return showResult(length_m);
     };
     put(result, h("h3", null, "Figures of this clip"),
-      turned && h("p", { class: "flag", id: "camera-angle" }, say("camera_angle")),
+      turned && h("p", { class: "flag", id: "camera" }, say(turned)),
       one.steady && !figures.some(({ code }) => RATES.includes(code)) && h("p", { id: "few" }, say("few")),
       angleDrawing(one, before, state.core),
       figureList(figures, { date: one.date, earlier: earlierOf(slate, one) }),
-      saveForm(player, { slate, figures, measureAgain }));
+      saveForm(player, { slate, figures, measureAgain, length_m, typed }));
     seen(player.state.index);
   }
 
@@ -229,7 +234,7 @@ export function clipMeasure(player, { slate, clips }) {
   }
 
   function angleOf(points) {
-    const { angle: [from, at, to], angle_says } = BOAT.technique.style[state.style];
+    const { angle: [from, at, to], angle_says } = TECHNIQUE.style[state.style];
     if (!state.core || !points[from] || !points[at] || !points[to]) return null;
     const value = Math.round(state.core.includedAngle(points[from], points[at], points[to]));
     return { at, value, says: `${value}°`, words: angle_says };

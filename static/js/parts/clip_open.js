@@ -1,5 +1,5 @@
 // One clip, or two side by side: loads their files, finds out the frame rate once, and draws players and measuring.
-import { BOAT } from "../labels.js";
+import { TECHNIQUE } from "./clip_words.js";
 import { changeClip, fileOf } from "../store/clips.js";
 import { warn } from "../ui/alarm.js";
 import { byId, h, put } from "../ui/dom.js";
@@ -44,7 +44,7 @@ function drawOne(of, slate, clips) {
   measure = clipMeasure(player, { slate, clips });
   const others = clips.filter(({ id }) => id !== of.clip.id);
   put(byId("technique"), player.element,
-    !of.clip.steady && h("p", { class: "flag", id: "unsteady" }, BOAT.technique.unsteady),
+    !of.clip.steady && h("p", { class: "flag", id: "unsteady" }, TECHNIQUE.unsteady),
     measure.element,
     h("details", { class: "sheet", id: "compare" }, h("summary", null, "Compare with another clip"),
       others.length === 0 && h("p", null, "There is no other clip on this phone yet."),

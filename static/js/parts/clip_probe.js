@@ -1,5 +1,5 @@
 // Looks at a chosen file before it is kept: can this browser play it, and if not, why not, and what to do.
-import { BOAT } from "../labels.js";
+import { TECHNIQUE } from "./clip_words.js";
 
 const PATIENCE_MS = 15_000; // a phone may still be converting it
 const FAR_S = 1e7; // a recording that does not know its length finds out on the way to its end
@@ -76,6 +76,6 @@ async function textOf(part) {
 }
 
 function sayBad(code, codec = "") {
-  const { bad } = BOAT.technique;
+  const { bad } = TECHNIQUE;
   return `${bad[code].replace("{codec}", codec)} ${bad.after}`;
 }

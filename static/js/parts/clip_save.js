@@ -1,5 +1,5 @@
 // Saves the figures of a clip as a record of the log; the picture and the marks stay on the phone.
-import { BOAT } from "../labels.js";
+import { TECHNIQUE } from "./clip_words.js";
 import { save } from "../store/outbox.js";
 import { STATES } from "../store/states.js";
 import { warn } from "../ui/alarm.js";
@@ -8,6 +8,7 @@ import { field, input } from "../ui/fields.js";
 import { DISCIPLINES, NOT_SAVED } from "../ui/words.js";
 
 const KIND = "measure";
+let saving = false; // wet fingers touch twice
 
 /** The diver's own earlier figures of the same kind, oldest first. @param {Slate} slate @param {Clip} clip */
 export function earlierOf(slate, clip) {
@@ -16,7 +17,7 @@ export function earlierOf(slate, clip) {
 }
 
 /** @param {import("./clip_player.js").Player} player @param {any} about */
-export function saveForm(player, { slate, figures, measureAgain }) {
+export function saveForm(player, { slate, figures, measureAgain, length_m, typed }) {
   const clip = player.state.clip;
   const dive = slate.dives.find(({ id }) => id === clip.dive);
   const again = ({ target }) => {
@@ -28,32 +29,32 @@ export function saveForm(player, { slate, figures, measureAgain }) {
     keep(player, slate, figures, dive);
   };
   return h("form", { id: "save-figures", novalidate: true, submit },
-    field("length_m", "Known length, in metres", input("length_m", "", { inputmode: "decimal", change: again }),
+    field("length_m", "Known length, in metres", input("length_m", length_m, { inputmode: "decimal", change: again }),
       "From the upper to the lower mark on the line. Speeds and the Strouhal number need it."),
-    clip.who ? h("p", { id: "of-other" }, BOAT.technique.others) : [
+    clip.who ? h("p", { id: "of-other" }, TECHNIQUE.others) : [
       !dive && field("figure-discipline", "Discipline", h("select", { id: "figure-discipline" },
         Object.entries(DISCIPLINES).map(([code, words]) => h("option", { value: code }, `${code}, ${words}`)))),
-      field("figure-note", "Note", input("figure-note", "", { maxlength: 500 })),
+      field("figure-note", "Note", input("figure-note", typed, { maxlength: 500 })),
       h("p", { class: "actions" }, h("button", { class: "button-primary", id: "save-figures-now" },
         clip.measured ? "Save the figures again" : "Save the figures")),
     ],
     h("div", { id: "figures-saved", role: "status" }));
 }
 
-// The width of a kick is a figure of its own in metres: the log keeps no unit beside it.
-const codeOf = (code, unit) => (code === "kick_amplitude" && unit === "m" ? "kick_amplitude_m" : code);
-
 async function keep(player, slate, figures, dive) {
   const clip = player.state.clip;
+  if (clip.who) return put(byId("figures-saved"), h("p", null, TECHNIQUE.others));
+  if (saving) return;
+  saving = true;
   const { tracks } = clip;
   const round = (number) => Math.round(number * 100) / 100;
   const exact = (number) => Math.round(number * 10_000) / 10_000;
   const fields = /** @type {any} */ ({
     date: clip.date, dive: clip.dive, discipline: dive?.discipline ?? byId("figure-discipline").value,
     style: clip.style, clip_s: round(tracks.at(-1).t_s - tracks[0].t_s), fps: round(clip.fps),
-    smoothing_hz: BOAT.technique.number.smoothing_hz.value, note: byId("figure-note").value.trim(),
-    figures: Object.fromEntries(figures.map(({ code, value, error, unit }) =>
-      [codeOf(code, unit), { value: exact(value), error: exact(error ?? 0) }])),
+    smoothing_hz: TECHNIQUE.number.smoothing_hz.value, note: byId("figure-note").value.trim(),
+    figures: Object.fromEntries(figures.map(({ code, value, error }) =>
+      [code, { value: exact(value), error: exact(error ?? 0) }])),
   });
   try {
     const record = await save({ kind: KIND, record: clip.measured ?? undefined, fields, user: slate.user?.id ?? null });
@@ -63,5 +64,7 @@ async function keep(player, slate, figures, dive) {
   } catch (error) {
     console.error(error);
     warn(NOT_SAVED);
+  } finally {
+    saving = false;
   }
 }

@@ -16,10 +16,9 @@ export function onlyHere({ outbox, parked, others }) {
 }
 
 /**
- * Remove every diver's log, plan and unfinished form, clips, and the lists of buddies. `agreed` names the unsent changes that
- * may be
- * removed. Resolves to false, with nothing removed, when another change waits by now: another tab may have saved a
- * dive.
+ * Remove every diver's log, plan and unfinished form, clips, and the lists of buddies. `agreed` names the unsent
+ * changes that may be removed. Resolves to false, with nothing removed, when another change waits by now: another tab
+ * may have saved a dive.
  */
 export async function takeOff(agreed) {
   const done = await write(STORES, (stores) => {

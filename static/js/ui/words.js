@@ -73,9 +73,10 @@ export function whenMoment(ms) {
   return day === localDay() ? localTime(ms) : `${dayMonth(day)} ${localTime(ms)}`;
 }
 
-/** Bytes as people read them: 12 MB, 0.3 MB. */
+/** Bytes as people read them: 12 MB, 0.3 MB, 2 GB. */
 export function megabytes(bytes) {
   const whole = bytes / 1_000_000;
+  if (whole >= 1000) return `${Math.round(whole / 1000)} GB`;
   return `${whole < 10 ? Math.ceil(whole * 10) / 10 : Math.round(whole)} MB`;
 }
 

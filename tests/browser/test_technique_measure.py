@@ -1,0 +1,183 @@
+"""Measuring a clip: marks by touch and by keyboard, followed to figures that are saved in the log without a picture."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from playwright.sync_api import Page, expect
+from support.axe import violations
+from support.boat import BoatPhone
+from support.clips import KICK, add, clips
+
+# Where the made leg has its marks on its first frame, of 360 x 480 pixels.
+MARKS = {
+    "shoulder": (200, 60), "hip": (200, 170), "knee": (200, 250), "ankle": (141.7, 304.7), "fin": (65.1, 352),
+    "line_top": (318, 60), "line_low": (318, 420),
+}  # fmt: skip
+
+
+@pytest.fixture
+def phone(phone: BoatPhone) -> BoatPhone:
+    """A phone that has opened the page once with signal: from then on it is kept."""
+    phone.open("/boat/technique")
+    phone.page.wait_for_function("async () => Boolean(await caches.match('/boat/technique'))")
+    return phone
+
+
+def touch(page: Page, x: float, y: float) -> None:
+    """Press on the picture where a pixel of the clip is shown, and lift."""
+    box = page.locator("#marks-on").bounding_box()
+    assert box
+    page.mouse.move(box["x"] + x / 360 * box["width"], box["y"] + y / 480 * box["height"])
+    page.mouse.down()
+    page.mouse.up()
+
+
+def mark_all(page: Page, names: tuple[str, ...] = tuple(MARKS)) -> None:
+    page.locator("#mark").click()
+    expect(page.locator("#marks-on")).to_be_focused()
+    for name in names:
+        page.locator(f"#point-{name}").click()
+        touch(page, *MARKS[name])
+
+
+def follow(page: Page) -> None:
+    page.locator("#follow").click()
+    expect(page.locator("#figures")).to_be_visible(timeout=120_000)
+
+
+# Buttons that a wet finger would miss, and how far the page goes sideways.
+SMALL = """() => [...document.querySelectorAll("main button, main summary, main input, main select, main a.button")]
+  .filter((one) => one.checkVisibility() && !one.closest(".toggle"))
+  .map((one) => [one.id || one.outerHTML.slice(0, 60), one.getBoundingClientRect()])
+  .filter(([, box]) => box.width > 0 && (box.height < 47.5 || box.width < 47.5)).map(([what]) => what)"""
+SIDEWAYS = "() => document.documentElement.scrollWidth - document.documentElement.clientWidth"
+
+
+def looks_right(page: Page) -> None:
+    """Large enough and within a small phone, and readable in each look."""
+    page.set_viewport_size({"width": 320, "height": 640})
+    assert page.evaluate(SMALL) == []
+    assert page.evaluate(SIDEWAYS) <= 0
+    assert violations(page) == []
+    page.set_viewport_size({"width": 390, "height": 844})
+
+
+def degrees(page: Page, code: str) -> tuple[int, int]:
+    value, error = page.locator(f"#figure-{code} .figure-value").inner_text().replace("°", "").split(" ± ")
+    return int(value), int(error)
+
+
+def test_marks_are_followed_to_figures_that_are_saved_in_the_log_and_no_picture_with_them(phone: BoatPhone) -> None:
+    """The made leg kicks once a second, and its knee bends from 10 to 50 degrees: both by its own formula."""
+    dive = next(row for row in phone.kept("records") if row["kind"] == "dive" and row["fields"]["role"] == "drill")
+    page = add(phone, KICK, f"/boat/technique?dive={dive['record']}")
+    mark_all(page)
+    follow(page)
+    most, error = degrees(page, "knee_flexion_most")
+    assert abs(most - 50) <= 3
+    assert 1 <= error <= 8
+    mean, _ = degrees(page, "knee_flexion_mean")
+    assert abs(mean - 30) <= 3
+    hz = float(page.locator("#figure-kick_hz .figure-value").inner_text().split()[0])
+    assert hz == pytest.approx(1, abs=0.03)
+    expect(page.locator("#figure-kick_hz .figure-value")).to_contain_text(re.compile(r"^\d\.\d\d ± \d\.\d\d Hz$"))
+    expect(page.locator("#kick-angle")).to_be_visible()
+    page.locator("#more-knee_flexion_most summary").click()
+    published = page.locator("#more-knee_flexion_most")
+    expect(published).to_contain_text("55° ± 5°: elite finswimmers, sprint at the surface, not freedivers")
+    assert page.locator("#figure-speed_m_s").count() == 0  # no length is known yet
+    page.get_by_label("Known length").fill("2")
+    page.get_by_label("Known length").press("Tab")
+    expect(page.get_by_label("Known length")).to_have_value("2")
+    expect(page.locator("#figure-kick_amplitude .figure-value")).to_contain_text(" m")  # no more a share of the leg
+    expect(page.locator("#figure-kick_amplitude")).to_contain_text("0.46 ± 0.08 m: young swimmers")
+
+    looks_right(page)
+
+    phone.context.set_offline(True)
+    page.get_by_label("Note").fill("bent less than last week")
+    page.get_by_role("button", name="Save the figures").click()
+    expect(page.locator("#figures-saved")).to_contain_text("The figures are saved here.")
+    (operation,) = phone.kept("outbox")
+    fields = operation["fields"]
+    assert (operation["kind"], fields["dive"], fields["date"], fields["discipline"], fields["style"]) == (
+        "measure", dive["record"], dive["fields"]["date"], dive["fields"]["discipline"], "kick")  # fmt: skip
+    assert fields["figures"]["knee_flexion_most"]["value"] == pytest.approx(most, abs=0.5)
+    assert set(fields) == {
+        "date", "dive", "discipline", "style", "clip_s", "fps", "smoothing_hz", "figures", "note",
+    }  # fmt: skip
+    assert (fields["fps"], fields["clip_s"]) == (30, pytest.approx(104 / 30, abs=0.01))
+    page.reload()
+    expect(page.locator("#figures")).to_be_visible()
+    expect(page.get_by_role("button", name="Save the figures again")).to_be_visible()
+    assert clips(page)[0]["measured"] == operation["record"]
+
+    page.get_by_text("About this clip").click()
+    page.get_by_label("Diver, if it is not you").fill("Odd")
+    page.get_by_label("Diver, if it is not you").press("Tab")
+    page.get_by_role("button", name="Save the figures again").click()
+    expect(page.locator("#figures-saved")).to_contain_text("another diver's figures: they are not saved into your log")
+    assert len(phone.kept("outbox")) == 1
+
+
+def test_a_mark_is_set_and_moved_by_touch_button_and_key_and_a_smooth_place_is_told(phone: BoatPhone) -> None:
+    page = add(phone, KICK)
+    page.locator("#mark").click()
+    touch(page, *MARKS["shoulder"])
+    expect(page.get_by_text("There is no edge to follow at this place.")).to_have_count(0)
+    place = page.locator(".stick-chosen-at")
+
+    def at() -> tuple[float, float]:
+        return float(place.get_attribute("cx") or 0), float(place.get_attribute("cy") or 0)
+
+    assert at() == pytest.approx(MARKS["shoulder"], abs=1.5)
+    x, y = at()
+    page.get_by_role("button", name="One pixel right").click()
+    page.get_by_role("button", name="One pixel up").click()
+    assert at() == (x + 1, y - 1)
+    page.locator("#marks-on").focus()
+    page.keyboard.press("ArrowLeft")
+    page.keyboard.press("Shift+ArrowDown")
+    assert at() == (x, y + 9)
+    page.keyboard.press("Enter")
+    expect(page.locator("#point-hip")).to_have_attribute("aria-pressed", "true")
+    touch(page, 80, 120)  # nothing but water
+    expect(page.get_by_text("There is no edge to follow at this place.")).to_be_visible()
+    box = page.locator("#marks-on").bounding_box()
+    assert box
+    page.mouse.move(box["x"] + 20, box["y"] + 20)
+    page.mouse.down()
+    expect(page.locator(".clip-glass")).to_be_visible()  # on the side where no finger is
+    assert page.locator(".clip-glass").evaluate("(one) => one.classList.contains('at-right')")
+    page.mouse.up()
+    expect(page.locator(".clip-glass")).to_be_hidden()
+    looks_right(page)
+    page.get_by_role("button", name="Remove").click()
+    expect(page.locator("#point-hip")).to_have_text("Hip")
+    page.get_by_role("button", name="Follow these points").click()
+    expect(page.get_by_text("Mark at least three points first.")).to_be_visible()
+    page.get_by_role("button", name="Cancel").click()
+    expect(page.locator("#mark")).to_be_focused()
+    expect(page.get_by_role("button", name="Frame on")).to_be_visible()
+
+
+def test_following_can_be_cancelled_and_a_lost_point_is_asked_for_never_guessed(phone: BoatPhone) -> None:
+    page = add(phone, KICK)
+    mark_all(page, ("shoulder", "hip", "knee", "ankle"))
+    page.locator("#follow").click()
+    page.get_by_role("button", name="Cancel").click()
+    expect(page.get_by_text("Stopped. Nothing was changed.")).to_be_visible()
+    assert clips(page)[0]["tracks"] is None
+
+    page.locator("#mark").click()
+    for name in ("shoulder", "hip", "knee"):
+        page.locator(f"#point-{name}").click()
+        touch(page, *MARKS[name])
+    page.locator("#point-ankle").click()
+    touch(page, 130, 250)  # water: the lower leg would change its length
+    page.locator("#follow").click()
+    expect(page.locator("#lost")).to_contain_text("The ankle was lost at frame", timeout=60_000)
+    page.get_by_role("button", name="Cancel").click()
+    expect(page.get_by_text("Stopped. Nothing was changed.")).to_be_visible()

@@ -42,13 +42,14 @@ FOLLOW = """async ({ address, width, height, truth, again, options }) => {
   }
   return JSON.stringify(told);
 }"""
+FIGURES = "(tracks) => reader.figuresOf(tracks, { style: 'kick' })"
 Told = list[dict[str, Any]]
 Run = Callable[..., Told]
 
 
 @pytest.fixture(scope="module")
 def tracker(chromium: Browser) -> Iterator[Page]:
-    modules = ("video/track.js", "video/limbs.js", "video/flow.js")
+    modules = ("video/track.js", "video/limbs.js", "video/figures.js")
     with phone_modules(chromium, STATIC, *modules) as page:
         yield page
 
@@ -107,16 +108,29 @@ def knee(spots: dict[str, Any]) -> float:
     return float(180 - np.degrees(np.arccos(u @ v / np.linalg.norm(u) / np.linalg.norm(v))))
 
 
+def told_tracks(told: Told, film: Film) -> list[dict[str, Any]]:
+    return [
+        {"index": at, "t_s": t, "points": said["points"]}
+        for at, (t, said) in enumerate(zip(film.times.tolist(), told, strict=True))
+    ]
+
+
 def xy(spot: Any) -> Spot:
     return (spot["x"], spot["y"]) if isinstance(spot, dict) else spot
 
 
 @pytest.mark.parametrize("film", [CLEAN, HARD, FAST], ids=["clean", "hard", "60 frames a second"])
-def test_the_knee_is_within_2_degrees_in_each_frame_and_no_point_drifts(run: Run, film: Film) -> None:
+def test_the_knee_is_within_2_degrees_in_each_frame_the_rate_within_2_percent_and_no_point_drifts(
+    run: Run, tracker: Page, film: Film
+) -> None:
     told = run(film)
     assert [said["lost"] for said in told if said["lost"]] == []
     bent = [abs(knee(said["points"]) - knee(spots)) for said, spots in zip(told, truth(film), strict=True)]
     assert max(bent) < 2
+    figures = {one["code"]: one["value"] for one in tracker.evaluate(FIGURES, told_tracks(told, film))}
+    assert figures["kick_hz"] == pytest.approx(film.hz, rel=0.02)
+    assert figures["knee_flexion_most"] == pytest.approx(24 + 19, abs=2)  # the mean and the half swing of the knee
+    assert figures["trunk_sway"] == pytest.approx(6, abs=1)
     for name, far in off(told, film).items():
         assert len(far) == len(film.times)
         assert np.mean(far[-15:]) < 1, name  # at the end as at the start

@@ -21,7 +21,7 @@ FAST = Film(seed=4, fps=60, hz=1.3, noise=5, blur=1, bubbles=20, shake=4, roll=4
 
 # What a page does: it hands over frame by frame, and where a point was lost the diver marks it anew, as soon as it is
 # to be seen. `seen` says from which frame on that is.
-FOLLOW = """async ({ address, width, height, truth, again, options }) => {
+FOLLOW = """async ({ address, width, height, truth, again, options, beside }) => {
   const bytes = new Uint8Array(await (await fetch(address)).arrayBuffer());
   const size = width * height;
   const frame = (i) => ({ width, height, data: Float32Array.from(bytes.subarray(i * size, (i + 1) * size)) });
@@ -37,7 +37,8 @@ FOLLOW = """async ({ address, width, height, truth, again, options }) => {
     for (const [name, from] of waiting) {
       if (from > i) continue;
       waiting.delete(name);
-      tracker.remark(now, name, truth[i][name]);
+      const { x, y } = truth[i][name];
+      tracker.remark(now, name, { x: x + beside.x, y: y + beside.y });
     }
   }
   return JSON.stringify(told);
@@ -58,11 +59,11 @@ def tracker(chromium: Browser) -> Iterator[Page]:
 def run(tracker: Page, tmp_path: Path) -> Run:
     """Draw a film, follow its marks in the page; return what was said of each frame."""
 
-    def follow(film: Film, **options: float) -> Told:
+    def follow(film: Film, beside: Spot = (0, 0), **options: float) -> Told:
         (tmp_path / "film.bin").write_bytes(Drawing(film).frames().tobytes())
         with serving_static(tmp_path, {"Access-Control-Allow-Origin": "*"}) as address:
             asked = {"address": f"{address}/film.bin", "width": WIDTH, "height": HEIGHT, "truth": marks(film),
-                     "again": again(film), "options": options}  # fmt: skip
+                     "again": again(film), "options": options, "beside": {"x": beside[0], "y": beside[1]}}  # fmt: skip
             told: Told = json.loads(tracker.evaluate(FOLLOW, asked))
         return told
 
@@ -205,6 +206,15 @@ def test_a_lost_point_is_missing_until_it_is_marked_anew(run: Run) -> None:
         assert [loss.name in said["points"] for said in told[start : loss.end + 3]] == [
             at > loss.end for at in range(start, loss.end + 3)
         ]
+
+
+def test_a_point_that_is_marked_anew_further_along_the_limb_is_followed_there(run: Run) -> None:
+    """The strap sits 9 pixels nearer to the hip than the joint: from then on that is the length of the thigh."""
+    film = Film(seed=11, seconds=1.5, noise=3, losses=(Loss("knee", 8, 16),))
+    told, spots = run(film, beside=(0, 9)), truth(film)
+    assert sum(len(said["lost"]) for said in told) == 1
+    last = told[-1]["points"]["knee"]
+    assert 5 < np.hypot(last["x"] - spots[-1]["knee"][0], last["y"] - spots[-1]["knee"][1]) < 13
 
 
 def test_a_point_that_leaves_the_frame_is_lost_once_and_never_guessed(run: Run) -> None:

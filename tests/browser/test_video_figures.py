@@ -173,6 +173,24 @@ def test_front_and_back_of_a_kick_are_told_apart_in_time_and_way(measuring: Page
             assert abs(found[code]["value"] - share) < 3 * found[code]["error"] + 0.005, code
 
 
+def test_front_and_back_are_seen_from_the_trunk_of_a_diver_who_leans_against_the_line(measuring: Page) -> None:
+    def leaning(t: float) -> dict[str, Spot]:
+        spots = paced(0.8, 0.5, 0.0, front=0.4)(t)
+        x, y = spots["hip"]
+        turn = np.exp(1j * np.radians(12))
+        body = {name: complex(a - x, b - y) * turn for name, (a, b) in spots.items() if "line" not in name}
+        return {**spots, **{name: (float(x + way.real), float(y + way.imag)) for name, way in body.items()}}
+
+    found = figures(measuring, filmed(leaning, Film(seed=8, seconds=8)))
+    assert found["kick_symmetry_amplitude"]["value"] == pytest.approx(0.4, abs=0.02)
+
+
+@pytest.mark.parametrize("cycles", [3.3, 3.5, 3.8, 4.2])
+def test_a_mean_is_that_of_whole_kicks_wherever_the_clip_was_cut(measuring: Page, cycles: float) -> None:
+    found = figures(measuring, swimmer(Film(seed=5, seconds=cycles / 0.9)))
+    assert found["knee_flexion_mean"]["value"] == pytest.approx(24, abs=0.4)
+
+
 @pytest.mark.parametrize("length_of", ["line", "leg", "body"])
 def test_any_known_length_gives_the_same_metres(measuring: Page, length_of: str) -> None:
     film = Film(seed=5, seconds=6)

@@ -138,13 +138,13 @@ def test_the_knee_is_within_2_degrees_in_each_frame_the_rate_within_2_percent_an
 
 
 def planted(seed: int, how: str, **more: Any) -> Film:
-    """A film in which each mark is hidden once, for 8 frames, one after the other.
+    """A film in which each mark is hidden once, for 6 frames, one after the other.
 
     Straps that slip are seen by the length of their limbs only: the fin's blade and the line have none.
     """
     names = NAMES[:4] if how == "slips" else NAMES
-    losses = tuple(Loss(name, 8 + 14 * at, 16 + 14 * at, how) for at, name in enumerate(names))
-    return Film(seed=seed, seconds=(losses[-1].end + 6) / 30, losses=losses, **more)
+    losses = tuple(Loss(name, 6 + 11 * at, 12 + 11 * at, how) for at, name in enumerate(names))
+    return Film(seed=seed, seconds=(losses[-1].end + 4) / 30, losses=losses, **more)
 
 
 BAD: dict[str, Any] = {"noise": 5, "blur": 1, "bubbles": 25, "shake": 5, "roll": 4}

@@ -3,7 +3,7 @@ import { FILES, MORE, SHELLS, VERSION } from "./list.js";
 
 const PREFIX = "lineslate-";
 const CACHE = PREFIX + VERSION;
-const LIST = "/service_worker/list.js";
+const SERVERS_VERSION = "/service_worker/version";
 // with a weak signal the answer may never come: then the kept page is better than an empty one
 const PATIENCE_MS = 8_000;
 const TYPES = { js: "text/javascript", css: "text/css", svg: "image/svg+xml" };
@@ -62,8 +62,8 @@ function worthKeeping(path, answer) {
 
 // The server may be updated while the files arrive: then nothing is kept, and the next visit tries again.
 async function sameVersion() {
-  const list = await fetch(LIST, { cache: "no-store" });
-  if (!(await list.text()).includes(VERSION)) throw new Error("the server changed its version meanwhile");
+  const answer = await fetch(SERVERS_VERSION, { cache: "no-store" });
+  if ((await answer.text()) !== VERSION) throw new Error("the server changed its version meanwhile");
 }
 
 /** Clear older versions: only caches of this app, and never anything but caches. */

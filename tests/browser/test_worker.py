@@ -125,7 +125,7 @@ def test_a_shell_that_answers_with_a_redirect_is_never_kept(phone: BoatPhone) ->
 def test_a_server_that_changes_its_version_meanwhile_leaves_the_older_one_whole(phone: BoatPhone) -> None:
     before = phone.page.evaluate(CACHED)
     release(phone.server)
-    phone.context.route("**/service_worker/list.js", lambda route: route.fulfill(body="export const VERSION = '';"))
+    phone.context.route("**/service_worker/version", lambda route: route.fulfill(body="a newer one"))
     assert update(phone) == "redundant"
     assert sorted(before) == sorted(phone.page.evaluate(CACHED))
 

@@ -65,6 +65,12 @@ def worker_list() -> Response:
     return _for_worker(Response("\n".join(lines) + "\n", mimetype="text/javascript"))
 
 
+@bp.get("/service_worker/version")
+def worker_version() -> Response:
+    """Return the name of this version alone: the worker asks whether it is still the same once it has everything."""
+    return _for_worker(Response(assets.version(), mimetype="text/plain"))
+
+
 @bp.get("/service_worker/<path:name>")
 def worker_file(name: str) -> Response:
     """Return a file of the worker; it may control every page, not only those below its own folder."""

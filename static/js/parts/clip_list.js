@@ -3,6 +3,8 @@ import { grouped } from "../store/groups.js";
 import { byId, h } from "../ui/dom.js";
 import { count, diveName, longDay, megabytes, minutes } from "../ui/words.js";
 
+let asking = null; // the clip whose deletion waits for its second touch: the list may be drawn anew meanwhile
+
 /** Where a clip is played. */
 export function clipPage({ id }, other = null) {
   return `/boat/technique?clip=${encodeURIComponent(id)}${other ? `&with=${encodeURIComponent(other.id)}` : ""}`;
@@ -28,26 +30,27 @@ function entry(clip, slate, drop) {
   const name = clipName(clip, slate);
   return h("li", { class: "clip-entry", id: `clip-${clip.id}` },
     h("p", null, h("strong", null, name), h("br"), h("span", { class: "soft number" }, about)),
-    h("div", { class: "row", id: `acts-${clip.id}` },
-      h("a", { class: "button", href: clipPage(clip) }, "Play and measure",
-        h("span", { class: "visually-hidden" }, ` ${name}`)),
-      h("button", { type: "button", class: "button-quiet", id: `drop-${clip.id}`, click: () => ask(clip, name, drop) },
-        "Delete", h("span", { class: "visually-hidden" }, ` ${name}`))));
+    h("div", { class: "row", id: `acts-${clip.id}` }, acts(clip, name, drop)));
 }
 
-// A clip is nowhere else: the second touch says so, and lies where the first one was not.
-function ask(clip, name, drop) {
-  const acts = byId(`acts-${clip.id}`);
-  const before = [...acts.childNodes];
-  const keep = () => {
-    acts.replaceChildren(...before);
-    byId(`drop-${clip.id}`).focus();
+function acts(clip, name, drop) {
+  const of = () => h("span", { class: "visually-hidden" }, ` ${name}`);
+  const say = (id, focus) => () => {
+    asking = id;
+    byId(`acts-${clip.id}`).replaceChildren(...acts(clip, name, drop));
+    byId(`${focus}-${clip.id}`).focus();
   };
-  acts.replaceChildren(
-    h("button", { type: "button", id: `keep-${clip.id}`, click: keep }, "Keep it"),
-    h("button", { type: "button", id: `drop-now-${clip.id}`, click: () => drop(clip) }, "Delete it from this phone",
-      h("span", { class: "visually-hidden" }, ` ${name}`)));
-  byId(`keep-${clip.id}`).focus();
+  // a clip is nowhere else: the second touch says so, and lies where the first one was not
+  if (asking === clip.id) return [
+    h("button", { type: "button", id: `keep-${clip.id}`, click: say(null, "drop") }, "Keep it"),
+    h("button", { type: "button", id: `drop-now-${clip.id}`, click: () => drop(clip) },
+      "Delete it from this phone", of()),
+  ];
+  return [
+    h("a", { class: "button", href: clipPage(clip) }, "Play and measure", of()),
+    h("button", { type: "button", class: "button-quiet", id: `drop-${clip.id}`, click: say(clip.id, "keep") },
+      "Delete", of()),
+  ];
 }
 
 /** How much room the clips take. @param {{ count: number, bytes: number }} here @param {number | null} room */

@@ -55,7 +55,7 @@ def _figures(raw: object, book: Rulebook, faults: Faults) -> dict[str, dict[str,
 def _figure(raw: object, field: str, book: Rulebook, faults: Faults) -> dict[str, float | None]:
     plain: Mapping[str, Any] = faults.group(raw, field, ("value", "error"))
     low, high = book.limit("figure")
-    found = {}
+    found: dict[str, float | None] = {}
     for name, least in (("value", low), ("error", 0.0)):
         given = plain.get(name)
         if given is None and name == "error":

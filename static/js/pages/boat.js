@@ -34,7 +34,7 @@ export async function startBoat(draw) {
     try {
       slate = await readSlate();
       await touch; // a button that is drawn anew under the finger would never hear the touch
-      draw(slate);
+      await draw(slate); // what comes below it must not move when the page is drawn later
       drawFoot?.(slate);
     } catch (error) {
       console.error(error);

@@ -7,7 +7,10 @@ import { warn } from "../ui/alarm.js";
 import { byId, h } from "../ui/dom.js";
 import { field, input } from "../ui/fields.js";
 import { NOT_SAVED, show } from "../ui/words.js";
+import { readSlate } from "../store/slate.js";
 import { sayOfDay } from "./day_says.js";
+
+let formInUse = null; // redrawing the page must lose neither what is typed nor what is said of it
 
 /**
  * The proposal as an element; null when none is due. `then` is called when it was decided.
@@ -16,9 +19,15 @@ import { sayOfDay } from "./day_says.js";
 export function easyDay(slate, then) {
   const found = worseToday(slate);
   if (found === null) return null;
+  const words = `Worse than your usual: ${found.map(said).join(", ")}.`;
+  if (formInUse?.words !== words) formInUse = { words, element: proposal(words, slate.today, then) };
+  return formInUse.element;
+}
+
+function proposal(words, today, then) {
   const decide = async (fields) => {
     try {
-      await sayOfDay(slate, slate.today, fields);
+      await sayOfDay(await readSlate(), today, fields);
       await then();
     } catch (error) {
       console.error(error);
@@ -27,7 +36,7 @@ export function easyDay(slate, then) {
   };
   return h("section", { class: "news", id: "easy-day", "aria-labelledby": "easy-day-head" },
     h("h2", { id: "easy-day-head" }, "An easy day is proposed"),
-    h("p", null, "Worse than your usual: ", found.map(said).join(", "), "."),
+    h("p", null, words),
     h("button", { type: "button", class: "button-primary", id: "take-easy", click: () => decide({ easy: true }) },
       "Make it an easy day"),
     h("form", { id: "not-easy", novalidate: true, submit: (event) => decline(event, decide) },

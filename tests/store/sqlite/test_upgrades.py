@@ -219,7 +219,7 @@ def test_an_edit_of_a_migrated_site_is_stored_like_any_other(old: Path) -> None:
     (result,) = ask(operations=[asked])["results"]
     store.close()
 
-    assert (result["status"], result["rev"], result["conflict"]) == ("stored", 2, [])
+    assert (result["status"], result["rev"], result["conflict"]) == ("stored", 2, []), result
     assert sites_of(old)[0][2] == {"name": "Invented Bay", "bottom_m": 60, "emergency_phone": "112"}
 
 

@@ -15,6 +15,7 @@ PAGES = (
     "today", "ready", "check", "conditions", "care", "dive", "card", "log", "season", "clock", "focus", "site",
     "emergency", "technique", "phone", "offline",
 )  # fmt: skip
+HALVES = (PAGES[::2], PAGES[1::2])
 
 # what moved, of all that the browser has seen since the page began, but for what a touch asked for
 MOVED = """() => new Promise((resolve) => {
@@ -51,18 +52,22 @@ def slowed(phone: BoatPhone) -> BoatPhone:
     return phone
 
 
-@pytest.mark.parametrize("page", PAGES)
-def test_nothing_moves_on_a_phone_that_is_not_signed_in(new_phone: Callable[..., BoatPhone], page: str) -> None:
-    """On the very first visit, when the worker comes too, and on the next one."""
-    phone = slowed(new_phone(**PHONE))
-    for visit in ("first", "next"):
-        phone.open(f"/boat/{page}")
-        if page != "offline":
-            phone.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-        assert_still(phone.page, f"{page}, {visit} visit")
+@pytest.mark.parametrize("pages", HALVES, ids=["one half", "the other"])
+@pytest.mark.parametrize("workers", ["block", "allow"])
+def test_nothing_moves_on_a_phone_that_is_not_signed_in(
+    new_phone: Callable[..., BoatPhone], pages: tuple[str, ...], workers: str
+) -> None:
+    """As on the very first visit, when everything comes from the server, and from what the worker keeps."""
+    phone = new_phone(**PHONE, service_workers=workers)
+    if workers == "allow":
+        phone.open("/boat/today")
+        phone.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    slowed(phone)
+    for page in pages:
+        assert_still(phone.open(f"/boat/{page}"), f"{page}, workers: {workers}")
 
 
-@pytest.mark.parametrize("pages", [PAGES[::2], PAGES[1::2]], ids=["one half", "the other"])
+@pytest.mark.parametrize("pages", HALVES, ids=["one half", "the other"])
 def test_nothing_moves_on_a_phone_with_a_season(
     signed_in_phone: Callable[..., BoatPhone], pages: tuple[str, ...]
 ) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -66,8 +67,13 @@ def film(chromium: Browser) -> Iterator[Open]:
 
 
 def playable(page: Page, kind: str) -> None:
-    if not page.evaluate("(kind) => video.canPlayType(kind)", kind):
-        pytest.skip(f"this browser was built without {kind}")
+    if page.evaluate("(kind) => video.canPlayType(kind)", kind):
+        return
+    if os.environ.get("LINESLATE_TEST_ENGINES"):
+        pytest.fail(f"this browser was built without {kind}")
+    # Skipped even where everything is installed: the Chromium that Playwright brings has free codecs only, and the
+    # README's test command promises to work with it. .ci/run takes Debian's, which has them all: there it fails.
+    pytest.skip(f"this browser was built without {kind}")
 
 
 @pytest.mark.parametrize(("name", "fps"), [("numbers.webm", 60), ("numbers.mp4", 30000 / 1001)])

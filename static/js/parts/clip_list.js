@@ -10,7 +10,7 @@ export function clipPage({ id }, other = null) {
   return `/boat/technique?clip=${encodeURIComponent(id)}${other ? `&with=${encodeURIComponent(other.id)}` : ""}`;
 }
 
-/** What a clip is called: of whom, and of which dive. @param {Clip} clip @param {Slate} slate */
+/** The name of a clip: its diver, and its dive or its file. @param {Clip} clip @param {Slate} slate */
 export function clipName(clip, slate) {
   const dive = slate.dives.find(({ id }) => id === clip.dive);
   return [clip.who, dive ? diveName(dive) : clip.name].filter(Boolean).join(", ");

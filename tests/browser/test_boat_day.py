@@ -54,7 +54,7 @@ def prepare(phone: BoatPhone, safety: str) -> None:
     page = phone.open("/boat/check")
     for item in read_rulebook().texts["check"].values():
         page.get_by_role("checkbox", name=item["says"]).check()
-    expect(page.locator("#items-head")).to_have_text("8 of 8 looked at")
+    expect(page.locator("#items-head")).to_have_text("8 of 8 checked")
     page = phone.open("/boat/today")
     page.get_by_role("button", name="Change").click()
     expect(page.locator(".next .big")).to_have_count(0)

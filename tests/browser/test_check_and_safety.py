@@ -84,18 +84,18 @@ def test_the_check_shows_line_and_bottom_keeps_each_touch_and_is_done_when_all_i
     phone.context.set_offline(True)
     page = phone.open("/boat/check")
     expect(page.locator("#line-head + .next")).to_have_text(re.compile(r"^[\d.]+ m$"))
-    expect(page.locator("#items-head")).to_have_text(f"0 of {len(items)} looked at")
+    expect(page.locator("#items-head")).to_have_text(f"0 of {len(items)} checked")
     for code, item in items.items():
         page.get_by_role("checkbox", name=item["says"]).check()
         expect(page.locator(f"#check-{code}")).to_be_checked()
-    expect(page.locator("#items-head")).to_have_text(f"{len(items)} of {len(items)} looked at")
+    expect(page.locator("#items-head")).to_have_text(f"{len(items)} of {len(items)} checked")
     assert set(day_record(phone)["checked"]) == set(items)
     page.get_by_role("link", name="Back to Today").click()
     expect(page.locator("#to-check")).to_have_text("Check at the line ✓")
 
     page = phone.open("/boat/check")
     page.get_by_role("checkbox", name=items["oxygen"]["says"]).uncheck()
-    expect(page.locator("#items-head")).to_have_text(f"{len(items) - 1} of {len(items)} looked at")
+    expect(page.locator("#items-head")).to_have_text(f"{len(items) - 1} of {len(items)} checked")
     assert "oxygen" not in day_record(phone)["checked"]
 
 
@@ -107,11 +107,11 @@ def test_own_items_stay_on_the_list_and_rescue_practised_once_holds_for_the_seas
     page.get_by_role("button", name="Add it").click()
     page.get_by_role("checkbox", name="Spare <b>mask</b>").check()
     page.get_by_role("checkbox", name=items["rescue"]["says"]).check()
-    expect(page.locator("#items-head")).to_have_text(f"2 of {len(items) + 1} looked at")
+    expect(page.locator("#items-head")).to_have_text(f"2 of {len(items) + 1} checked")
     page.clock.set_system_time("2026-05-22T08:00:00Z")
     page = phone.open("/boat/check")
-    expect(page.locator("#items-head")).to_have_text(f"1 of {len(items) + 1} looked at")
+    expect(page.locator("#items-head")).to_have_text(f"1 of {len(items) + 1} checked")
     expect(page.get_by_role("checkbox", name=f"{items['rescue']['says']} (Wed 20 May)")).to_be_checked()
     expect(page.get_by_role("checkbox", name="Spare <b>mask</b>")).not_to_be_checked()
     page.get_by_role("button", name="Remove: Spare").click()
-    expect(page.locator("#items-head")).to_have_text(f"1 of {len(items)} looked at")
+    expect(page.locator("#items-head")).to_have_text(f"1 of {len(items)} checked")

@@ -193,7 +193,7 @@ def test_two_clips_stand_side_by_side_at_the_same_moment_one_of_them_mirrored(ph
     right.get_by_role("slider").fill("25")
     is_on(page, 25, 1)
     page.locator("#same-1").click()
-    expect(page.locator("#pair-says")).to_contain_text("by the moment that you marked in each")
+    expect(page.locator("#pair-says")).to_contain_text("at the moment that you marked in each")
     for button, numbers in (("Both on", (11, 26)), ("Both on", (12, 27)), ("Both back", (11, 26))):
         page.get_by_role("button", name=button).click()
         is_on(page, numbers[0])
@@ -208,14 +208,14 @@ def test_two_clips_stand_side_by_side_at_the_same_moment_one_of_them_mirrored(ph
     expect(page.locator(".clip-count").nth(1)).to_contain_text(
         f"Frame {int(page.locator('.clip-count').nth(0).inner_text().split()[1]) + 15} of")  # fmt: skip
     page.reload()
-    expect(page.locator("#pair-says")).to_contain_text("by the moment that you marked in each")
+    expect(page.locator("#pair-says")).to_contain_text("at the moment that you marked in each")
     mirrored = {clip["id"]: clip["mirrored"] for clip in clips(page)}
     assert mirrored[first] is True  # the earlier one stands at the right
     assert sorted(mirrored.values()) == [False, True]
 
 
 BAD: tuple[tuple[Any, str], ...] = (
-    ({"name": "notes.mp4", "mimeType": "video/mp4", "buffer": b"not a video at all"}, "This file is no video."),
+    ({"name": "notes.mp4", "mimeType": "video/mp4", "buffer": b"not a video at all"}, "This file is not a video."),
     ({"name": "empty.mp4", "mimeType": "video/mp4", "buffer": b""}, "This file is empty"),
     ({"name": "cut.mp4", "mimeType": "video/mp4", "buffer": NUMBERS.read_bytes()[:900]}, "may be damaged or cut off"),
     (CLIPS / "page_sound.mp4", "This file has sound, but no picture"),

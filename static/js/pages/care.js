@@ -8,19 +8,24 @@ import { DAYS, diveName, longDay, metres, sentence, shortDay, signWords } from "
 import { startBoat } from "./boat.js";
 
 const SHOWN = 8; // dive days of the way back
-const RECENT_DAYS = 28; // how far back this page looks for an event
 
 startBoat((slate) => {
   byId("day").textContent = longDay(slate.today);
   const event = lastEvent(slate);
   redraw(byId("care"), event
     ? [reported(slate, event), needed(slate), clearancePart(slate, false), wayBack(slate, event)]
-    : h("p", null, `No event of the last ${RECENT_DAYS} days is in the log.`));
+    : h("p", null, `No event of the last ${recentDays(slate)} days is in the log.`));
 });
+
+// How far back an event still counts, by the rulebook.
+/** @param {Slate} slate */
+function recentDays({ sheet }) {
+  return sheet?.numbers.limit_days ?? 0;
+}
 
 /** The last day with a dive that ended it, as {date, dives}; null without one. @param {Slate} slate */
 function lastEvent(slate) {
-  const since = slate.plan?.stand_down?.since ?? dayAfter(slate.today, -RECENT_DAYS);
+  const since = slate.plan?.stand_down?.since ?? dayAfter(slate.today, -recentDays(slate));
   const days = [...new Set(slate.dives.map((dive) => dive.date))].filter((day) => since <= day && day <= slate.today);
   for (const date of days.sort().reverse()) {
     const dives = judgedOn(slate, date).filter((dive) => dive.care.length > 0);

@@ -25,7 +25,7 @@ startBoat((now) => {
   redraw(byId("check"),
     theLine(now),
     h("section", { class: "sheet", "aria-labelledby": "items-head" },
-      h("h2", { id: "items-head" }, `${items.filter((item) => item.done).length} of ${items.length} looked at`),
+      h("h2", { id: "items-head" }, `${items.filter((item) => item.done).length} of ${items.length} checked`),
       h("div", { class: "checks" }, items.map((item) => row(item, now.today)))),
     deepDives(now).map((dive) => safety(now, dive)),
     own(items),

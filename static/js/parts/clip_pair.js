@@ -49,8 +49,8 @@ export function clipPair(two) {
     const found = aligned();
     put(says, found === null
       ? "Show the same moment of a kick in each clip, and touch \"Same moment here\" below it."
-      : found.by === "kick" ? "Laid side by side by the kicks that were measured in both."
-        : "Laid side by side by the moment that you marked in each.");
+      : found.by === "kick" ? "Aligned by the kicks that were measured in both."
+        : "Aligned at the moment that you marked in each.");
     other.state.pace = found?.pace ?? 1;
     if (found) await other.go(found.frame(one.state.index));
   }

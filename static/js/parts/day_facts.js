@@ -11,7 +11,7 @@ export function dayFacts(fields) {
     fields.not_easy_why && `Kept the plan: ${fields.not_easy_why}`,
     fields.ate_at && `Last meal ${fields.ate_at}`,
     fields.body_note,
-    fields.checked?.length > 0 && `Looked at: ${fields.checked.map(checkName).join("; ")}`,
+    fields.checked?.length > 0 && `Checked: ${fields.checked.map(checkName).join("; ")}`,
     conditionWords(fields),
   ].filter(Boolean);
 }

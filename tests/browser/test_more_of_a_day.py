@@ -11,6 +11,11 @@ DRAFTED = """async () => {
   const { readSlate } = await import("/static/js/store/slate.js");
   return Object.values((await readSlate()).kept).some((value) => value?.visibility_m === "9");
 }"""
+NEWS = """async () => {
+  const { CHANGED, tellHere } = await import("/static/js/store/news.js");
+  document.querySelector("#needed-head").textContent = "before the news";
+  tellHere(CHANGED);
+}"""
 
 
 def of_day(phone: BoatPhone, day: str) -> dict[str, Any]:
@@ -106,7 +111,11 @@ def test_after_a_squeeze_the_care_page_says_what_was_reported_what_to_do_and_wha
 
     page.clock.set_system_time("2026-05-22T08:00:00Z")  # long before the minimum
     page = phone.open("/boat/care")
-    page.get_by_label("Cleared by").fill("Dr. Ilse Norr")
+    page.get_by_label("Cleared by").press_sequentially("Dr. Ilse")
+    page.evaluate(NEWS)  # as when a sync ends in the middle of a word
+    expect(page.get_by_role("heading", name="Needed to dive again")).to_be_visible()
+    page.keyboard.type(" Norr")
+    expect(page.get_by_label("Cleared by")).to_have_value("Dr. Ilse Norr")
     page.get_by_label("Note").fill("lungs clear on the scan")
     page.get_by_role("button", name="Record the clearance").click()
     care = page.locator("#care")

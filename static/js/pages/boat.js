@@ -34,7 +34,9 @@ export async function startBoat(draw) {
     try {
       slate = await readSlate();
       await touch; // a button that is drawn anew under the finger would never hear the touch
+      const focusBack = focused();
       await draw(slate); // what comes below it must not move when the page is drawn later
+      focusBack();
       drawFoot?.(slate);
     } catch (error) {
       console.error(error);
@@ -61,6 +63,14 @@ export async function startBoat(draw) {
       addEventListener("online", startRest, { once: true });
     }
   }
+}
+
+// A form in use moves into the page that is drawn anew, and what moves loses the focus: typing would go nowhere.
+function focused() {
+  const had = /** @type {HTMLElement} */ (document.activeElement);
+  return () => {
+    if (had?.isConnected && document.activeElement === document.body) had.focus({ preventScroll: true });
+  };
 }
 
 /**

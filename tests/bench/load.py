@@ -124,7 +124,7 @@ def storm(file: Path, count: int) -> bool:
 def show_bare(file: Path, count: int, ours: float) -> None:
     """Put the same journal rows bare into a second file, a phone's rows at once, and print the share."""
     with closing(sqlite3.connect(file)) as source, closing(bare_file(file.with_name("bare.sqlite3"))) as target:
-        rows = source.execute("SELECT * FROM journal ORDER BY user_id, id").fetchall()
+        rows = source.execute("SELECT * FROM journal ORDER BY feed_id, id").fetchall()
         took = sum(insert(target, rows[at : at + DIVES]) for at in range(0, len(rows), DIVES))
     raw = len(rows) / took
     print(f"bare SQLite, {count} transactions: {raw:,.0f} records/s; ours, by way of HTTP, is {ours / raw:.3f} of it")

@@ -116,7 +116,9 @@ def replanned(user_id: int) -> float:
 def read_bare(file: Path, user_id: int) -> float:
     """Return the seconds of reading the JSON of the same log, one text after the other."""
     with closing(sqlite3.connect(file)) as source:
-        texts = source.execute("SELECT fields FROM record WHERE user_id = ?", (user_id,)).fetchall()
+        texts = source.execute(
+            "SELECT fields FROM record JOIN feed ON feed.id = feed_id WHERE owner_id = ?", (user_id,)
+        ).fetchall()
     start = time.process_time()
     found = [json.loads(text) for (text,) in texts]
     took = time.process_time() - start

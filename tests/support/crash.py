@@ -87,15 +87,15 @@ def place_points(wished: str | None) -> None:
     """Put the points around the functions that write."""
     add, put, commit = journal.add_entries, records.put_records, database.database.commit
 
-    def add_entries(user_id: int, entries: Any) -> None:
+    def add_entries(feed_id: int, author_id: int | None, entries: Any) -> None:
         if wished == "mid_batch":
-            add(user_id, entries[: len(entries) // 2 + 1])
+            add(feed_id, author_id, entries[: len(entries) // 2 + 1])
             die("mid_batch", wished)
-        add(user_id, entries)
+        add(feed_id, author_id, entries)
 
-    def put_records(user_id: int, stand: Any) -> None:
+    def put_records(feed_id: int, stand: Any) -> None:
         die("before_the_records", wished)
-        put(user_id, stand)
+        put(feed_id, stand)
         this.wrote = True
 
     def committed() -> None:

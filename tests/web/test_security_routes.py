@@ -87,13 +87,19 @@ def address(app: Flask, rule: Any, record: str) -> str:
         return str(app.url_map.bind("localhost").build(rule.endpoint, values))
 
 
+OWNED = {"record": "feed_id", "journal": "feed_id", "feed": "owner_id", "member": "feed_id"}  # the first diver's feed
+
+
 def held(settings: dict[str, Any], *tables: str) -> list[Any]:
     """Return what the first diver's tables hold."""
     with closing(sqlite3.connect(settings["DATA_FILE"])) as connection:
-        return [connection.execute(f"SELECT * FROM {name} WHERE user_id = 1").fetchall() for name in tables]  # noqa: S608
+        return [
+            connection.execute(f"SELECT * FROM {name} WHERE {OWNED.get(name, 'user_id')} = 1").fetchall()  # noqa: S608
+            for name in tables
+        ]
 
 
-ALL = ("season", "record", "journal", "share_link", "invitation", "passkey", "way_back")
+ALL = ("season", "feed", "member", "record", "journal", "share_link", "invitation", "passkey", "way_back")
 
 
 def look(person: Any, path: str) -> tuple[int, Any]:

@@ -13,7 +13,7 @@ from webapp.actions.times import stamp
 from webapp.protocol.merge import DELETED
 from webapp.protocol.values import Entry, Record
 from webapp.rulebook.faults import Fault, Refused
-from webapp.store import journal, records
+from webapp.store import feeds, journal, records
 
 SHORE = str(uuid5(NAMESPACE_URL, "lineslate shore pages"))  # the device id under which these pages write
 
@@ -29,14 +29,14 @@ class Step:
 def history(user_id: int, record: str) -> list[Step]:
     """Return every operation on this record, in the order of arrival; empty when it is not this diver's."""
     with store.reading():
-        entries = journal.entries_of(user_id, record)
+        entries = journal.entries_of(feeds.log_feed(user_id), record)
     return _with_losses(entries)
 
 
 def stands(user_id: int, record: str) -> Record | None:
     """Return the record as it is now, or None when every operation on it was refused or it is not this diver's."""
     with store.reading():
-        return records.get_records(user_id, [record]).get(record)
+        return records.get_records(feeds.log_feed(user_id), [record]).get(record)
 
 
 def lighter_ones(user_id: int, now: Record | None, steps: list[Step]) -> set[tuple[str, str]]:
@@ -57,8 +57,9 @@ def put_back(user_id: int, record: str, op: str, name: str, base: int, why: str,
     with every fault.
     """
     with store.transaction():
-        found = records.get_records(user_id, [record]).get(record)
-        entry = journal.find_entries(user_id, [op]).get(op)
+        feed_id = feeds.log_feed(user_id)
+        found = records.get_records(feed_id, [record]).get(record)
+        entry = journal.find_entries(feed_id, [op]).get(op)
         if found is None or entry is None or entry.asked.record != record or name not in entry.after:
             raise NotFound
         if name == lighter.REASON:

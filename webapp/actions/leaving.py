@@ -15,7 +15,7 @@ from webapp.protocol.values import Entry
 from webapp.rulebook.checks import named_halves
 from webapp.rulebook.faults import Fault, Refused
 from webapp.rulebook_file import read_rulebook
-from webapp.store import journal, links, seasons, users
+from webapp.store import feeds, journal, links, seasons, users
 from webapp.store.values import User
 
 FORGET_S = 1  # to wait for readers; after that each request tries again
@@ -38,7 +38,7 @@ def export(user_id: int, now: datetime) -> dict[str, str]:
             raise NotFound
         log, rows = planning.log_in_order(user_id), seasons.all_seasons(user_id)
         current = planning.current_if_any(user_id, local_day(now, user.utc_offset_min))
-        history = [_entry(entry) for entry in journal.all_entries(user_id)]
+        history = [_entry(entry) for entry in journal.all_entries(feeds.log_feed(user_id))]
         given = [{"label": link.label, "made_at": link.made_at} for link in links.list_links(user_id)]
     listed = [{"file": f"season-{row.id}.json", "name": row.name, "active": row.active, "deleted": row.deleted,
                "changed_at": row.changed_at} for row in rows]  # fmt: skip

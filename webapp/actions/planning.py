@@ -19,7 +19,7 @@ from webapp.records.season import season_and_book
 from webapp.rulebook.faults import Refused
 from webapp.rulebook.rulebook import Rulebook
 from webapp.rulebook_file import read_rulebook
-from webapp.store import kept_logs, meta, records, seasons
+from webapp.store import feeds, kept_logs, meta, records, seasons
 from webapp.store.values import SeasonRow
 from webapp.water.times import MeanSpeed
 
@@ -92,7 +92,7 @@ def not_planned(error: Exception) -> NotPlanned:
 
 def log_in_order(user_id: int) -> list[dict[str, Any]]:
     """Return the log as the planner reads it: by date, then time of surfacing, then id."""
-    return sorted(kept_logs.log_of(user_id), key=_order)
+    return sorted(kept_logs.log_of(feeds.log_feed(user_id)), key=_order)
 
 
 def checked(raw: object) -> tuple[Season, Rulebook]:
@@ -135,21 +135,22 @@ def _checked(raw_json: str) -> tuple[Season, Rulebook]:
 
 
 def _log_id(user_id: int) -> tuple[str, int, int]:
-    """Return what names a log as it stands: the epoch, its diver and the last change number."""
-    return meta.epoch(), user_id, records.last_number(user_id)
+    """Return what names a log as it stands: the epoch, its feed and the last change number."""
+    feed_id = feeds.log_feed(user_id)
+    return meta.epoch(), feed_id, records.last_number(feed_id)
 
 
 @lru_cache(maxsize=SHEETS_KEPT)
 def _planned(
-    epoch: str, user_id: int, last_number: int, raw_json: str, speeds: tuple[tuple[str, MeanSpeed], ...], today: str
+    epoch: str, feed_id: int, last_number: int, raw_json: str, speeds: tuple[tuple[str, MeanSpeed], ...], today: str
 ) -> dict[str, Any]:
     """Return the plan of a season from a log as it stands: a list that many buddies ask for is planned once."""
-    return ladder.read(_compiled(raw_json, speeds)[0], kept_logs.log_of(user_id), today)
+    return ladder.read(_compiled(raw_json, speeds)[0], kept_logs.log_of(feed_id), today)
 
 
 @lru_cache(maxsize=SHEETS_KEPT)
-def _speeds(epoch: str, user_id: int, last_number: int, raw_json: str) -> tuple[tuple[str, MeanSpeed], ...]:
-    return _speeds_of(kept_logs.log_of(user_id), raw_json)
+def _speeds(epoch: str, feed_id: int, last_number: int, raw_json: str) -> tuple[tuple[str, MeanSpeed], ...]:
+    return _speeds_of(kept_logs.log_of(feed_id), raw_json)
 
 
 def _speeds_of(log: Sequence[dict[str, Any]], raw_json: str) -> tuple[tuple[str, MeanSpeed], ...]:

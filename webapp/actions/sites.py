@@ -10,7 +10,7 @@ from webapp.actions import sync
 from webapp.actions.histories import SHORE
 from webapp.actions.times import stamp
 from webapp.records.written import WATERS
-from webapp.store import journal, kept_logs
+from webapp.store import feeds, journal, kept_logs
 
 Raw = dict[str, Any]
 Json = Mapping[str, Any]
@@ -27,7 +27,7 @@ class Settled(NamedTuple):
 
 def known(user_id: int) -> dict[str, Raw]:
     """Return a diver's sites by id, in the order of their names; the caller has a transaction open."""
-    sites = [record for record in kept_logs.log_of(user_id) if record["kind"] == "site"]
+    sites = [record for record in kept_logs.log_of(feeds.log_feed(user_id)) if record["kind"] == "site"]
     return {site["id"]: site for site in sorted(sites, key=lambda site: (site["name"].casefold(), site["id"]))}
 
 

@@ -16,7 +16,7 @@ from webapp.protocol.kinds import check_record
 from webapp.protocol.values import Operation
 from webapp.records.changes import raw_on
 from webapp.rulebook_file import read_rulebook
-from webapp.store import journal, meta, records, users
+from webapp.store import feeds, journal, meta, records, users
 
 PAGE = 500  # changes in one answer
 NOTE_PHONE_S = 60  # a phone that asks often is noted once in this time
@@ -53,7 +53,7 @@ def sync(
         sender = {"app": "lineslate", "schema": SCHEMA, "user": {"id": user.id, "name": user.name}}
         plan = _plan(user_id, now, has_sheet, asked.today)
         counter = {"counter": journal.last_counter(user_id, asked.device)}
-        news = _news(user_id, asked, kinds, own)
+        news = _news(feeds.log_feed(user_id), asked, kinds, own)
         return {**sender, "results": _marked(taken, own), **counter, **news, **plan}
 
 
@@ -68,26 +68,27 @@ def _take_in(user_id: int, asked: Asked, now: datetime) -> Decided:
     since = stamp(now - timedelta(seconds=NOTE_PHONE_S))
     with store.reading():
         quiet = not asked.operations and users.knows_phone(user_id, asked.device, asked.utc_offset_min, since)
-        quiet = quiet and not _has_gone_back(user_id, asked)
+        quiet = quiet and not _has_gone_back(feeds.log_feed(user_id), asked)
     if quiet:
         return Decided()
     with store.transaction():
         if users.get_user(user_id) is None:
             raise NotFound
         users.note_phone(user_id, asked.device, asked.utc_offset_min, stamp(now))
-        if _has_gone_back(user_id, asked):
+        feed_id = feeds.log_feed(user_id)
+        if _has_gone_back(feed_id, asked):
             _renew_epoch(now)
         # a phone that knew this file before a backup was restored first has to see what is left of its records
         epoch = meta.epoch()
         if asked.epoch not in (None, epoch):
             return Decided()
         read_to = asked.mark if asked.epoch == epoch else 0
-        return _store(user_id, asked.device, asked.operations, stamp(now), read_to)
+        return _store(feed_id, user_id, asked.device, asked.operations, stamp(now), read_to)
 
 
-def _has_gone_back(user_id: int, asked: Asked) -> bool:
+def _has_gone_back(feed_id: int, asked: Asked) -> bool:
     """Tell whether the phone has read more of this very file than there is: a copy was put in its place."""
-    return asked.epoch == meta.epoch() and asked.mark > records.last_number(user_id)
+    return asked.epoch == meta.epoch() and asked.mark > records.last_number(feed_id)
 
 
 def _renew_epoch(now: datetime) -> None:
@@ -104,22 +105,22 @@ def site_of(raw: dict[str, Any], today: str) -> str | None:
 
 
 def take(user_id: int, device: str, operations: Iterable[object], at: str) -> list[Answer]:
-    """Store operations of one device: look up what exists already, decide each one, write the result.
+    """Store operations of one device in a diver's own log: look up what exists, decide each one, write the result.
 
     The caller has the transaction open. Files and the shore's own pages come through here, phones by the same code.
     """
-    return _store(user_id, device, operations, at, 0).answers
+    return _store(feeds.log_feed(user_id), user_id, device, operations, at, 0).answers
 
 
-def _store(user_id: int, device: str, operations: Iterable[object], at: str, read_to: int) -> Decided:
+def _store(feed_id: int, author_id: int, device: str, operations: Iterable[object], at: str, read_to: int) -> Decided:
     batch = read_all(operations, device)
     if not batch:
         return Decided()
-    existing = _find_existing(user_id, device, [one for one in batch if isinstance(one, Operation)])
+    existing = _find_existing(feed_id, author_id, device, [one for one in batch if isinstance(one, Operation)])
     decided = decide(batch, existing, at, check)
-    journal.add_entries(user_id, decided.entries)
+    journal.add_entries(feed_id, author_id, decided.entries)
     if decided.records:
-        records.put_records(user_id, list(decided.records.values()))
+        records.put_records(feed_id, list(decided.records.values()))
     if not existing.went_back:
         decided.as_sent = as_sent(existing.records, decided.entries, decided.records, read_to)
     return decided
@@ -130,32 +131,32 @@ def check(kind: str, fields: dict[str, Any]) -> dict[str, Any]:
     return check_record(kind, fields, read_rulebook())
 
 
-def _find_existing(user_id: int, device: str, batch: list[Operation]) -> Existing:
-    answered = journal.find_entries(user_id, [one.op for one in batch])
+def _find_existing(feed_id: int, author_id: int, device: str, batch: list[Operation]) -> Existing:
+    answered = journal.find_entries(feed_id, [one.op for one in batch])
     new = [one for one in batch if one.op not in answered]
     if not new:
         return Existing({}, answered)
     names = {one.record for one in new}
-    went_back = journal.is_counter_used(user_id, device, [one.counter for one in new])
-    later = journal.later_operations(user_id, device, min(one.counter for one in new), names)
-    return Existing(records.get_records(user_id, names), answered, later, _room(user_id), went_back)
+    went_back = journal.is_counter_used(author_id, device, [one.counter for one in new])
+    later = journal.later_operations(feed_id, device, min(one.counter for one in new), names)
+    return Existing(records.get_records(feed_id, names), answered, later, _room(feed_id), went_back)
 
 
-def _room(user_id: int) -> int:
+def _room(feed_id: int) -> int:
     """Return how many new records there is room for; counted only near the limit, as counting is slow."""
-    if records.last_number(user_id) < MOST_RECORDS - MOST_OPERATIONS:  # each record has a change number of its own
+    if records.last_number(feed_id) < MOST_RECORDS - MOST_OPERATIONS:  # each record has a change number of its own
         return MOST_OPERATIONS
-    return MOST_RECORDS - records.count_records(user_id)
+    return MOST_RECORDS - records.count_records(feed_id)
 
 
-def _news(user_id: int, asked: Asked, kinds: Container[str] | None, own: Mapping[str, int]) -> dict[str, Any]:
+def _news(feed_id: int, asked: Asked, kinds: Container[str] | None, own: Mapping[str, int]) -> dict[str, Any]:
     """Return the changes of these kinds after the phone's mark, oldest first, and the mark to ask from next time.
 
     `own` has the records, with their rev, that the phone knows without being told.
     """
-    epoch, last = meta.epoch(), records.last_number(user_id)
+    epoch, last = meta.epoch(), records.last_number(feed_id)
     mark = asked.mark if asked.epoch == epoch and asked.mark <= last else 0
-    found = records.changes(user_id, mark, PAGE + 1)
+    found = records.changes(feed_id, mark, PAGE + 1)
     more, page = len(found) > PAGE, found[:PAGE]
     return {
         "epoch": epoch,

@@ -13,52 +13,52 @@ ASKED = "op, device, counter, kind, record, action, fields, base, made_at"
 COLUMNS = f"{ASKED}, received_at, status, rev, before, after, conflict, faults"
 
 
-def add_entries(user_id: int, entries: Sequence[Entry]) -> None:
-    """Write operations with their answers."""
-    sql = f"INSERT INTO journal (user_id, {COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"  # noqa: S608
-    execute_many(sql, [(user_id, *_row(entry)) for entry in entries])
+def add_entries(feed_id: int, author_id: int | None, entries: Sequence[Entry]) -> None:
+    """Write operations with their answers; the author is the diver whose phone sent them."""
+    sql = f"INSERT INTO journal (feed_id, author_id, {COLUMNS}) VALUES ({marks(' ' * 18)})"  # noqa: S608 - only marks
+    execute_many(sql, [(feed_id, author_id, *_row(entry)) for entry in entries])
 
 
-def find_entries(user_id: int, ops: Iterable[str]) -> dict[str, Entry]:
+def find_entries(feed_id: int, ops: Iterable[str]) -> dict[str, Entry]:
     """Return the entries of the named operations that were answered before."""
     wanted = list(ops)
-    sql = f"SELECT {COLUMNS} FROM journal WHERE user_id = ? AND op IN ({marks(wanted)})"  # noqa: S608 - only marks
-    return {row[0]: _entry(row) for row in execute(sql, (user_id, *wanted))}
+    sql = f"SELECT {COLUMNS} FROM journal WHERE feed_id = ? AND op IN ({marks(wanted)})"  # noqa: S608 - only marks
+    return {row[0]: _entry(row) for row in execute(sql, (feed_id, *wanted))}
 
 
-def later_operations(user_id: int, device: str, counter: int, records: Iterable[str]) -> list[Operation]:
+def later_operations(feed_id: int, device: str, counter: int, records: Iterable[str]) -> list[Operation]:
     """Return the operations with a higher counter that were stored for this device and these records."""
     wanted = list(records)
     sql = (
-        f"SELECT {ASKED} FROM journal WHERE user_id = ? AND device = ? AND counter > ? "  # noqa: S608 - only marks
+        f"SELECT {ASKED} FROM journal WHERE feed_id = ? AND device = ? AND counter > ? "  # noqa: S608 - only marks
         f"AND status = 'stored' AND record IN ({marks(wanted)}) ORDER BY id"
     )
-    return [_operation(row) for row in execute(sql, (user_id, device, counter, *wanted))]
+    return [_operation(row) for row in execute(sql, (feed_id, device, counter, *wanted))]
 
 
-def is_counter_used(user_id: int, device: str, counters: Iterable[int]) -> bool:
-    """Tell whether this device has sent an operation under one of these counters."""
+def is_counter_used(author_id: int, device: str, counters: Iterable[int]) -> bool:
+    """Tell whether this device of this diver has sent an operation under one of these counters, to whatever feed."""
     wanted = list(counters)
-    sql = f"SELECT 1 FROM journal WHERE user_id = ? AND device = ? AND counter IN ({marks(wanted)}) LIMIT 1"  # noqa: S608
-    return bool(execute(sql, (user_id, device, *wanted)).fetchone())
+    sql = f"SELECT 1 FROM journal WHERE author_id = ? AND device = ? AND counter IN ({marks(wanted)}) LIMIT 1"  # noqa: S608
+    return bool(execute(sql, (author_id, device, *wanted)).fetchone())
 
 
-def entries_of(user_id: int, record: str) -> list[Entry]:
+def entries_of(feed_id: int, record: str) -> list[Entry]:
     """Return every operation ever received for one record, in the order of arrival."""
-    sql = f"SELECT {COLUMNS} FROM journal WHERE user_id = ? AND record = ? ORDER BY id"  # noqa: S608
-    return [_entry(row) for row in execute(sql, (user_id, record))]
+    sql = f"SELECT {COLUMNS} FROM journal WHERE feed_id = ? AND record = ? ORDER BY id"  # noqa: S608
+    return [_entry(row) for row in execute(sql, (feed_id, record))]
 
 
-def all_entries(user_id: int) -> list[Entry]:
-    """Return every operation ever received from a diver's devices, in the order of arrival."""
-    sql = f"SELECT {COLUMNS} FROM journal WHERE user_id = ? ORDER BY id"  # noqa: S608
-    return [_entry(row) for row in execute(sql, (user_id,))]
+def all_entries(feed_id: int) -> list[Entry]:
+    """Return every operation ever received for a feed, in the order of arrival."""
+    sql = f"SELECT {COLUMNS} FROM journal WHERE feed_id = ? ORDER BY id"  # noqa: S608
+    return [_entry(row) for row in execute(sql, (feed_id,))]
 
 
-def last_counter(user_id: int, device: str) -> int:
-    """Return the highest counter that this device ever sent, 0 when it never sent anything."""
-    sql = "SELECT max(counter) FROM journal WHERE user_id = ? AND device = ?"
-    return int(execute(sql, (user_id, device)).fetchone()[0] or 0)
+def last_counter(author_id: int, device: str) -> int:
+    """Return the highest counter that this device of this diver ever sent, 0 when it never sent anything."""
+    sql = "SELECT max(counter) FROM journal WHERE author_id = ? AND device = ?"
+    return int(execute(sql, (author_id, device)).fetchone()[0] or 0)
 
 
 def _operation(row: Any) -> Operation:

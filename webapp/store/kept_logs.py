@@ -1,6 +1,6 @@
 """Whole logs kept in memory, brought up to date by what changed: reading twenty thousand dives takes a while.
 
-A kept log is named by the file's epoch and the diver's last change number. Only what is committed is kept: inside a
+A kept log is named by the file's epoch and the feed's last change number. Only what is committed is kept: inside a
 writing transaction the log is read from the file.
 """
 
@@ -16,7 +16,7 @@ Dives = dict[str, dict[str, Any]]  # by id
 
 
 class Kept(NamedTuple):
-    """A diver's records as they were after this change of this file."""
+    """A feed's records as they were after this change of this file."""
 
     epoch: str
     number: int
@@ -30,32 +30,32 @@ class KeptLogs:
         self._kept: OrderedDict[int, Kept] = OrderedDict()
         self._lock, self._most_records = Lock(), most_records
 
-    def log_of(self, user_id: int) -> list[dict[str, Any]]:
+    def log_of(self, feed_id: int) -> list[dict[str, Any]]:
         """Return what `records.whole_log` returns; the dives are shared, so nobody may change them."""
         if is_writing():
-            return records.whole_log(user_id)
-        epoch, number = meta.epoch(), records.last_number(user_id)
-        kept = self._kept.get(user_id)
+            return records.whole_log(feed_id)
+        epoch, number = meta.epoch(), records.last_number(feed_id)
+        kept = self._kept.get(feed_id)
         if kept is None or kept.epoch != epoch or kept.number > number:
-            kept = Kept(epoch, number, {dive["id"]: dive for dive in records.whole_log(user_id)})
+            kept = Kept(epoch, number, {dive["id"]: dive for dive in records.whole_log(feed_id)})
         elif kept.number < number:
-            kept = Kept(epoch, number, _brought_up(user_id, kept))
-        self._keep(user_id, kept)
+            kept = Kept(epoch, number, _brought_up(feed_id, kept))
+        self._keep(feed_id, kept)
         return list(kept.dives.values())
 
-    def _keep(self, user_id: int, kept: Kept) -> None:
+    def _keep(self, feed_id: int, kept: Kept) -> None:
         with self._lock:
-            self._kept[user_id] = kept
-            self._kept.move_to_end(user_id)
+            self._kept[feed_id] = kept
+            self._kept.move_to_end(feed_id)
             held = sum(len(one.dives) for one in self._kept.values())
             while held > self._most_records and self._kept:
                 held -= len(self._kept.popitem(last=False)[1].dives)
 
 
-def _brought_up(user_id: int, kept: Kept) -> Dives:
+def _brought_up(feed_id: int, kept: Kept) -> Dives:
     """Return a copy with the changes since; the kept one may be in use in another thread."""
     dives = dict(kept.dives)
-    for change in records.changes(user_id, kept.number, most=-1):
+    for change in records.changes(feed_id, kept.number, most=-1):
         dives.pop(change.record, None)
         if not change.deleted:
             dives[change.record] = {**change.fields, "id": change.record, "kind": change.kind}

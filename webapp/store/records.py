@@ -1,4 +1,4 @@
-"""Dives and clearances as they are now, and the feed of their changes.
+"""Records as they are now, and the feed of their changes.
 
 Written in SQL: a batch of a hundred comes through here, and Peewee's query building would take longer than the writing.
 """
@@ -14,52 +14,52 @@ _encode = json.JSONEncoder(separators=(",", ":")).encode  # made once: json.dump
 COLUMNS = "kind, record, fields, revs, writers, rev, deleted, seq"
 
 
-def get_records(user_id: int, names: Iterable[str]) -> dict[str, Record]:
+def get_records(feed_id: int, names: Iterable[str]) -> dict[str, Record]:
     """Return the named records that exist, by their id."""
     wanted = list(names)
-    sql = f"SELECT {COLUMNS} FROM record WHERE user_id = ? AND record IN ({marks(wanted)})"  # noqa: S608 - only marks
-    return {row[1]: _record(row) for row in execute(sql, (user_id, *wanted))}
+    sql = f"SELECT {COLUMNS} FROM record WHERE feed_id = ? AND record IN ({marks(wanted)})"  # noqa: S608 - only marks
+    return {row[1]: _record(row) for row in execute(sql, (feed_id, *wanted))}
 
 
-def put_records(user_id: int, records: Sequence[Record]) -> None:
-    """Write records as they are now, each with the diver's next change number."""
-    first = take_numbers(user_id, len(records)) - len(records) + 1
-    sql = f"INSERT OR REPLACE INTO record (user_id, {COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"  # noqa: S608
-    execute_many(sql, [(user_id, *_row(record, seq)) for seq, record in enumerate(records, first)])
+def put_records(feed_id: int, records: Sequence[Record]) -> None:
+    """Write records as they are now, each with the feed's next change number."""
+    first = take_numbers(feed_id, len(records)) - len(records) + 1
+    sql = f"INSERT OR REPLACE INTO record (feed_id, {COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"  # noqa: S608
+    execute_many(sql, [(feed_id, *_row(record, seq)) for seq, record in enumerate(records, first)])
 
 
-def take_numbers(user_id: int, count: int) -> int:
-    """Raise the diver's change number by this count and return it."""
-    sql = "UPDATE user SET seq = seq + ? WHERE id = ? RETURNING seq"
-    return int(execute(sql, (count, user_id)).fetchone()[0])
+def take_numbers(feed_id: int, count: int) -> int:
+    """Raise the feed's change number by this count and return it."""
+    sql = "UPDATE feed SET seq = seq + ? WHERE id = ? RETURNING seq"
+    return int(execute(sql, (count, feed_id)).fetchone()[0])
 
 
-def last_number(user_id: int) -> int:
-    """Return the diver's last change number."""
-    return int(execute("SELECT seq FROM user WHERE id = ?", (user_id,)).fetchone()[0])
+def last_number(feed_id: int) -> int:
+    """Return the feed's last change number."""
+    return int(execute("SELECT seq FROM feed WHERE id = ?", (feed_id,)).fetchone()[0])
 
 
-def count_records(user_id: int) -> int:
-    """Return how many records a diver has, the deleted ones too."""
-    return int(execute("SELECT count(*) FROM record WHERE user_id = ?", (user_id,)).fetchone()[0])
+def count_records(feed_id: int) -> int:
+    """Return how many records a feed has, the deleted ones too."""
+    return int(execute("SELECT count(*) FROM record WHERE feed_id = ?", (feed_id,)).fetchone()[0])
 
 
-def changes(user_id: int, after: int, most: int) -> list[Change]:
+def changes(feed_id: int, after: int, most: int) -> list[Change]:
     """Return at most `most` records changed after this number, in the order of their last change."""
     sql = (
-        "SELECT seq, kind, record, rev, deleted, fields FROM record WHERE user_id = ? AND seq > ? ORDER BY seq LIMIT ?"
+        "SELECT seq, kind, record, rev, deleted, fields FROM record WHERE feed_id = ? AND seq > ? ORDER BY seq LIMIT ?"
     )
-    rows = execute(sql, (user_id, after, most)).fetchall()
+    rows = execute(sql, (feed_id, after, most)).fetchall()
     return [
         Change(seq, kind, record, rev, bool(deleted), fields)
         for (seq, kind, record, rev, deleted, _), fields in zip(rows, _loads(row[5] for row in rows), strict=True)
     ]
 
 
-def whole_log(user_id: int) -> list[dict[str, Any]]:
+def whole_log(feed_id: int) -> list[dict[str, Any]]:
     """Return the fields of every record that is not deleted, with its id and kind, in no order."""
-    sql = "SELECT record, kind, fields FROM record WHERE user_id = ? AND NOT deleted"
-    rows = execute(sql, (user_id,)).fetchall()
+    sql = "SELECT record, kind, fields FROM record WHERE feed_id = ? AND NOT deleted"
+    rows = execute(sql, (feed_id,)).fetchall()
     log = _loads(row[2] for row in rows)
     for (record, kind, _), fields in zip(rows, log, strict=True):
         fields.update(id=record, kind=kind)  # in place: copying ten thousand dives would take as long as reading them

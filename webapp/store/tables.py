@@ -27,7 +27,7 @@ class Fact(Table):
 
 
 class UserRow(Table):
-    """A diver with an account, and the last change number of their records."""
+    """A diver with an account."""
 
     id = AutoField()
     name = TextField()
@@ -35,7 +35,6 @@ class UserRow(Table):
     password_hash = TextField()
     created_at = TextField()
     utc_offset_min = IntegerField(default=0)
-    seq = IntegerField(default=0)
 
     class Meta:
         """Name the table."""
@@ -80,10 +79,40 @@ class Season(Table):
     deleted = BooleanField(default=False)
 
 
-class RecordRow(Table):
-    """A dive or clearance as it stands now."""
+class FeedRow(Table):
+    """A feed of records: the log of one diver, or what a crew works from; and its last change number."""
 
+    id = AutoField()
+    name = TextField(unique=True)
+    kind = TextField()
+    owner_id = IntegerField()
+    seq = IntegerField(default=0)
+    made_at = TextField()
+
+    class Meta:
+        """Name the table."""
+
+        table_name = "feed"
+
+
+class Member(Table):
+    """What another diver may do with a feed."""
+
+    feed_id = IntegerField()
     user_id = IntegerField()
+    rights = TextField()
+    since = TextField()
+
+    class Meta:
+        """Name the key."""
+
+        primary_key = CompositeKey("feed_id", "user_id")
+
+
+class RecordRow(Table):
+    """A record as it stands now."""
+
+    feed_id = IntegerField()
     record = TextField()
     kind = TextField()
     fields = TextField()
@@ -97,14 +126,15 @@ class RecordRow(Table):
         """Name the table and its key."""
 
         table_name = "record"
-        primary_key = CompositeKey("user_id", "record")
+        primary_key = CompositeKey("feed_id", "record")
 
 
 class Journal(Table):
     """Every operation a phone ever sent, with its answer."""
 
     id = AutoField()
-    user_id = IntegerField()
+    feed_id = IntegerField()
+    author_id = IntegerField(null=True)
     op = TextField()
     device = TextField()
     counter = IntegerField()
@@ -199,5 +229,6 @@ class Happened(Table):
 
 
 TABLES = (
-    Fact, UserRow, Invitation, SignInRow, Season, RecordRow, Journal, Phone, ShareLink, WayBack, PasskeyRow, Happened,
+    Fact, UserRow, Invitation, SignInRow, Season, FeedRow, Member, RecordRow, Journal, Phone, ShareLink, WayBack,
+    PasskeyRow, Happened,
 )  # fmt: skip

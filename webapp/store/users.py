@@ -2,6 +2,7 @@
 
 from typing import Any, NamedTuple
 
+from webapp.store import feeds
 from webapp.store.sqlite.database import execute
 from webapp.store.tables import Invitation, Phone, SignInRow, UserRow
 from webapp.store.values import SignIn, User
@@ -20,8 +21,9 @@ def count_users() -> int:
 
 
 def add_user(name: str, name_key: str, password_hash: str, at: str) -> User:
-    """Add a diver."""
+    """Add a diver, with the feed of their log."""
     row = UserRow.create(name=name, name_key=name_key, password_hash=password_hash, created_at=at)
+    feeds.add_feed(feeds.LOG, row.id, at)
     return _user(row)
 
 

@@ -15,6 +15,26 @@ class User:
 
 
 @dataclass(frozen=True)
+class Feed:
+    """A feed of records: its kind is "log" or "crew"; `name` is the UUID that phones call it by."""
+
+    id: int
+    name: str
+    kind: str
+    owner_id: int
+
+
+@dataclass(frozen=True)
+class Membership:
+    """What a diver may do with a feed of another one, and since when."""
+
+    feed_id: int
+    user_id: int
+    rights: frozenset[str]
+    since: str
+
+
+@dataclass(frozen=True)
 class SignIn:
     """A sign-in of one browser."""
 

@@ -82,7 +82,7 @@ def test_a_reader_holds_up_no_writer_and_sees_one_moment(file: Path, runa: int) 
     with store.reading():
         assert records.last_number(runa) == 0
         with closing(sqlite3.connect(file, timeout=0)) as other, other:
-            other.execute("UPDATE user SET seq = 7")
+            other.execute("UPDATE feed SET seq = 7")
         assert records.last_number(runa) == 0
 
 

@@ -10,6 +10,7 @@ from contextlib import closing
 from pathlib import Path
 from types import ModuleType
 from typing import Any
+from uuid import UUID
 
 import pytest
 from support.phones import DIVE, NOW, TODAY, operation
@@ -153,7 +154,8 @@ def test_every_old_season_says_that_it_was_made_with_the_first_edition_and_is_el
 
 def sites_of(file: Path) -> list[tuple[int, str, dict[str, Any], int]]:
     with closing(sqlite3.connect(file)) as connection:
-        rows = connection.execute("SELECT user_id, record, fields, seq FROM record WHERE kind = 'site' ORDER BY seq")
+        whose = "SELECT owner_id, record, fields, record.seq FROM record JOIN feed ON feed.id = feed_id"
+        rows = connection.execute(f"{whose} WHERE record.kind = 'site' ORDER BY record.seq")
         return [(user, record, json.loads(fields), seq) for user, record, fields, seq in rows]
 
 
@@ -284,3 +286,35 @@ def test_an_old_backup_can_be_restored_into_the_present(old: Path, tmp_path: Pat
     assert len(dives_of(1)) == 2
     assert ask()["epoch"] != "44f98e6686c767f67720d3b2145dfd11"
     store.close()
+
+
+def test_each_diver_gets_the_feed_of_their_log_with_its_change_number_and_every_entry_its_author(old: Path) -> None:
+    upgrade(old)
+    with closing(sqlite3.connect(old)) as connection:
+        users = [number for (number,) in connection.execute("SELECT id FROM user ORDER BY id")]
+        feeds = connection.execute("SELECT name, kind, owner_id, seq FROM feed ORDER BY owner_id").fetchall()
+        last = "SELECT owner_id, max(record.seq) FROM record JOIN feed ON feed.id = feed_id GROUP BY 1"
+        highest = dict(connection.execute(last).fetchall())
+        strangers = "SELECT count(*) FROM journal JOIN feed ON feed.id = feed_id WHERE author_id IS NOT owner_id"
+        assert connection.execute(strangers).fetchone() == (0,)
+        assert connection.execute("SELECT count(*) FROM member").fetchone() == (0,)
+    assert [(kind, owner) for _, kind, owner, _ in feeds] == [("log", user) for user in users]
+    assert {owner: seq for _, _, owner, seq in feeds if owner in highest} == highest
+    assert len({UUID(name) for name, *_ in feeds}) == len(users) > 1
+
+
+def test_a_diver_who_leaves_takes_feed_records_and_journal_with_them_and_nobody_elses(old: Path) -> None:
+    upgrade(old)
+    tables = ("feed", "record", "journal", "season")
+
+    def counted(connection: sqlite3.Connection) -> list[int]:
+        return [connection.execute(f"SELECT count(*) FROM {name}").fetchone()[0] for name in tables]  # noqa: S608
+
+    with closing(sqlite3.connect(old)) as connection:
+        connection.execute("PRAGMA foreign_keys = ON")
+        feeds, *others = counted(connection)
+        connection.execute("DELETE FROM user WHERE id = 2")
+        assert counted(connection)[0] == feeds - 1
+        connection.execute("DELETE FROM user WHERE id = 1")
+        assert others[0] > 0
+        assert counted(connection) == [0, 0, 0, 0]

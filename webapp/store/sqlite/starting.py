@@ -23,12 +23,12 @@ UNEXPLAINED = "{} records are not in the journal"
 FOUND_OK = "The data file was not closed properly. It was checked: nothing is missing."
 RENEWED = "The data file has a new epoch: phones send again what it lacks."
 LOST = """
-    SELECT count(*) FROM (SELECT user_id, record, max(rev) AS rev FROM journal WHERE status = 'stored' GROUP BY 1, 2)
-    AS told LEFT JOIN record USING (user_id, record) WHERE record.rev IS NULL OR record.rev < told.rev
+    SELECT count(*) FROM (SELECT feed_id, record, max(rev) AS rev FROM journal WHERE status = 'stored' GROUP BY 1, 2)
+    AS told LEFT JOIN record USING (feed_id, record) WHERE record.rev IS NULL OR record.rev < told.rev
 """
 UNTOLD = """
     SELECT count(*) FROM record WHERE NOT EXISTS (
-        SELECT 1 FROM journal WHERE journal.user_id = record.user_id AND journal.record = record.record)
+        SELECT 1 FROM journal WHERE journal.feed_id = record.feed_id AND journal.record = record.record)
 """
 COMPARED = ((LACKS, LOST), (UNEXPLAINED, UNTOLD))
 

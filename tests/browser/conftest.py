@@ -34,7 +34,7 @@ def new_phone(chromium: Browser, server: Server) -> Iterator[Callable[..., BoatP
         context = chromium.new_context(**{**PHONE, **options})
         context.clock.install(time=MORNING)
         contexts.append(context)
-        return BoatPhone(context, server)
+        return BoatPhone(context, server, keeps_app=options.get("service_workers") != "block")
 
     yield make
     for context in contexts:
@@ -54,6 +54,7 @@ def signed_in_phone(new_phone: Callable[..., BoatPhone], signed_in: list[Any]) -
 
 
 @pytest.fixture
-def phone(signed_in_phone: Callable[..., BoatPhone]) -> BoatPhone:
-    """A phone after one signed-in visit."""
-    return signed_in_phone()
+def phone(signed_in_phone: Callable[..., BoatPhone], request: pytest.FixtureRequest) -> BoatPhone:
+    """A phone after one signed-in visit; it keeps the app only where the test is marked so: that takes a while."""
+    keeps = request.node.get_closest_marker("keeps_app")
+    return signed_in_phone(service_workers="allow" if keeps else "block")

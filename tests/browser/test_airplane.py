@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import Browser, expect
 from support.boat import BoatPhone, Server, kept_browser
 
 
+@pytest.mark.keeps_app
 def test_the_whole_boat_side_works_without_signal_after_a_restart(
     chromium: Browser, server: Server, tmp_path: Path
 ) -> None:
@@ -40,6 +42,7 @@ def test_the_whole_boat_side_works_without_signal_after_a_restart(
         expect(phone.page.locator(".dives")).to_contain_text("done")
 
 
+@pytest.mark.keeps_app
 def test_a_page_that_needs_the_server_says_so_and_what_works_without(phone: BoatPhone) -> None:
     phone.context.set_offline(True)
     page = phone.open("/seasons/")
@@ -48,12 +51,14 @@ def test_a_page_that_needs_the_server_says_so_and_what_works_without(phone: Boat
     expect(page.get_by_role("heading", level=1)).to_have_text("Today")
 
 
+@pytest.mark.keeps_app
 def test_a_buddy_page_without_signal_comes_as_the_shell_that_its_phone_kept(phone: BoatPhone) -> None:
     phone.context.set_offline(True)
     page = phone.open("/share/some-link-never-opened-here")
     expect(page.get_by_text("No signal, and this phone has not kept this list.")).to_be_visible()
 
 
+@pytest.mark.keeps_app
 def test_what_was_logged_without_signal_goes_out_by_itself_when_it_is_back(phone: BoatPhone) -> None:
     phone.context.set_offline(True)
     phone.log_as_planned()

@@ -78,6 +78,7 @@ def of_dives(phone: BoatPhone) -> list[dict[str, Any]]:
     return [row["fields"] for row in phone.dives_today() if row["kind"] == "dive"]
 
 
+@pytest.mark.keeps_app
 def test_a_boat_day_of_two_divers_without_signal(phone: BoatPhone, mate: BoatPhone) -> None:
     both = (phone, mate)
     mate.page.evaluate(FILL_IN, demo.PLAN)

@@ -139,6 +139,7 @@ def test_the_essentials_are_seen_without_scrolling_and_large(phone: BoatPhone) -
         assert number["font_px"] >= 36
 
 
+@pytest.mark.keeps_app
 def test_the_card_works_without_signal_from_the_list_of_the_day_along_the_ladder(
     server: Server, phone: BoatPhone
 ) -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
+import pytest
 from playwright.sync_api import Page, expect
 from support.boat import TODAY, BoatPhone
 
@@ -37,6 +38,7 @@ def day_record(phone: BoatPhone) -> dict[str, Any]:
     )
 
 
+@pytest.mark.keeps_app
 def test_a_deep_target_is_hidden_until_a_safety_diver_is_named_and_the_log_keeps_who_it_was(phone: BoatPhone) -> None:
     target = phone.open("/boat/today").locator(".next .big").inner_text().removesuffix("m")
     page = unnamed(phone, "/boat/today")
@@ -79,6 +81,7 @@ def test_who_was_safety_diver_before_is_one_touch_and_a_change_hides_the_target_
     expect(page.locator(".next .big")).to_have_count(0)
 
 
+@pytest.mark.keeps_app
 def test_the_check_shows_line_and_bottom_keeps_each_touch_and_is_done_when_all_is_looked_at(phone: BoatPhone) -> None:
     items = read_rulebook().texts["check"]
     phone.context.set_offline(True)

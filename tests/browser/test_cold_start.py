@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+import pytest
 from playwright.sync_api import expect
 from support.boat import BoatPhone
 
@@ -67,6 +68,7 @@ def test_a_page_that_nobody_sees_sends_all_the_same(phone: BoatPhone) -> None:
         phone.open("/boat/today")
 
 
+@pytest.mark.keeps_app
 def test_when_the_signal_ends_after_the_first_drawing_the_rest_comes_with_the_next_signal(
     new_phone: Callable[..., BoatPhone], signed_in: list[Any]
 ) -> None:

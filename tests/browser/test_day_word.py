@@ -23,6 +23,7 @@ def day_page(phone: BoatPhone) -> Page:
     return page
 
 
+@pytest.mark.keeps_app
 def test_two_touches_from_today_without_signal_make_a_day_off_and_one_takes_it_back(phone: BoatPhone) -> None:
     page = phone.open("/boat/today")
     target = page.locator(".next .big").inner_text()
@@ -108,6 +109,7 @@ def test_after_a_deep_dive_one_touch_says_that_it_was_too_taxing(phone: BoatPhon
     expect(phone.page.locator(".day-kind")).to_contain_text("the deep dive on 20 May was taxing")
 
 
+@pytest.mark.keeps_app
 def test_two_phones_without_signal_write_one_record_and_the_server_merges_it(
     chromium: Browser, server: Server, signed_in: list[Any]
 ) -> None:

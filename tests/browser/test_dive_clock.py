@@ -148,6 +148,7 @@ def test_the_mark_stands_on_the_line_where_the_card_says(phone: BoatPhone) -> No
     expect(page.get_by_role("img", name="an estimate from the card")).to_be_visible()
 
 
+@pytest.mark.keeps_app
 def test_after_surfacing_comes_the_watch_and_one_touch_to_a_log_with_the_measured_times(
     server: Server, phone: BoatPhone
 ) -> None:
@@ -202,6 +203,7 @@ def test_after_surfacing_comes_the_watch_and_one_touch_to_a_log_with_the_measure
     expect(rows).to_have_count(2)  # the diver once, though clock and log know it, and who was safety
 
 
+@pytest.mark.keeps_app
 def test_a_dive_that_runs_survives_reload_and_a_new_page_and_a_call_that_was_missed_is_never_made_late(
     server: Server, phone: BoatPhone
 ) -> None:

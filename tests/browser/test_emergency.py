@@ -51,6 +51,7 @@ def dials(page: Page) -> list[str | None]:
     return [link.get_attribute("href") for link in page.locator("#plan a.call").all()]
 
 
+@pytest.mark.keeps_app
 def test_the_steps_of_every_event_stand_in_the_shell_in_order_with_their_source_before_any_script_runs(
     new_phone: NewPhone,
 ) -> None:
@@ -90,6 +91,7 @@ def test_what_the_page_says_does_not_contradict_the_care_of_the_plan() -> None:
     assert "Never go back into the water to treat it." in " ".join(care["neurological"])
 
 
+@pytest.mark.keeps_app
 def test_without_signal_the_numbers_can_be_dialled_and_the_position_stands_in_both_ways(planned: BoatPhone) -> None:
     planned.context.set_offline(True)
     page = planned.open("/boat/emergency")
@@ -107,6 +109,7 @@ def test_without_signal_the_numbers_can_be_dialled_and_the_position_stands_in_bo
     assert page.locator("#plan").bounding_box()["y"] < page.locator("#missing").bounding_box()["y"]  # type: ignore[index]
 
 
+@pytest.mark.keeps_app
 def test_it_is_one_touch_away_on_every_page_of_the_boat(phone: BoatPhone) -> None:
     phone.context.set_offline(True)
     for name in assets.BOAT_PAGES:
@@ -137,6 +140,7 @@ def test_it_reads_neither_log_nor_plan_before_the_numbers_stand_there() -> None:
     assert "store/slate.js" not in names
 
 
+@pytest.mark.keeps_app
 def test_a_site_without_a_plan_says_what_is_missing_where_to_fill_it_in_and_what_to_do_all_the_same(
     phone: BoatPhone,
 ) -> None:
@@ -173,6 +177,7 @@ def test_another_site_of_the_phone_can_be_chosen_and_the_seasons_own_comes_first
 HERE = {"latitude": 58.5, "longitude": -10.25, "accuracy": 6.2}
 
 
+@pytest.mark.keeps_app
 def test_the_phones_own_position_is_asked_for_after_a_touch_only_and_stands_beside_that_of_the_site(
     planned: BoatPhone,
 ) -> None:

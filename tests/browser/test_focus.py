@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
 from playwright.sync_api import expect
 from support.boat import TODAY, BoatPhone
 
@@ -27,6 +28,7 @@ def log_drill(phone: BoatPhone, rate: str | None, filmed_by: str = "") -> dict[s
     return dict(drills[-1] if len(drills) == 1 else max(drills, key=lambda fields: fields["logged_at"]))
 
 
+@pytest.mark.keeps_app
 def test_a_focus_is_carried_from_today_to_the_drill_to_the_evening_and_to_tomorrow(phone: BoatPhone) -> None:
     phone.log_as_planned()
     phone.context.set_offline(True)

@@ -70,6 +70,7 @@ def log_one(phone: BoatPhone) -> None:
     phone.says("1 saved here, not sent yet.")
 
 
+@pytest.mark.keeps_app
 def test_after_signing_out_the_worker_holds_nobodys_data_and_no_page_of_the_shore(
     phone: BoatPhone, server: Server
 ) -> None:
@@ -89,6 +90,7 @@ def test_after_signing_out_the_worker_holds_nobodys_data_and_no_page_of_the_shor
     assert not [word for word in OF_SOMEBODY if word in held["local"] + held["session"] + held["cookies"]]
 
 
+@pytest.mark.keeps_app
 def test_after_signing_out_no_page_of_the_shore_comes_back_by_the_way_back_or_without_signal(phone: BoatPhone) -> None:
     phone.open("/seasons/1/plan")
     phone.open("/data/")
@@ -139,6 +141,7 @@ def test_a_phone_that_has_sent_everything_is_empty_after_one_press_and_stays_so(
     expect(phone.page.locator("#log h2").first).to_have_text(f"{before[0] - 1} records")  # the site is no entry
 
 
+@pytest.mark.keeps_app
 def test_what_was_not_sent_is_offered_as_a_file_and_goes_only_by_the_divers_word(
     phone: BoatPhone, tmp_path: Path
 ) -> None:
@@ -169,6 +172,7 @@ def test_what_was_not_sent_is_offered_as_a_file_and_goes_only_by_the_divers_word
     expect(page.get_by_text("1 change from the file is stored")).to_be_visible()
 
 
+@pytest.mark.keeps_app
 def test_a_dive_that_another_tab_saves_after_the_tick_is_not_removed_with_the_others(phone: BoatPhone) -> None:
     log_one(phone)
     phone.context.clear_cookies()
@@ -211,6 +215,7 @@ def test_whoever_is_still_signed_in_is_told_that_the_log_would_come_back(phone: 
     page.wait_for_url("**/account/#out-head")
 
 
+@pytest.mark.keeps_app
 def test_without_a_server_it_can_be_removed_after_a_word_of_warning(phone: BoatPhone, server: Server) -> None:
     phone.open("/boat/phone")
     server.stop()
@@ -263,6 +268,7 @@ def shared_phone(phone: BoatPhone, server: Server, new_phone: Callable[..., Boat
     return phone
 
 
+@pytest.mark.keeps_app
 def test_another_divers_unsent_dives_are_named_offered_as_their_own_file_and_taken_off_too(
     shared_phone: BoatPhone, tmp_path: Path
 ) -> None:

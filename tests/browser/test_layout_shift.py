@@ -52,6 +52,7 @@ def slowed(phone: BoatPhone) -> BoatPhone:
     return phone
 
 
+@pytest.mark.keeps_app
 @pytest.mark.parametrize("pages", HALVES, ids=["one half", "the other"])
 @pytest.mark.parametrize("workers", ["block", "allow"])
 def test_nothing_moves_on_a_phone_that_is_not_signed_in(

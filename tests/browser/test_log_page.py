@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import timedelta
 
+import pytest
 from playwright.sync_api import expect
 from support.boat import BoatPhone
 
@@ -65,6 +66,7 @@ def test_a_touch_is_heard_although_the_list_changes_under_the_finger(phone: Boat
     expect(line.locator("..")).to_have_attribute("open", "")
 
 
+@pytest.mark.keeps_app
 def test_only_a_dive_that_is_not_sent_yet_says_so_in_its_line(phone: BoatPhone) -> None:
     phone.context.set_offline(True)
     phone.log_as_planned()
@@ -159,6 +161,7 @@ def test_deleting_a_dive_with_a_sign_that_ends_the_day_says_so_for_as_long_as_th
     expect(says).to_have_count(0)
 
 
+@pytest.mark.keeps_app
 def test_an_edit_sends_only_the_fields_that_changed(phone: BoatPhone) -> None:
     phone.log_as_planned()
     phone.sent()

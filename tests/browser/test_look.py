@@ -151,6 +151,7 @@ def test_a_first_visit_needs_at_most_170_kb(new_phone: NewPhone) -> None:
     assert sum(sizes.values()) + twice <= FIRST_VISIT_BYTES, sizes
 
 
+@pytest.mark.keeps_app
 def test_no_page_needs_inline_code_or_style(server: Server, phone: BoatPhone) -> None:
     """The policy forbids both; a violation would appear on the console."""
     said: list[str] = []

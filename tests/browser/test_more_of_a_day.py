@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
 from playwright.sync_api import expect
 from support.boat import TODAY, BoatPhone
 
@@ -23,6 +24,7 @@ def of_day(phone: BoatPhone, day: str) -> dict[str, Any]:
     return dict(rows[0]["fields"])
 
 
+@pytest.mark.keeps_app
 def test_conditions_and_gear_are_filled_in_from_the_last_day_at_the_site_and_shown_with_the_dive(
     phone: BoatPhone,
 ) -> None:
@@ -55,6 +57,7 @@ def test_conditions_and_gear_are_filled_in_from_the_last_day_at_the_site_and_sho
     expect(page.locator(".log-more").first).to_contain_text("Current light · Visibility 9 m · Lead at the neck 1.5 kg")
 
 
+@pytest.mark.keeps_app
 def test_more_about_a_dive_stands_behind_one_fold_and_a_clean_dive_is_saved_in_two_touches(phone: BoatPhone) -> None:
     page = phone.open("/boat/today")
     phone.context.set_offline(True)
@@ -89,6 +92,7 @@ def test_more_about_a_dive_stands_behind_one_fold_and_a_clean_dive_is_saved_in_t
     phone.says("Last sent")
 
 
+@pytest.mark.keeps_app
 def test_after_a_squeeze_the_care_page_says_what_was_reported_what_to_do_and_what_is_needed_to_dive_again(
     phone: BoatPhone,
 ) -> None:

@@ -8,6 +8,7 @@ import sqlite3
 from collections.abc import Callable
 from typing import Any
 
+import pytest
 from playwright.sync_api import Response, Route, expect
 from support.boat import MORNING, TODAY, BoatPhone, Server, operations
 
@@ -73,6 +74,7 @@ def test_an_answer_lost_after_the_server_kept_the_dive_is_asked_for_again_and_no
     assert [dive["reached_m"] for dive in on_server(server)] == [18]
 
 
+@pytest.mark.keeps_app
 def test_a_row_that_the_answer_does_not_name_stays(phone: BoatPhone, server: Server) -> None:
     phone.open("/boat/log")
     phone.context.set_offline(True)
@@ -148,6 +150,7 @@ def test_signed_out_while_away_logging_goes_on_and_all_goes_out_after_sign_in(ph
     assert len(on_server(server)) == 1
 
 
+@pytest.mark.keeps_app
 def test_a_refused_dive_is_parked_with_its_reason_and_holds_up_no_other(phone: BoatPhone, server: Server) -> None:
     phone.open("/boat/log")
     phone.context.set_offline(True)
@@ -169,6 +172,7 @@ def test_a_refused_dive_is_parked_with_its_reason_and_holds_up_no_other(phone: B
     assert phone.kept("parked") == []
 
 
+@pytest.mark.keeps_app
 def test_a_batch_that_is_too_much_is_halved_until_it_goes(phone: BoatPhone, server: Server) -> None:
     sizes = []
 
@@ -222,6 +226,7 @@ def test_two_tabs_that_log_at_once_send_each_dive_once(phone: BoatPhone, server:
     assert sorted(records) == sorted(dive["record"] for dive in on_server(server))
 
 
+@pytest.mark.keeps_app
 def test_two_devices_that_change_different_fields_of_one_dive_both_keep_theirs(
     signed_in_phone: NewPhone, phone: BoatPhone, server: Server
 ) -> None:
@@ -243,6 +248,7 @@ def test_two_devices_that_change_different_fields_of_one_dive_both_keep_theirs(
     expect(phone.page.locator(f"[data-record='{record}'] .note")).to_have_text("late turn")
 
 
+@pytest.mark.keeps_app
 def test_another_diver_on_the_same_phone_neither_sees_nor_sends_what_waits(phone: BoatPhone, server: Server) -> None:
     app = create_app({"DATA_FILE": str(server.data)})
     with app.app_context():
@@ -290,6 +296,7 @@ def test_after_the_server_was_restored_from_a_backup_the_phone_offers_again_what
     assert len(phone.kept("records")) > 30, "and it still has all the others"
 
 
+@pytest.mark.keeps_app
 def test_unsent_dives_can_be_taken_as_a_file_without_signal(phone: BoatPhone) -> None:
     phone.open("/boat/log")
     phone.context.set_offline(True)

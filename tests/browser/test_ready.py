@@ -88,6 +88,7 @@ def test_an_item_is_worse_from_two_above_its_own_median_of_the_last_28_days_and_
     assert worse(pure, {"sleep": 5}, mixed) == []
 
 
+@pytest.mark.keeps_app
 def test_a_morning_as_usual_takes_six_touches_and_changes_nothing(phone: BoatPhone) -> None:
     page = phone.open("/boat/today")
     target = page.locator(".next .big").inner_text()

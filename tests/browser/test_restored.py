@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 from uuid import uuid4
 
+import pytest
 from playwright.sync_api import Route, expect
 from support.boat import MORNING, TODAY, BoatPhone, Server
 
@@ -86,6 +87,7 @@ def settled(phone: BoatPhone, server: Server) -> None:
     raise AssertionError(f"the phone did not finish: {kept}, {waiting} waiting")
 
 
+@pytest.mark.keeps_app
 def test_a_restored_server_gets_back_what_it_lacks_and_an_edit_made_meanwhile(
     phone: BoatPhone, server: Server, tmp_path: Path
 ) -> None:
@@ -112,6 +114,7 @@ def test_a_restored_server_gets_back_what_it_lacks_and_an_edit_made_meanwhile(
     assert conflicts(server) == [], "one diver's own dives, each once: nobody contradicted anybody"
 
 
+@pytest.mark.keeps_app
 def test_a_phone_that_is_behind_takes_nothing_back_from_a_restored_server(
     phone: BoatPhone, server: Server, tmp_path: Path
 ) -> None:
@@ -132,6 +135,7 @@ def test_a_phone_that_is_behind_takes_nothing_back_from_a_restored_server(
     assert conflicts(server) == []
 
 
+@pytest.mark.keeps_app
 def test_a_dive_changed_on_both_sides_of_a_restore_keeps_both_values_and_tells(
     phone: BoatPhone, server: Server, tmp_path: Path
 ) -> None:
@@ -156,6 +160,7 @@ def test_a_dive_changed_on_both_sides_of_a_restore_keeps_both_values_and_tells(
     assert [step.lost for step in steps if step.lost] == [("note",)]
 
 
+@pytest.mark.keeps_app
 def test_a_dive_deleted_before_the_restore_is_deleted_again_and_not_brought_back(
     phone: BoatPhone, server: Server, tmp_path: Path
 ) -> None:
@@ -204,6 +209,7 @@ def test_the_phone_waits_as_long_as_the_server_asks_whatever_happens_and_then_se
     assert {first, second} <= set(on_server(server))
 
 
+@pytest.mark.keeps_app
 def test_a_file_of_unsent_dives_is_brought_on_shore_and_the_phone_sends_them_too_without_doubling(
     phone: BoatPhone, server: Server, tmp_path: Path
 ) -> None:

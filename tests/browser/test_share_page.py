@@ -43,6 +43,7 @@ def days(page: Page) -> Locator:
     return page.locator(".buddy-day time").filter(visible=True)
 
 
+@pytest.mark.keeps_app
 def test_two_days_after_the_list_was_fetched_the_third_day_comes_first_and_the_others_are_folded(
     buddy: BoatPhone,
 ) -> None:
@@ -59,6 +60,7 @@ def test_two_days_after_the_list_was_fetched_the_third_day_comes_first_and_the_o
     expect(days(page).filter(has_text="Thursday 21 May")).to_have_count(1)
 
 
+@pytest.mark.keeps_app
 def test_a_page_left_open_overnight_without_signal_turns_to_the_new_day(buddy: BoatPhone) -> None:
     page = buddy.page
     page.clock.fast_forward("24:00:00")
@@ -72,6 +74,7 @@ def test_a_page_left_open_overnight_without_signal_turns_to_the_new_day(buddy: B
     expect(days(page).first).to_have_text("Friday 22 May", timeout=1_000)
 
 
+@pytest.mark.keeps_app
 def test_the_new_day_begins_at_midnight_where_the_phone_is(new_phone: NewPhone, server: Server) -> None:
     page = fetched(new_phone, server, timezone_id="Pacific/Auckland").page  # 20:00 on 20 May there
     page.clock.fast_forward("03:30:00")
@@ -81,6 +84,7 @@ def test_the_new_day_begins_at_midnight_where_the_phone_is(new_phone: NewPhone, 
     expect(page.get_by_text("Past days (1)")).to_be_visible()
 
 
+@pytest.mark.keeps_app
 def test_after_the_season_the_kept_list_has_past_days_only_and_says_so(buddy: BoatPhone) -> None:
     page = buddy.page
     page.clock.set_system_time(MORNING + timedelta(days=90))
@@ -90,6 +94,7 @@ def test_after_the_season_the_kept_list_has_past_days_only_and_says_so(buddy: Bo
     expect(page.get_by_text("Past days (30)")).to_be_visible()
 
 
+@pytest.mark.keeps_app
 def test_with_signal_the_servers_own_day_comes_first_whatever_the_buddys_phone_holds_for_today(
     buddy: BoatPhone,
 ) -> None:
@@ -104,6 +109,7 @@ def test_with_signal_the_servers_own_day_comes_first_whatever_the_buddys_phone_h
     expect(page.locator("details")).to_have_count(0)
 
 
+@pytest.mark.keeps_app
 def test_a_list_taken_back_while_the_page_was_closed_goes_when_the_link_is_opened_again(
     buddy: BoatPhone, server: Server
 ) -> None:
@@ -130,6 +136,7 @@ FORGET_PLAN = """async () => {
 }"""
 
 
+@pytest.mark.keeps_app
 def test_without_signal_the_buddy_has_the_emergency_plan_and_a_list_kept_before_there_was_one_still_opens(
     new_phone: NewPhone, server: Server
 ) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
+import pytest
 from playwright.sync_api import Page, expect
 from support.boat import BoatPhone
 
@@ -21,6 +22,7 @@ def opened(phone: BoatPhone, address: str = "/boat/site") -> Page:
     return page
 
 
+@pytest.mark.keeps_app
 def test_a_plan_typed_without_signal_is_kept_sent_later_and_reaches_the_other_phone(signed_in_phone: SignedIn) -> None:
     phone, other = signed_in_phone(), signed_in_phone()
     phone.context.set_offline(True)

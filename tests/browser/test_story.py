@@ -7,6 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import pytest
 from playwright.sync_api import Browser, Page, expect
 from support.boat import TODAY, BoatPhone, Server, kept_browser
 from support.seasons import SIGNS
@@ -52,6 +53,7 @@ def server_next(page: Page) -> dict:
     return read(*story)["next"]
 
 
+@pytest.mark.keeps_app
 def test_a_season_day_from_the_plan_to_the_buddy(
     chromium: Browser, server: Server, tmp_path: Path, new_phone: Callable[..., BoatPhone]
 ) -> None:

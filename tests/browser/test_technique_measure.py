@@ -87,6 +87,7 @@ def degrees(page: Page, code: str) -> tuple[int, int]:
     return int(value), int(error)
 
 
+@pytest.mark.keeps_app
 def test_marks_are_followed_to_figures_that_are_saved_in_the_log_and_no_picture_with_them(phone: BoatPhone) -> None:
     """The made leg kicks once a second, and its knee bends from 10 to 50 degrees: both by its own formula."""
     dive = next(row for row in phone.kept("records") if row["kind"] == "dive" and row["fields"]["role"] == "drill")
@@ -145,6 +146,7 @@ def test_marks_are_followed_to_figures_that_are_saved_in_the_log_and_no_picture_
     assert len(phone.kept("outbox")) == 3
 
 
+@pytest.mark.keeps_app
 def test_a_mark_is_set_and_moved_by_touch_button_and_key_and_a_smooth_place_is_told(phone: BoatPhone) -> None:
     page = add(phone, KICK)
     page.locator("#mark").click()
@@ -186,6 +188,7 @@ def test_a_mark_is_set_and_moved_by_touch_button_and_key_and_a_smooth_place_is_t
     expect(page.get_by_role("button", name="Frame on")).to_be_visible()
 
 
+@pytest.mark.keeps_app
 def test_following_can_be_cancelled_and_a_lost_point_is_asked_for_never_guessed(phone: BoatPhone) -> None:
     page = add(phone, KICK)
     mark_all(page, ("shoulder", "hip", "knee", "ankle"))

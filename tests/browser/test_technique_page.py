@@ -30,6 +30,7 @@ def is_on(page: Page, number: int, nth: int = 0) -> None:
     assert shown(page, nth) == number
 
 
+@pytest.mark.keeps_app
 def test_a_clip_added_without_signal_stays_on_the_phone_and_nothing_of_it_is_uploaded(phone: BoatPhone) -> None:
     sent: list[Request] = []
     phone.context.on("request", lambda request: sent.append(request))
@@ -56,6 +57,7 @@ def test_a_clip_added_without_signal_stays_on_the_phone_and_nothing_of_it_is_upl
     }
 
 
+@pytest.mark.keeps_app
 def test_a_clip_is_deleted_by_a_second_touch_and_its_room_is_free_again(phone: BoatPhone) -> None:
     add(phone)
     page = phone.open("/boat/technique")
@@ -90,6 +92,7 @@ NO_FILES = "delete FileSystemFileHandle.prototype.createWritable"
 NO_ROOM = "navigator.storage.estimate = async () => ({ usage: 1000, quota: 1500 })"
 
 
+@pytest.mark.keeps_app
 def test_taking_the_log_off_the_phone_takes_its_clips_off_too(phone: BoatPhone) -> None:
     add(phone)
     phone.context.clear_cookies()
@@ -101,6 +104,7 @@ def test_taking_the_log_off_the_phone_takes_its_clips_off_too(phone: BoatPhone) 
     assert (clips(page), page.evaluate(FILES)) == ([], 0)
 
 
+@pytest.mark.keeps_app
 def test_a_phone_that_cannot_write_files_keeps_the_clip_in_its_database_and_a_full_one_its_name(
     phone: BoatPhone,
 ) -> None:
@@ -122,6 +126,7 @@ def test_a_phone_that_cannot_write_files_keeps_the_clip_in_its_database_and_a_fu
     expect(page.locator("#about-clip")).to_contain_text("240 × 320")  # filmed upright
 
 
+@pytest.mark.keeps_app
 def test_each_step_shows_the_frame_whose_number_it_says_by_button_key_and_bar(phone: BoatPhone) -> None:
     page = add(phone)
     expect(page.locator(".clip-count")).to_contain_text("of 60")
@@ -141,6 +146,7 @@ def test_each_step_shows_the_frame_whose_number_it_says_by_button_key_and_bar(ph
     is_on(page, 46)
 
 
+@pytest.mark.keeps_app
 def test_a_part_is_played_slowly_again_and_again_and_stays_marked(phone: BoatPhone) -> None:
     page = add(phone)
     bar = page.get_by_role("slider", name="Frame of")
@@ -178,6 +184,7 @@ def test_a_part_is_played_slowly_again_and_again_and_stays_marked(phone: BoatPho
     is_on(page, 20)
 
 
+@pytest.mark.keeps_app
 def test_two_clips_stand_side_by_side_at_the_same_moment_one_of_them_mirrored(phone: BoatPhone) -> None:
     first = clips(add(phone))[0]["id"]
     add(phone, {"name": "other.mp4", "mimeType": "video/mp4", "buffer": NUMBERS.read_bytes()})
@@ -223,6 +230,7 @@ BAD: tuple[tuple[Any, str], ...] = (
 )  # fmt: skip
 
 
+@pytest.mark.keeps_app
 def test_each_file_that_cannot_be_played_is_told_with_its_reason_and_nothing_is_lost(phone: BoatPhone) -> None:
     page = phone.open("/boat/technique")
     for file, words in BAD:
@@ -234,6 +242,7 @@ def test_each_file_that_cannot_be_played_is_told_with_its_reason_and_nothing_is_
     assert clips(page) == []
 
 
+@pytest.mark.keeps_app
 def test_a_clip_of_two_hours_plays_but_is_measured_only_in_a_part_and_4k_is_drawn_smaller(phone: BoatPhone) -> None:
     page = add(phone, CLIPS / "page_two_hours.mp4")
     expect(page.locator("#too-long")).to_contain_text("at most 60 s")
@@ -263,6 +272,7 @@ def test_only_the_page_of_clips_may_play_what_the_phone_holds(server: Server, ne
 OF_DRILL = re.compile("^Clips and figures: [A-Z]+ drill, Wed 20 May$")
 
 
+@pytest.mark.keeps_app
 def test_the_way_to_the_clips_of_a_drill_leads_from_its_saving_and_from_the_log(phone: BoatPhone) -> None:
     page = phone.open("/boat/dive?role=drill")
     page.get_by_label("Depth reached").fill("20")
@@ -290,6 +300,7 @@ BY_KICK = """async () => {
 }"""
 
 
+@pytest.mark.keeps_app
 def test_kicks_that_were_measured_lay_two_clips_side_by_side_without_a_mark(phone: BoatPhone) -> None:
     """Phase 0.5 of the first clip is frame 0 of the second; half a kick later is a quarter of its second."""
     found = phone.page.evaluate(BY_KICK)

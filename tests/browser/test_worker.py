@@ -47,6 +47,7 @@ def update(phone: BoatPhone) -> str:
     return str(phone.page.evaluate(LOOK_FOR_UPDATE))
 
 
+@pytest.mark.keeps_app
 def test_shells_come_from_the_worker_and_a_sync_never_passes_through_it(phone: BoatPhone) -> None:
     with phone.page.expect_response("**/sync") as sync:
         response = phone.page.goto(phone.server.url + "/boat/today")
@@ -55,6 +56,7 @@ def test_shells_come_from_the_worker_and_a_sync_never_passes_through_it(phone: B
     assert not sync.value.from_service_worker
 
 
+@pytest.mark.keeps_app
 def test_nothing_is_kept_but_shells_and_static_files(phone: BoatPhone) -> None:
     """No page with a token or somebody's data, signed in or not."""
     for path in ("/seasons/", "/account/", "/rulebook/", "/sharing/"):
@@ -69,6 +71,7 @@ def test_nothing_is_kept_but_shells_and_static_files(phone: BoatPhone) -> None:
     assert not [shell for shell in shells if "Runa" in shell or "csrf" in shell]
 
 
+@pytest.mark.keeps_app
 def test_a_new_version_waits_until_the_diver_asks_and_the_outbox_is_untouched(phone: BoatPhone) -> None:
     phone.context.set_offline(True)
     phone.log_as_planned()
@@ -93,6 +96,7 @@ def test_a_new_version_waits_until_the_diver_asks_and_the_outbox_is_untouched(ph
     assert waiting == phone.kept("outbox")
 
 
+@pytest.mark.keeps_app
 def test_a_half_filled_form_survives_the_new_version(phone: BoatPhone) -> None:
     page = phone.open("/boat/dive")
     page.get_by_label("Note").fill("half a thought")
@@ -103,6 +107,7 @@ def test_a_half_filled_form_survives_the_new_version(phone: BoatPhone) -> None:
     expect(page.get_by_label("Note")).to_have_value("half a thought")
 
 
+@pytest.mark.keeps_app
 def test_half_a_version_is_never_kept_and_the_older_one_goes_on(phone: BoatPhone) -> None:
     before = phone.page.evaluate(CACHED)
     release(phone.server)
@@ -113,6 +118,7 @@ def test_half_a_version_is_never_kept_and_the_older_one_goes_on(phone: BoatPhone
     expect(phone.open("/boat/log").locator(".rows li").first).to_be_visible()
 
 
+@pytest.mark.keeps_app
 def test_a_shell_that_answers_with_a_redirect_is_never_kept(phone: BoatPhone) -> None:
     before = phone.page.evaluate(CACHED)
     release(phone.server)
@@ -122,6 +128,7 @@ def test_a_shell_that_answers_with_a_redirect_is_never_kept(phone: BoatPhone) ->
     assert sorted(before) == sorted(phone.page.evaluate(CACHED))
 
 
+@pytest.mark.keeps_app
 def test_a_server_that_changes_its_version_meanwhile_leaves_the_older_one_whole(phone: BoatPhone) -> None:
     before = phone.page.evaluate(CACHED)
     release(phone.server)

@@ -96,8 +96,8 @@ class Server:
 class BoatPhone:
     """A phone: its browser context and the open page."""
 
-    def __init__(self, context: BrowserContext, server: Server) -> None:
-        self.context = context
+    def __init__(self, context: BrowserContext, server: Server, keeps_app: bool = True) -> None:
+        self.context, self.keeps_app = context, keeps_app
         self.server = server
         self.page: Page = context.pages[0] if context.pages else context.new_page()
 
@@ -127,7 +127,8 @@ class BoatPhone:
     def settled(self) -> None:
         """Wait until the log has come and the worker keeps the app; the crew has named its safety divers by then."""
         self.says("Last sent")
-        self.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+        if self.keeps_app:
+            self.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
         self.name_safety(TODAY)
 
     def name_safety(self, date: str, name: str = "Ilka Moor") -> None:

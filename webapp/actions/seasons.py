@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import Any
 
 from webapp import store
-from webapp.actions import events, planning, sites, sync
+from webapp.actions import events, planning, sites, snapshots
 from webapp.actions.errors import NotFound
 from webapp.actions.planning import Current
 from webapp.actions.times import stamp
@@ -97,7 +97,7 @@ def restore_season(user_id: int, season_id: int, now: datetime) -> SeasonRow:
 
 def _with_site(user_id: int, row: SeasonRow, now: datetime) -> SeasonRow:
     """Give a season that was deleted before sites were records the record of its site."""
-    if sync.site_of(row.raw, row.raw["first_day"]):
+    if snapshots.site_of(row.raw, row.raw["first_day"]):
         return row
     raw, site = sites.settle(row.raw, {}, sites.known(user_id))
     sites.add(user_id, site, now)

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 from uuid import uuid4
 
 from webapp import store
-from webapp.actions import sync
+from webapp.actions import snapshots, sync
 from webapp.actions.histories import SHORE
 from webapp.actions.times import stamp
 from webapp.records.written import WATERS
@@ -39,7 +39,7 @@ def listed(user_id: int) -> dict[str, Raw]:
 
 def of_season(user_id: int, raw: Raw, today: str) -> Raw | None:
     """Return the site of a stored season as it is on this day, None when it has none any more."""
-    return known(user_id).get(sync.site_of(raw, today) or "")
+    return known(user_id).get(snapshots.site_of(raw, today) or "")
 
 
 def settle(raw: Any, before: Json, sites: Mapping[str, Raw], shown: str | None = None) -> Settled:

@@ -6,16 +6,11 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from webapp import store
-from webapp.actions import planning
-from webapp.actions.errors import NotFound, NotPlanned
+from webapp.actions import others, snapshots, storing
+from webapp.actions.errors import NotFound
 from webapp.actions.times import stamp
-from webapp.protocol.batch import MOST_RECORDS, STORED, Answer, Decided, Existing, decide, read_all
-from webapp.protocol.echo import as_sent
-from webapp.protocol.envelope import MOST_OPERATIONS, SCHEMA, Asked, read_request
-from webapp.protocol.kinds import check_record
-from webapp.protocol.values import Operation
-from webapp.records.changes import raw_on
-from webapp.rulebook_file import read_rulebook
+from webapp.protocol.batch import STORED, Answer, Decided
+from webapp.protocol.envelope import SCHEMA, Asked, read_request
 from webapp.store import feeds, journal, meta, records, users
 
 PAGE = 500  # changes in one answer
@@ -51,10 +46,11 @@ def sync(
         if user is None:
             raise NotFound
         sender = {"app": "lineslate", "schema": SCHEMA, "user": {"id": user.id, "name": user.name}}
-        plan = _plan(user_id, now, has_sheet, asked.today)
+        plan = snapshots.plan_parts(user_id, now, has_sheet, asked.today)
         counter = {"counter": journal.last_counter(user_id, asked.device)}
         news = _news(feeds.log_feed(user_id), asked, kinds, own)
-        return {**sender, "results": _marked(taken, own), **counter, **news, **plan}
+        theirs = others.answered(user_id, asked, kinds, now)
+        return {**sender, "results": _marked(taken, own), **counter, **news, **plan, **theirs}
 
 
 def _marked(taken: Decided, own: Container[str]) -> list[Answer]:
@@ -83,7 +79,10 @@ def _take_in(user_id: int, asked: Asked, now: datetime) -> Decided:
         if asked.epoch not in (None, epoch):
             return Decided()
         read_to = asked.mark if asked.epoch == epoch else 0
-        return _store(feed_id, user_id, asked.device, asked.operations, stamp(now), read_to)
+        own, theirs = others.in_order(asked.operations)
+        decided = storing.store_batch(feed_id, user_id, asked.device, own, stamp(now), read_to)
+        decided.answers += others.take(user_id, asked.device, theirs, stamp(now))
+        return decided
 
 
 def _has_gone_back(feed_id: int, asked: Asked) -> bool:
@@ -98,55 +97,12 @@ def _renew_epoch(now: datetime) -> None:
         log.warning("the data file is older than what a phone has read from it: phones send again what it lacks")
 
 
-def site_of(raw: dict[str, Any], today: str) -> str | None:
-    """Return the id of the record of a stored season's site as it is on this day, None when it has none."""
-    site = raw_on(raw, today).get("site")
-    return site.get("record") if isinstance(site, dict) else None
-
-
 def take(user_id: int, device: str, operations: Iterable[object], at: str) -> list[Answer]:
     """Store operations of one device in a diver's own log: look up what exists, decide each one, write the result.
 
     The caller has the transaction open. Files and the shore's own pages come through here, phones by the same code.
     """
-    return _store(feeds.log_feed(user_id), user_id, device, operations, at, 0).answers
-
-
-def _store(feed_id: int, author_id: int, device: str, operations: Iterable[object], at: str, read_to: int) -> Decided:
-    batch = read_all(operations, device)
-    if not batch:
-        return Decided()
-    existing = _find_existing(feed_id, author_id, device, [one for one in batch if isinstance(one, Operation)])
-    decided = decide(batch, existing, at, check)
-    journal.add_entries(feed_id, author_id, decided.entries)
-    if decided.records:
-        records.put_records(feed_id, list(decided.records.values()))
-    if not existing.went_back:
-        decided.as_sent = as_sent(existing.records, decided.entries, decided.records, read_to)
-    return decided
-
-
-def check(kind: str, fields: dict[str, Any]) -> dict[str, Any]:
-    """Return the checked fields of a record of this kind; raises Refused with every fault."""
-    return check_record(kind, fields, read_rulebook())
-
-
-def _find_existing(feed_id: int, author_id: int, device: str, batch: list[Operation]) -> Existing:
-    answered = journal.find_entries(feed_id, [one.op for one in batch])
-    new = [one for one in batch if one.op not in answered]
-    if not new:
-        return Existing({}, answered)
-    names = {one.record for one in new}
-    went_back = journal.is_counter_used(author_id, device, [one.counter for one in new])
-    later = journal.later_operations(feed_id, device, min(one.counter for one in new), names)
-    return Existing(records.get_records(feed_id, names), answered, later, _room(feed_id), went_back)
-
-
-def _room(feed_id: int) -> int:
-    """Return how many new records there is room for; counted only near the limit, as counting is slow."""
-    if records.last_number(feed_id) < MOST_RECORDS - MOST_OPERATIONS:  # each record has a change number of its own
-        return MOST_OPERATIONS
-    return MOST_RECORDS - records.count_records(feed_id)
+    return storing.store_batch(feeds.log_feed(user_id), user_id, device, operations, at, 0).answers
 
 
 def _news(feed_id: int, asked: Asked, kinds: Container[str] | None, own: Mapping[str, int]) -> dict[str, Any]:
@@ -166,32 +122,3 @@ def _news(feed_id: int, asked: Asked, kinds: Container[str] | None, own: Mapping
             vars(one) for one in page if (kinds is None or one.kind in kinds) and own.get(one.record) != one.rev
         ],
     }
-
-
-def _plan(user_id: int, now: datetime, has_sheet: str | None, today: str) -> dict[str, Any]:
-    """Return the snapshot, and None under "not_planned"; the other way round when the season cannot be planned.
-
-    A season that newer rules refuse, or an error in the planner, must not keep dives from being stored. A phone that
-    gets no snapshot keeps its own, with or without knowing why.
-    """
-    try:
-        return {"snapshot": _snapshot(user_id, now, has_sheet, today), "not_planned": None}
-    except planning.NOT_PLANNED as error:
-        said = planning.not_planned(error)
-        return {"snapshot": None, "not_planned": _said(said)}
-
-
-def _said(error: NotPlanned) -> dict[str, Any]:
-    faults = [{"field": fault.field, "says": fault.says} for fault in error.faults]
-    return {"says": str(error), "faults": faults}
-
-
-def _snapshot(user_id: int, now: datetime, has_sheet: str | None, today: str) -> dict[str, Any]:
-    """Return the active season with its sheet, unless the phone has that one; no season is a snapshot too."""
-    compiled = planning.compiled_of(user_id)
-    if compiled is None:
-        return {"season": None, "sheet": None, "made_at": stamp(now)}
-    row = compiled.row
-    season = {"id": row.id, "name": row.name, "site": site_of(row.raw, today)}
-    sheet = {} if has_sheet == compiled.sheet_id else {"sheet": compiled.sheet}
-    return {"season": season, "sheet_id": compiled.sheet_id, "made_at": stamp(now), **sheet}

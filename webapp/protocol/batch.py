@@ -100,6 +100,12 @@ def answer(entry: Entry) -> Answer:
     return {**result, "conflict": list(entry.conflict)}
 
 
+def refused(raw: object, fault: Fault) -> Answer:
+    """Return the answer that refuses an operation as it was sent, without looking at the rest of it."""
+    named = raw.get("op") if isinstance(raw, Mapping) else None
+    return _refused(named if isinstance(named, str) else None, [fault])
+
+
 def _decide(
     asked: Operation, known: Record | None, made: Sequence[Operation], arrived_at: str, check: Check
 ) -> tuple[Entry, Record | None]:
@@ -109,8 +115,8 @@ def _decide(
         if known is not None and known.kind != asked.kind:
             raise Refused([OTHER_KIND])
         outcome = merge(known, asked, _later_names(asked, made), check)
-    except Refused as refused:
-        return Entry(asked, arrived_at, REFUSED, rev, {}, {}, (), refused.faults), None
+    except Refused as found:
+        return Entry(asked, arrived_at, REFUSED, rev, {}, {}, (), found.faults), None
     record = outcome.record
     return Entry(asked, arrived_at, STORED, record.rev, outcome.before, outcome.after, outcome.conflict), record
 
@@ -132,9 +138,9 @@ def _later_names(asked: Operation, made: Sequence[Operation]) -> set[str]:
 def _read(raw: object, device: str) -> Operation | Answer:
     try:
         return read_operation(raw, device)
-    except Refused as refused:
+    except Refused as found:
         named = raw.get("op") if isinstance(raw, Mapping) else None
-        return _refused(named if isinstance(named, str) else None, refused.faults)
+        return _refused(named if isinstance(named, str) else None, found.faults)
 
 
 def _repeated(asked: Operation, entry: Entry) -> Answer:

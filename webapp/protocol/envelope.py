@@ -15,10 +15,12 @@ from .values import Operation
 SCHEMA = 1  # every form that was ever released is understood for good: phones come back after weeks
 ACTIONS = ("put", "delete")
 MOST_OPERATIONS = 100
+MOST_FEEDS = 60  # of others: a coach with as many students as a long season can have
 MOST_COUNT = 10**9  # far more than any diver needs, and still exact in SQLite and JavaScript
 MOST_OFFSET_MIN = 24 * 60
-ASKED_FIELDS = ("schema", "device", "epoch", "mark", "today", "utc_offset_min", "user", "operations")
-OPERATION_FIELDS = ("op", "schema", "kind", "record", "action", "fields", "base", "counter", "made_at")
+ASKED_FIELDS = ("schema", "device", "epoch", "mark", "today", "utc_offset_min", "user", "operations", "feeds")
+FEED_FIELDS = ("feed", "mark", "sheet")
+OPERATION_FIELDS = ("op", "schema", "kind", "record", "action", "fields", "base", "counter", "made_at", "feed")
 _encode = json.JSONEncoder(allow_nan=False).encode  # made once: json.dumps makes one for each call
 UUID = re.compile(r"[0-9a-fA-F]{8}(-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}")
 MADE_AT = re.compile(r"[0-9T:.,+Z -]{1,40}")
@@ -29,8 +31,20 @@ class TooMuch(Exception):
 
 
 @dataclass(frozen=True)
+class Read:
+    """How far a phone has read a feed of another diver, and the ladder sheet that it has of it."""
+
+    feed: str
+    mark: int
+    sheet: str | None
+
+
+@dataclass(frozen=True)
 class Asked:
-    """What a phone asks of the server: to apply operations, and to send what changed after its mark."""
+    """What a phone asks of the server: to apply operations, and to send what changed after its mark.
+
+    `feeds` has what the phone has read of the feeds of others; None when its app does not know of any.
+    """
 
     device: str
     epoch: str | None
@@ -38,6 +52,7 @@ class Asked:
     today: str
     utc_offset_min: int
     operations: tuple[object, ...]
+    feeds: tuple[Read, ...] | None = None
 
 
 def read_request(raw: object) -> Asked:
@@ -47,7 +62,7 @@ def read_request(raw: object) -> Asked:
     if not isinstance(raw, Mapping):
         faults.refuse_if_any()
     asked = Asked(
-        device=_uuid(plain, "device", faults),
+        device=uuid(plain.get("device"), "device", faults),
         epoch=None if plain.get("epoch") is None else faults.text(plain.get("epoch"), "epoch", 100),
         mark=faults.number(plain.get("mark"), "mark", 0, MOST_COUNT, whole=True),
         today=faults.day(plain.get("today"), "today"),
@@ -55,6 +70,7 @@ def read_request(raw: object) -> Asked:
             plain.get("utc_offset_min"), "utc_offset_min", -MOST_OFFSET_MIN, MOST_OFFSET_MIN, whole=True
         ),
         operations=_operations(plain.get("operations"), faults),
+        feeds=_feeds(plain.get("feeds"), faults),
     )
     _schema(plain, faults)
     faults.refuse_if_any()
@@ -74,16 +90,18 @@ def read_operation(raw: object, device: str) -> Operation:
     else:
         _check_storable(fields, faults)
     asked = Operation(
-        op=_uuid(plain, "op", faults),
+        op=uuid(plain.get("op"), "op", faults),
         device=device,
         counter=_count(plain, "counter", faults),
         kind=faults.choice(plain.get("kind"), "kind", tuple(KINDS)),
-        record=_uuid(plain, "record", faults),
+        record=uuid(plain.get("record"), "record", faults),
         action=faults.choice(plain.get("action"), "action", ACTIONS),
         fields=dict(fields) if isinstance(fields, Mapping) else {},
         base=_count(plain, "base", faults),
         made_at=_made_at(plain.get("made_at"), faults),
     )
+    if plain.get("feed") is not None:  # whose feed it is was decided before
+        uuid(plain["feed"], "feed", faults)
     _schema(plain, faults)
     faults.refuse_if_any()
     return asked
@@ -116,14 +134,33 @@ def _operations(raw: object, faults: Faults) -> tuple[object, ...]:
     return tuple(raw)
 
 
+def _feeds(raw: object, faults: Faults) -> tuple[Read, ...] | None:
+    if raw is None:
+        return None
+    if not isinstance(raw, list) or len(raw) > MOST_FEEDS:
+        faults.add("feeds", f"must be a list of at most {MOST_FEEDS} feeds")
+        return ()
+    found = [(faults.group(one, f"feeds.{at}", FEED_FIELDS), f"feeds.{at}") for at, one in enumerate(raw)]
+    return tuple(_feed(plain, field, faults) for plain, field in found if plain)
+
+
+def _feed(plain: Mapping[str, Any], field: str, faults: Faults) -> Read:
+    sheet = plain.get("sheet")
+    return Read(
+        feed=uuid(plain.get("feed"), f"{field}.feed", faults),
+        mark=faults.number(plain.get("mark"), f"{field}.mark", 0, MOST_COUNT, whole=True),
+        sheet=None if sheet is None else faults.text(sheet, f"{field}.sheet", 100),
+    )
+
+
 def _schema(plain: Mapping[str, Any], faults: Faults) -> None:
     schema = plain.get("schema")
     if isinstance(schema, bool) or schema != SCHEMA:
         faults.add("schema", "is not known to this server: the app on the phone may be newer; try again later")
 
 
-def _uuid(plain: Mapping[str, Any], field: str, faults: Faults) -> Any:
-    value = plain.get(field)
+def uuid(value: object, field: str, faults: Faults) -> Any:
+    """Return a UUID as it was sent, or None after noting a fault."""
     if isinstance(value, str) and UUID.fullmatch(value):
         return value
     faults.add(field, "must be a UUID")

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..records.clearance import CLEARANCE_FIELDS, check_clearance
-from ..records.day import DAY_FIELDS, check_boat_day
+from ..records.day import DAY_FIELDS, READINESS, check_boat_day
 from ..records.dive import DIVE_FIELDS, check_dive
 from ..records.focus import FOCUS_FIELDS, check_focus
 from ..records.measure import MEASURE_FIELDS, check_measure
@@ -26,7 +26,7 @@ class Kind:
 
     `fields` holds each field with its label; `day` names the field with the day that the record belongs to, "" if it
     belongs to none; `heading` those that tell it from others of its day; `shared_with` who may see it beside its diver:
-    buddy, crew, coach.
+    buddy, crew, coach; `private` the fields that nobody else ever sees.
     """
 
     label: str
@@ -36,6 +36,7 @@ class Kind:
     day: str
     heading: tuple[str, ...] = ()
     shared_with: frozenset[str] = frozenset()
+    private: frozenset[str] = frozenset()
 
     def day_of(self, fields: Mapping[str, Any]) -> str:
         """Return the day that a record belongs to, "" when its fields do not say."""
@@ -73,6 +74,7 @@ KINDS: dict[str, Kind] = {
         day="date",
         heading=("no_diving",),
         shared_with=frozenset({"crew", "coach"}),
+        private=frozenset(READINESS),
     ),
     "site": Kind(
         label="dive site",

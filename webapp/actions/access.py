@@ -1,0 +1,77 @@
+"""Who may do what with a feed: this module alone says so.
+
+The owner of a feed may do everything with it. Everybody else has the rights that the owner gave to them by name, and
+nobody learns of a feed that is not open to them.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from webapp.actions.errors import NotFound
+from webapp.protocol.kinds import KINDS
+from webapp.store import feeds
+from webapp.store.values import Feed
+
+LIST, LOG, WRITE, PROPOSE = "list", "log", "write", "propose"
+RIGHTS = {
+    LIST: "see the list of the day",
+    LOG: "read the log, with what was reported after each dive",
+    WRITE: "log a dive for me",
+    PROPOSE: "propose a change",
+}
+NEEDS = {LOG: LIST, WRITE: LIST, PROPOSE: LOG}  # nobody can propose without having read
+READER = "coach"  # how the table of kinds calls whoever may read a log
+WRITTEN_BY_OTHERS = frozenset({"dive"})
+
+
+@dataclass(frozen=True)
+class Granted:
+    """A feed with what one diver may do with it."""
+
+    feed: Feed
+    rights: frozenset[str]
+    is_own: bool = False
+
+    def may(self, right: str) -> bool:
+        """Tell whether this right was given."""
+        return self.is_own or right in self.rights
+
+    def may_read(self, kind: str) -> bool:
+        """Tell whether records of this kind may be read."""
+        return self.is_own or (LOG in self.rights and READER in KINDS[kind].shared_with)
+
+    def may_write(self, kind: object) -> bool:
+        """Tell whether records of this kind may be written."""
+        return self.is_own or (WRITE in self.rights and kind in WRITTEN_BY_OTHERS)
+
+    def shown(self, kind: str, fields: Mapping[str, Any]) -> dict[str, Any]:
+        """Return the fields that may be read: what a kind names as private stays with its diver."""
+        hidden = frozenset() if self.is_own else KINDS[kind].private
+        return {name: value for name, value in fields.items() if name not in hidden}
+
+
+def whole(rights: Iterable[str]) -> frozenset[str]:
+    """Return the rights with those that they need; a word that is no right is left out."""
+    found = {right for right in rights if right in RIGHTS}
+    while missing := {NEEDS[right] for right in found if right in NEEDS} - found:
+        found |= missing
+    return frozenset(found)
+
+
+def granted(user_id: int, name: str) -> Granted:
+    """Return what a diver may do with the feed of this name; raises NotFound when that is nothing."""
+    feed = feeds.find_feed(name)
+    if feed is None:
+        raise NotFound
+    if feed.owner_id == user_id:
+        return Granted(feed, frozenset(RIGHTS), is_own=True)
+    member = feeds.find_membership(feed.id, user_id)
+    if member is None:
+        raise NotFound
+    return Granted(feed, member.rights)
+
+
+def of_others(user_id: int) -> list[Granted]:
+    """Return the feeds of others that a diver may use, in the order in which they came to them."""
+    return [Granted(feed, member.rights) for feed, member in feeds.memberships(user_id)]

@@ -1,0 +1,95 @@
+"""The feeds of others in one exchange: what a phone writes in them, and what is new in them.
+
+The answer names every feed that is open to the diver; a phone drops whatever it has of any other.
+"""
+
+from collections.abc import Container, Iterable, Mapping
+from datetime import datetime
+from typing import Any
+
+from webapp.actions import access, snapshots, storing
+from webapp.actions.access import Granted
+from webapp.actions.errors import NotFound
+from webapp.protocol.batch import Answer, refused
+from webapp.protocol.envelope import UUID, Asked, Read
+from webapp.rulebook.faults import Fault
+from webapp.store import meta, records, users
+
+PAGE = 500  # changes in one answer, of all these feeds together
+CLOSED = Fault("feed", "is not open to you any more: ask its diver")
+NOT_THIS = Fault("kind", "is not what its diver lets you write")
+
+
+def in_order(operations: Iterable[object]) -> tuple[list[object], dict[str, list[object]]]:
+    """Return the operations on the own log, and those on the feed of others by its name, each in the order sent."""
+    own: list[object] = []
+    theirs: dict[str, list[object]] = {}
+    for one in operations:
+        name = one.get("feed") if isinstance(one, Mapping) else None
+        if isinstance(name, str) and UUID.fullmatch(name):
+            theirs.setdefault(name, []).append(one)
+        else:
+            own.append(one)
+    return own, theirs
+
+
+def take(user_id: int, device: str, theirs: Mapping[str, list[object]], at: str) -> list[Answer]:
+    """Store what a diver wrote in feeds of others, as far as they may; the caller has the transaction open."""
+    answers: list[Answer] = []
+    for name, operations in theirs.items():
+        try:
+            granted = access.granted(user_id, name)
+        except NotFound:
+            answers += [refused(one, CLOSED) for one in operations]
+            continue
+        fitting = [one for one in operations if granted.may_write(_kind(one))]
+        answers += [refused(one, NOT_THIS) for one in operations if not granted.may_write(_kind(one))]
+        answers += storing.store_batch(granted.feed.id, user_id, device, fitting, at, 0).answers
+    return answers
+
+
+def _kind(operation: object) -> object:
+    return operation.get("kind") if isinstance(operation, Mapping) else None
+
+
+def news(user_id: int, asked: Asked, kinds: Container[str] | None, now: datetime) -> list[dict[str, Any]]:
+    """Return each feed that is open to a diver, with what changed in it after the phone's mark."""
+    has = {one.feed: one for one in asked.feeds or ()}
+    is_same_file, room, answer = asked.epoch == meta.epoch(), PAGE, []
+    for granted in access.of_others(user_id):
+        read = has.get(granted.feed.name) or Read(granted.feed.name, 0, None)
+        part = _changes(granted, read.mark if is_same_file else 0, kinds, room)
+        room -= len(part["changes"])
+        answer.append({**_about(granted), **part, **_plan(granted, read, asked.today, now)})
+    return answer
+
+
+def _about(granted: Granted) -> dict[str, Any]:
+    owner = users.get_user(granted.feed.owner_id)
+    rights = sorted(granted.rights)
+    return {"feed": granted.feed.name, "kind": granted.feed.kind, "name": owner.name if owner else "", "rights": rights}
+
+
+def _changes(granted: Granted, mark: int, kinds: Container[str] | None, room: int) -> dict[str, Any]:
+    """Return at most `room` changes after this mark, as far as they may be read, and the next mark."""
+    last = records.last_number(granted.feed.id)
+    if not granted.may(access.LOG):
+        return {"mark": last, "more": False, "changes": []}
+    mark = mark if mark <= last else 0
+    found = records.changes(granted.feed.id, mark, max(room, 0) + 1)
+    more, page = len(found) > max(room, 0), found[: max(room, 0)]
+    wanted = [one for one in page if granted.may_read(one.kind) and (kinds is None or one.kind in kinds)]
+    changes = [{**vars(one), "fields": granted.shown(one.kind, one.fields)} for one in wanted]
+    reached = page[-1].seq if page else mark
+    return {"mark": reached if more else last, "more": more, "changes": changes}
+
+
+def _plan(granted: Granted, read: Read, today: str, now: datetime) -> dict[str, Any]:
+    if not granted.may(access.LOG):
+        return {}
+    return snapshots.plan_parts(granted.feed.owner_id, now, read.sheet, today)
+
+
+def answered(user_id: int, asked: Asked, kinds: Container[str] | None, now: datetime) -> dict[str, Any]:
+    """Return the part of an answer about feeds of others: none for an app that does not know of them."""
+    return {} if asked.feeds is None else {"feeds": news(user_id, asked, kinds, now)}

@@ -41,6 +41,7 @@ def test_a_focus_is_carried_from_today_to_the_drill_to_the_evening_and_to_tomorr
 
     page = phone.open("/boat/today")
     expect(page.locator(".focus-line")).to_contain_text("Focus: Long glide before the next stroke")
+    expect(page.locator(".dives li", has_text="CNF drill").last).to_contain_text("Long glide before the next stroke")
     expect(phone.open("/boat/card?discipline=CNF").locator(".focus-line")).to_contain_text("Long glide before")
     page.clock.fast_forward("00:20:00")
     drill = log_drill(phone, "Partly", "Ilka Moor")

@@ -4,7 +4,7 @@ import { BOAT } from "../labels.js";
 import { doneName, endOf, inARow, isOver, judgedOn, restOfToday, upNext, verdictLine } from "../parts/dive_says.js";
 import { dayWords } from "../parts/day_says.js";
 import { easyDay } from "../parts/easy_day.js";
-import { focusLine } from "../parts/focus_line.js";
+import { focusLine, focusOf } from "../parts/focus_line.js";
 import { lineReminder } from "../parts/line_reminder.js";
 import { pauseClock } from "../parts/pause_clock.js";
 import { askSafety, isHidden, namedSafety } from "../parts/safety_diver.js";
@@ -244,6 +244,7 @@ function item(slate, day, dive, index, nextIndex) {
       h("span", { class: "word" }, "done"),
       verdictLine(judged, slate),
     ];
+  const focus = focusOf(slate, dive);
   if (day.over || plan.stand_down)
     return [h("span", null, name), " ", h("span", { class: "word" }, "dropped: no more dives")];
   return [
@@ -252,7 +253,7 @@ function item(slate, day, dive, index, nextIndex) {
     " ",
     h("span", { class: "word" }, index === nextIndex ? "next" : "planned"),
     index !== nextIndex && !hidden && cardLink(sheet, dive, "in-list card-link"),
-    (dive.focus || (standsOut(dive) && !hidden)) &&
-      h("p", { class: "soft small" }, [dive.focus, !hidden && standsOut(dive)].filter(Boolean).join(" · ")),
+    (focus || (standsOut(dive) && !hidden)) &&
+      h("p", { class: "soft small" }, [focus, !hidden && standsOut(dive)].filter(Boolean).join(" · ")),
   ];
 }

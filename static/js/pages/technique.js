@@ -2,6 +2,7 @@
 import { addClip } from "../parts/clip_add.js";
 import { clipList, clipPage, storageWords } from "../parts/clip_list.js";
 import { TECHNIQUE } from "../parts/clip_words.js";
+import { figureLines } from "../parts/figures.js";
 import { clipsHere, clipsOf, dropClip, roomLeft } from "../store/clips.js";
 import { readSlate } from "../store/slate.js";
 import { warn } from "../ui/alarm.js";
@@ -40,10 +41,22 @@ async function drawList(slate, clips) {
     h("h2", null, dive ? "Clips of this dive" : "Clips by day"),
     shown.length === 0 && h("p", { id: "no-clips" }, "None on this phone yet."),
     clipList(shown, slate, drop),
+    dive && figuresOf(slate, dive),
     h("p", { class: "soft", id: "clip-storage" }, storageWords(here, room)),
     asked.has("dive") && h("p", null, h("a", { class: "button button-quiet", href: "/boat/technique" }, "All clips")),
     h("section", { class: "caution", "aria-label": "Before you film" },
       [TECHNIQUE.whose, ...TECHNIQUE.film].map((words) => h("p", null, words))));
+}
+
+// By the log: on a phone that never had the clip too.
+function figuresOf({ rows }, { id }) {
+  const measured = rows.filter(({ kind, fields, deleted, damaged }) => kind === "measure" && !deleted && !damaged
+    && fields.dive === id);
+  if (measured.length === 0) return null;
+  return h("section", { class: "sheet", id: "dive-figures", "aria-labelledby": "dive-figures-head" },
+    h("h2", { id: "dive-figures-head" }, "Figures of this dive"),
+    measured.map(({ fields }) => [h("ul", null, figureLines(fields).map((words) => h("li", null, words))),
+      fields.note && h("p", { class: "note" }, fields.note)]));
 }
 
 // Drawn once: what it says of a file must not go when an answer of the server draws the list anew.

@@ -2,12 +2,12 @@
 import { kickAngle } from "../drawings/kick_angle.js";
 import { figureTrend } from "../drawings/figure_trend.js";
 import { FIGURES, TECHNIQUE } from "./clip_words.js";
+import { withError } from "./figures.js";
 import { h } from "../ui/dom.js";
 import { dayMonth } from "../ui/words.js";
 
 const DEGREES = ["deg", "degrees", "°"];
 const UNITS = { hz: "Hz", Hz: "Hz", m: "m", "m/s": "m/s" };
-const LEAST = 0.01; // nothing is known more exactly than it is written
 const BINS = 20; // of one kick
 
 /**
@@ -15,10 +15,7 @@ const BINS = 20; // of one kick
  * @param {{ value: number, error?: number, unit?: string }} figure
  */
 export function figureWords({ value, error, unit }) {
-  const isAngle = DEGREES.includes(unit);
-  const write = (number) => (isAngle ? `${Math.round(number)}°` : number.toFixed(2));
-  const spread = Number.isFinite(error) ? ` ± ${write(Math.max(isAngle ? 1 : LEAST, error))}` : "";
-  return [write(value) + spread, UNITS[unit]].filter(Boolean).join(" ");
+  return withError(value, error, DEGREES.includes(unit) ? "°" : UNITS[unit]);
 }
 
 /** The figures that can be shown: without a steady frame rate, none that needs time. @param {Figure[]} figures */

@@ -4,14 +4,14 @@ import { signWords } from "../ui/words.js";
 import { conditionWords } from "./conditions_form.js";
 import { dayFacts } from "./day_facts.js";
 import { moreWords } from "./dive_more.js";
-import { figureWords } from "./figures.js";
+import { figureLines } from "./figures.js";
 import { focusSays } from "./focus_form.js";
 
 /** Paragraphs; `first` begins the line of a dive. @param {Slate} slate @param {ShownRow} row */
 export function factsOf(slate, { kind, fields, damaged }, first) {
   if (damaged) return null;
   const of = { dive: () => diveFacts(slate, fields, first), day: () => dayFacts(fields),
-    measure: () => figureWords(fields) };
+    measure: () => figureLines(fields) };
   const lines = (of[kind] ?? (() => []))().filter(Boolean);
   return [lines.map((words) => h("p", null, words)), fields.note && h("p", { class: "note" }, fields.note)];
 }

@@ -2,21 +2,13 @@
 
 from __future__ import annotations
 
-import math
 import re
 
 import pytest
 from playwright.sync_api import Page, expect
 from support.axe import violations
 from support.boat import BoatPhone
-from support.clips import KICK, add, clips
-
-# Where the made leg has its marks on its first frame, of 360 x 480 pixels.
-MARKS = {
-    "shoulder": (200, 60), "hip": (200, 170), "knee": (200, 250), "ankle": (141.7, 304.7), "fin": (65.1, 352),
-    "line_top": (318, 60), "line_low": (318, 420),
-}  # fmt: skip
-
+from support.clips import KICK, MARKS, add, ankle_at, clips, mark_all, touch
 
 # Figures of an earlier day, as this page saved them then.
 EARLIER = """async (date) => {
@@ -27,37 +19,12 @@ EARLIER = """async (date) => {
 }"""
 
 
-def ankle_at(frame: int) -> tuple[float, float]:
-    """Where the made leg has its ankle: the formula that the clip was drawn by."""
-    swing = 2 * math.pi * frame / 30
-    thigh = 0.26 * math.sin(swing)
-    shank = thigh - math.radians(30 + 20 * math.sin(swing + 1))
-    return 200 + 80 * (math.sin(thigh) + math.sin(shank)), 170 + 80 * (math.cos(thigh) + math.cos(shank))
-
-
 @pytest.fixture
 def phone(phone: BoatPhone) -> BoatPhone:
     """A phone that has opened the page once with signal: from then on it is kept."""
     phone.open("/boat/technique")
     phone.page.wait_for_function("async () => Boolean(await caches.match('/boat/technique'))")
     return phone
-
-
-def touch(page: Page, x: float, y: float) -> None:
-    """Press on the picture where a pixel of the clip is shown, and lift."""
-    box = page.locator("#marks-on").bounding_box()
-    assert box
-    page.mouse.move(box["x"] + x / 360 * box["width"], box["y"] + y / 480 * box["height"])
-    page.mouse.down()
-    page.mouse.up()
-
-
-def mark_all(page: Page, names: tuple[str, ...] = tuple(MARKS)) -> None:
-    page.locator("#mark").click()
-    expect(page.locator("#marks-on")).to_be_focused()
-    for name in names:
-        page.locator(f"#point-{name}").click()
-        touch(page, *MARKS[name])
 
 
 def follow(page: Page) -> None:

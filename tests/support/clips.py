@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,12 @@ from support.boat import ROOT, BoatPhone
 CLIPS = ROOT / "tests" / "clips"
 NUMBERS = CLIPS / "page_numbers.mp4"  # 60 frames, 30 a second, B-frames; each carries its number as eight squares
 KICK = CLIPS / "page_kick.mp4"  # a made leg, 1 kick a second, knee bend from 10 to 50 degrees, 105 frames
+
+# Where the made leg has its marks on its first frame, of 360 x 480 pixels.
+MARKS = {
+    "shoulder": (200, 60), "hip": (200, 170), "knee": (200, 250), "ankle": (141.7, 304.7), "fin": (65.1, 352),
+    "line_top": (318, 60), "line_low": (318, 420),
+}  # fmt: skip
 
 # The number of the frame that is on the screen: eight squares along the upper edge, black or white, lowest bit first.
 SHOWN = """(nth) => {
@@ -56,3 +63,28 @@ def clips(page: Page) -> list[dict[str, Any]]:
       };
     })""")
     return found
+
+
+def ankle_at(frame: int) -> tuple[float, float]:
+    """Where the made leg has its ankle: the formula that the clip was drawn by."""
+    swing = 2 * math.pi * frame / 30
+    thigh = 0.26 * math.sin(swing)
+    shank = thigh - math.radians(30 + 20 * math.sin(swing + 1))
+    return 200 + 80 * (math.sin(thigh) + math.sin(shank)), 170 + 80 * (math.cos(thigh) + math.cos(shank))
+
+
+def touch(page: Page, x: float, y: float, size: tuple[int, int] = (360, 480)) -> None:
+    """Press on the picture where a pixel of the clip is shown, and lift."""
+    box = page.locator("#marks-on").bounding_box()
+    assert box
+    page.mouse.move(box["x"] + x / size[0] * box["width"], box["y"] + y / size[1] * box["height"])
+    page.mouse.down()
+    page.mouse.up()
+
+
+def mark_all(page: Page, names: tuple[str, ...] = tuple(MARKS)) -> None:
+    page.locator("#mark").click()
+    expect(page.locator("#marks-on")).to_be_focused()
+    for name in names:
+        page.locator(f"#point-{name}").click()
+        touch(page, *MARKS[name])

@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Page, Request, expect
 from support.axe import violations
 from support.boat import BoatPhone, Server
-from support.clips import CLIPS, NUMBERS, add, choose, clips, played, shown
+from support.clips import CLIPS, NUMBERS, SHOWN_SMALL, add, choose, clips, played, shown
 
 SignedIn = Callable[..., BoatPhone]
 
@@ -259,6 +259,25 @@ def test_a_clip_of_two_hours_plays_but_is_measured_only_in_a_part_and_4k_is_draw
     assert page.locator(".clip-over").get_attribute("viewBox") == "0 0 1280 720"
 
 
+def test_a_clip_of_varying_frame_rate_is_told_and_stepped_by_the_moments_of_its_own_frames(phone: BoatPhone) -> None:
+    """Each frame stands a millisecond longer than the one before, the first 17: nothing here is index / rate."""
+    page = add(phone, CLIPS / "slowing.webm")
+    expect(page.locator("#unsteady")).to_contain_text("The frame rate of this clip varies. Each frame is shown")
+    player = page.locator(".clip-player")
+    player.focus()
+    for number in (*range(1, 6), 59, 58, 30, 29, 0):
+        page.get_by_role("slider", name="Frame of").fill(str(number))
+        words = f"Frame {number + 1} of 60 · {(17 * number + number * (number - 1) / 2) / 1000:.2f} s"
+        expect(page.locator(".clip-count")).to_have_text(words)
+        page.wait_for_function("() => !document.querySelector('.clip-stage video').seeking")
+        page.wait_for_function(f"() => ({SHOWN_SMALL})(0) === {number}")
+    page.get_by_role("button", name="Play").click()
+    expect(page.get_by_role("button", name="Play")).to_be_visible(timeout=20_000)
+    expect(page.locator(".clip-count")).to_contain_text("Frame 60 of 60")
+    page.get_by_text("About this clip").click()
+    expect(page.locator("#about-clip")).to_contain_text("frames a second, varying.")
+
+
 def test_only_the_page_of_clips_may_play_what_the_phone_holds(server: Server, new_phone: SignedIn) -> None:
     from webapp.web import assets
 
@@ -295,8 +314,12 @@ BY_KICK = """async () => {
   const phases = (hz, from) =>
     Array.from({ length: 60 }, (_, at) => ({ t_s: at / 30, phase: (from + hz * at / 30) % 1 }));
   const found = alignment(clip, { ...clip, fps: 60 }, [phases(1, 0), phases(2, 0.5)]);
+  const times = Array.from({ length: 50 }, (_, at) => at / 10 + at * at / 1000);
+  const uneven = { ...clip, times, phase_at: 10 }; // its frame 10 comes after 1.1 s
   return { by: found.by, pace: found.pace, frames: [15, 30, 45].map((index) => found.frame(index)),
-    unknown: alignment(clip, clip, []) };
+    unknown: alignment(clip, clip, []),
+    to_uneven: [0, 20, 30].map((at) => alignment({ ...clip, phase_at: 0 }, uneven).frame(at * 3.3)),
+    from_uneven: [10, 20].map((at) => alignment(uneven, { ...clip, phase_at: 3 }).frame(at)) };
 }"""
 
 
@@ -307,3 +330,6 @@ def test_kicks_that_were_measured_lay_two_clips_side_by_side_without_a_mark(phon
     assert (found["by"], found["unknown"]) == ("kick", None)
     assert abs(found["pace"] - 0.5) < 1e-6
     assert [round(frame, 3) for frame in found["frames"]] == [0, 15, 30]
+    # 1.1 + 2.2 s lies between frame 26 at 3.276 s and 27 at 3.429 s; 1.1 + 3.3 s a little after frame 33
+    assert found["to_uneven"] == pytest.approx([10, 26 + 0.024 / 0.153, 33 + 0.011 / 0.167])
+    assert found["from_uneven"] == pytest.approx([3, 3 + (2.4 - 1.1) * 30])

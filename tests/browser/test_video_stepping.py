@@ -22,7 +22,7 @@ TRUTH: list[dict[str, list[float]]] = KICKS["places"]
 H264 = 'video/mp4; codecs="avc1.640028"'
 
 SET_UP = """async () => {
-  const names = ["stepping", "follow", "figures", "track"];
+  const names = ["stepping", "follow", "figures", "track", "film_times"];
   const parts = await Promise.all(names.map((name) => import(`/js/video/${name}.js`)));
   const picked = Object.assign(document.createElement("input"), { type: "file" });
   const video = Object.assign(document.createElement("video"), { muted: true, playsInline: true, preload: "auto" });
@@ -102,6 +102,73 @@ def test_the_rate_of_a_film_is_read_from_the_film(film: Open, name: str, fps: fl
     assert page.evaluate("() => video.paused")
 
 
+TIMES = "() => reader.filmTimes(document.querySelector('input').files[0])"
+PLAYED = """() => new Promise((resolve) => {
+  const seen = [];
+  const look = (_, { mediaTime }) => { seen.push(mediaTime); video.requestVideoFrameCallback(look); };
+  video.requestVideoFrameCallback(look);
+  video.onended = () => resolve(seen);
+  video.play();
+})"""
+
+
+# When the frames of the films of varying rate are shown, in seconds: the formulas that they were made by.
+UNEVEN = [(at // 3 * 103 + at % 3 * 20 + at % 3 // 2 * 13) / 1000 for at in range(60)]
+SLOWING = [(17 * at + at * (at - 1) / 2) / 1000 for at in range(60)]
+
+
+@pytest.mark.parametrize(
+    ("name", "moments", "wrong_by_rate"),
+    [("uneven.webm", UNEVEN, 0), ("slowing.webm", SLOWING, 50), ("slowing.mp4", SLOWING, 50)],
+)
+def test_frames_of_a_film_of_varying_rate_are_found_by_their_own_moments(
+    film: Open, name: str, moments: list[float], wrong_by_rate: int
+) -> None:
+    """What the file says is what the browser shows."""
+    page = film("uneven.webm")
+    if name.endswith("mp4"):
+        playable(page, H264)
+    film(name)
+    told = page.evaluate(TIMES)
+    assert told["times"] == pytest.approx(moments, abs=1e-6)
+    assert told["steady"] is False
+    assert told["fps"] == pytest.approx(59 / moments[-1])
+    order = [*range(60), 59, 30, 31, 30, 1, 0]
+    assert page.evaluate(READ_NUMBERS, [order, told["times"]]) == order
+    wrong = page.evaluate(READ_NUMBERS, [order, told["fps"]])
+    assert sum(one != other for one, other in zip(wrong, order, strict=True)) >= wrong_by_rate
+    for moment in page.evaluate(PLAYED):
+        assert min(abs(moment - time_s) for time_s in told["times"]) < 0.0011
+
+
+@pytest.mark.parametrize(
+    ("name", "fps"),
+    [("numbers.webm", 60), ("numbers.mp4", 30000 / 1001), ("page_numbers.mp4", 30), ("page_kick.mp4", 30),
+     ("kicks.webm", 30), ("page_4k.mp4", 30), ("page_hevc.mp4", 30), ("page_turned.mp4", 30)],
+)  # fmt: skip
+def test_the_rate_of_an_even_film_is_read_from_its_file_without_playing_it(film: Open, name: str, fps: float) -> None:
+    page = film("numbers.webm")
+    page.set_input_files("input", CLIPS / name)
+    told = page.evaluate(TIMES)
+    assert told == {"fps": pytest.approx(fps, rel=1e-6), "steady": True, "times": None}
+
+
+def test_a_file_that_does_not_tell_its_moments_is_left_to_playing(film: Open) -> None:
+    page = film("numbers.webm")
+    cut = (CLIPS / "numbers.mp4").read_bytes()
+    others = {
+        "notes.txt": b"not a film at all, but long enough", "empty.mp4": b"", "head.mp4": cut[:40],
+        "half.mp4": cut[:900], "half.webm": (CLIPS / "uneven.webm").read_bytes()[:300],
+        "zeros.bin": bytes(1000), "long.mp4": b"\x00\x00\x00\x01moov" + b"\xff" * 20,
+    }  # fmt: skip
+    for name, content in others.items():
+        page.set_input_files("input", {"name": name, "mimeType": "video/mp4", "buffer": content})
+        assert page.evaluate(TIMES) is None, name
+    for name in ("page_sound.mp4", "page_two_hours.mp4"):  # no picture; four pictures in two hours
+        page.set_input_files("input", CLIPS / name)
+        assert page.evaluate(TIMES) is None, name
+
+
 def shown(steps: list[float], drop: tuple[int, ...] = ()) -> list[dict[str, float]]:
     """What a browser says of each frame while it plays; those in `drop` it left out, but counted."""
     times = np.cumsum([0.1, *steps])
@@ -136,7 +203,7 @@ def test_frames_left_out_while_playing_do_not_change_the_rate_and_uneven_ones_ar
     assert page.evaluate("(seen) => reader.rateOf(seen).steady", shown([0.02, 0.033, 0.05] * 13)) is False
 
 
-FOLLOW = """async ({ truth, first, last, marked, stop_at }) => {
+FOLLOW = """async ({ truth, first, last, marked, stop_at, rate = 30 }) => {
   const told = { shares: [], asked: [] };
   const stop = new AbortController();
   const point = (name, index) => ({ x: truth[index][name][0], y: truth[index][name][1] });
@@ -146,7 +213,7 @@ FOLLOW = """async ({ truth, first, last, marked, stop_at }) => {
     told.shares.push(share);
     if (told.shares.length === stop_at) stop.abort(new Error("cancelled"));
   };
-  const options = { video, canvas, fps: 30, first, last, marks, onLost, onProgress, signal: stop.signal };
+  const options = { video, canvas, rate, first, last, marks, onLost, onProgress, signal: stop.signal };
   try { told.tracks = await reader.follow(options); } catch (error) { told.error = error.message; }
   return told;
 }"""
@@ -205,6 +272,13 @@ def test_following_can_be_cancelled_and_the_worker_ends(film: Open) -> None:
     assert len(told["shares"]) == 3
     assert_ended(page)
     assert page.evaluate(READ_NUMBERS, [[1], 30])  # and the film can be stepped on
+
+
+def test_the_moments_of_tracks_are_those_of_the_frames(film: Open) -> None:
+    page = film("kicks.webm")
+    rate = [at / 30 + at % 2 / 90 for at in range(75)]
+    told = page.evaluate(FOLLOW, {"truth": TRUTH, "first": 20, "last": 23, "marked": True, "stop_at": 0, "rate": rate})
+    assert [track["t_s"] for track in told["tracks"]] == pytest.approx(rate[20:24])
 
 
 def test_a_film_is_drawn_no_wider_than_asked(film: Open) -> None:

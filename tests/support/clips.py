@@ -31,8 +31,16 @@ SHOWN = """(nth) => {
 }"""
 
 
-def shown(page: Page, nth: int = 0) -> int:
-    return int(page.evaluate(SHOWN, nth))
+# The same on the films of 160 x 96 that were made for stepping.
+SHOWN_SMALL = (
+    SHOWN.replace("width: 320, height: 240", "width: 160, height: 96")
+    .replace("0, 0, 320, 240", "0, 0, 160, 96")
+    .replace("bit * 40 + 20, 20,", "bit * 19 + 12, 24,")
+)
+
+
+def shown(page: Page, nth: int = 0, script: str = SHOWN) -> int:
+    return int(page.evaluate(script, nth))
 
 
 def choose(page: Page, file: Path | dict[str, Any], picker: str = "#choose-file") -> None:

@@ -22,14 +22,11 @@ KICKS = Film(
 VP9 = ("-c:v", "libvpx-vp9", "-b:v", "0", "-crf", "34", "-g", "30")
 # H.264 with frames that refer to later ones, which are stored in another order than shown
 H264 = ("-c:v", "libx264", "-bf", "3", "-g", "30", "-crf", "26", "-movflags", "+faststart")
-UNEVEN = (
-    "-vf",
-    "settb=1/1000,setpts=floor(N/3)*103+mod(N\\,3)*20+floor(mod(N\\,3)/2)*13",
-    "-fps_mode",
-    "passthrough",
-    "-enc_time_base",
-    "1:1000",
-)
+PASSED = ("-fps_mode", "passthrough", "-enc_time_base", "1:1000")
+UNEVEN = ("-vf", "settb=1/1000,setpts=floor(N/3)*103+mod(N\\,3)*20+floor(mod(N\\,3)/2)*13", *PASSED)
+# As a phone films into the dark: each frame stands a millisecond longer than the one before, the first 17. Phones
+# write no frames that refer to later ones; before such, Chromium misses the last frame of a second in such a film.
+SLOWING = ("-vf", "settb=1/1000,setpts=17*N+N*(N-1)/2", *PASSED)
 
 
 def numbered(many: int) -> NDArray[np.uint8]:
@@ -56,6 +53,8 @@ def main() -> None:
     encode(numbered(90), "30000/1001", "numbers.mp4", *H264)
     encode(numbered(90), "60", "numbers.webm", *VP9)
     encode(numbered(60), "30", "uneven.webm", *UNEVEN, *VP9)
+    encode(numbered(60), "30", "slowing.webm", *SLOWING, *VP9)
+    encode(numbered(60), "30", "slowing.mp4", *SLOWING, *H264, "-bf", "0")
     encode(Drawing(KICKS).frames(), str(KICKS.fps), "kicks.webm", *VP9)
     places = [{name: [round(x, 2), round(y, 2)] for name, (x, y) in spots.items()} for spots in truth(KICKS)]
     (hidden,) = KICKS.losses

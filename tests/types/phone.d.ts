@@ -800,7 +800,7 @@ interface SeenFrame {
 interface FollowOptions {
   video: HTMLVideoElement;
   canvas: HTMLCanvasElement;
-  fps: number;
+  rate: Rate;
   first: number;
   last: number;
   marks: { [name: string]: Point };
@@ -866,6 +866,8 @@ interface Navigator {
 
 type Points = { [name: string]: Point };
 
+type Rate = number | number[]; // frames a second, or the moment of each frame
+
 interface Clip {
   id: string;
   user: number | null;
@@ -883,6 +885,7 @@ interface Clip {
   length_s: number;
   fps: number | null;
   steady: boolean | null;
+  times: number[] | null; // of the frames, in seconds, where the rate does not tell them
   slowed: number;
   first: number | null;
   last: number | null;

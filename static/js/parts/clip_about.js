@@ -1,7 +1,7 @@
 // What the phone notes of a clip beside its pictures: the dive, the day, whose it is, and slow motion.
 import { h } from "../ui/dom.js";
 import { field, input } from "../ui/fields.js";
-import { diveName, shortDay } from "../ui/words.js";
+import { diveName, shortDay, show } from "../ui/words.js";
 
 const SLOWED = [[1, "no"], [2, "2 times slower"], [4, "4 times slower"], [8, "8 times slower"]];
 const DIVES = 60;
@@ -29,5 +29,6 @@ export function aboutClip(clip, slate, note) {
     SLOWED.map(([value, words]) => h("option", { value, selected: value === clip.slowed }, words))),
     "A slow-motion clip plays slower than the diver moved. Reload the page after a change."),
     h("p", { class: "soft small" },
-      `${clip.name}, ${clip.width} × ${clip.height}, ${clip.fps} frames a second${clip.steady ? "" : ", varying"}.`));
+      `${clip.name}, ${clip.width} × ${clip.height}, ` +
+      `${show(clip.fps)} frames a second${clip.steady ? "" : ", varying"}.`));
 }

@@ -7,8 +7,8 @@ import { megabytes } from "../ui/words.js";
 import { askToKeep } from "./install.js";
 import { probe } from "./clip_probe.js";
 
-const FRESH = { who: "", fps: null, steady: null, slowed: 1, first: null, last: null, phase_at: null, mirrored: false,
-  style: null, tracks: null, figures: null, measured: null };
+const FRESH = { who: "", fps: null, steady: null, times: null, slowed: 1, first: null, last: null,
+  phase_at: null, mirrored: false, style: null, tracks: null, figures: null, measured: null };
 
 /** The two buttons. @param {{ user: Diver | null, dive: any, added: (clip: Clip) => unknown }} about */
 export function addClip(about) {

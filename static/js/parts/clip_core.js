@@ -1,8 +1,9 @@
 // The measuring core: loaded when a clip is opened, as the list of clips does not need it.
 
 /** What the player needs. */
-export function stepping() {
-  return import("../video/stepping.js");
+export async function stepping() {
+  const [step, times] = await Promise.all([import("../video/stepping.js"), import("../video/film_times.js")]);
+  return { ...step, ...times };
 }
 
 /** All that measuring needs, in one object. */

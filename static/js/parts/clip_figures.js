@@ -18,10 +18,10 @@ export function figureWords({ value, error, unit }) {
   return withError(value, error, DEGREES.includes(unit) ? "°" : UNITS[unit]);
 }
 
-/** The figures that can be shown: without a steady frame rate, none that needs time. @param {Figure[]} figures */
-export function shownFigures(figures, steady) {
+/** The figures that can be shown: without the times of the frames, none that needs time. @param {Figure[]} figures */
+export function shownFigures(figures, timed) {
   return figures.filter(({ code, value }) => FIGURES[code] && Number.isFinite(value)
-    && (steady || !FIGURES[code].timed));
+    && (timed || !FIGURES[code].timed));
 }
 
 /** The list. @param {Figure[]} figures @param {{ date: string, earlier: any[] }} about */

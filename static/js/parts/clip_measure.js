@@ -1,7 +1,7 @@
 // Measuring a clip: mark points on one frame, follow them, see the figures, and save the figures, never the picture.
 import { stickFigure } from "../drawings/stick_figure.js";
 import { TECHNIQUE } from "./clip_words.js";
-import { drawnSize, partOf, secondsOf } from "../plan/clip_frames.js";
+import { drawnSize, partOf, rateOf, secondsFrom } from "../plan/clip_frames.js";
 import { h, put } from "../ui/dom.js";
 import { toggles } from "../ui/fields.js";
 import { measuring } from "./clip_core.js";
@@ -14,6 +14,7 @@ import { earlierOf, saveForm } from "./clip_save.js";
 const asLogged = (figure) =>
   (figure.code === "kick_amplitude" && figure.unit === "m" ? { ...figure, code: "kick_amplitude_m" } : figure);
 
+const hasTimes = ({ steady, times }) => Boolean(steady || times);
 const RATES = ["kick_hz", "pull_hz"];
 const say = (name, filled = {}) =>
   Object.entries(filled).reduce((text, [key, value]) => text.replace(`{${key}}`, value), TECHNIQUE[name]);
@@ -43,7 +44,7 @@ export function clipMeasure(player, { slate, clips }) {
 
   function start() {
     const { first, last } = partOf(clip());
-    const seconds = secondsOf(last - first + 1, clip());
+    const seconds = secondsFrom(first, last, clip());
     if (seconds > number("longest_s"))
       return put(body, h("p", { id: "too-long" }, say("too_long", { longest: number("longest_s") })));
     put(body,
@@ -126,7 +127,7 @@ export function clipMeasure(player, { slate, clips }) {
     put(says);
     waiting();
     try {
-      await done(await state.core.follow({ video: player.video, canvas: canvas(), fps: clip().fps, first: state.at,
+      await done(await state.core.follow({ video: player.video, canvas: canvas(), rate: rateOf(clip()), first: state.at,
         last: Math.max(state.at, partOf(clip()).last), marks: points, limbs: limbsOf(points), onProgress, onLost,
         signal: state.stop.signal }));
     } catch (error) {
@@ -204,7 +205,7 @@ export function clipMeasure(player, { slate, clips }) {
     const typed = /** @type {any} */ (document.getElementById("figure-note"))?.value ?? "";
     state.core ??= await measuring();
     const one = clip();
-    const figures = shownFigures(one.figures ?? [], one.steady);
+    const figures = shownFigures(one.figures ?? [], hasTimes(one));
     const before = clips.filter(({ id, who, style, tracks }) => id !== one.id && !who && style === one.style && tracks);
     const turned = state.core.cameraWarning(one.tracks);
     const measureAgain = (length_m) => {
@@ -213,7 +214,7 @@ export function clipMeasure(player, { slate, clips }) {
     };
     put(result, h("h3", null, "Figures of this clip"),
       turned && h("p", { class: "flag", id: "camera" }, say(turned)),
-      one.steady && !figures.some(({ code }) => RATES.includes(code)) && h("p", { id: "few" }, say("few")),
+      hasTimes(one) && !figures.some(({ code }) => RATES.includes(code)) && h("p", { id: "few" }, say("few")),
       angleDrawing(one, before, state.core),
       figureList(figures, { date: one.date, earlier: earlierOf(slate, one) }),
       saveForm(player, { slate, figures, measureAgain, length_m, typed }));

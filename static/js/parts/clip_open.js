@@ -44,7 +44,8 @@ function drawOne(of, slate, clips) {
   measure = clipMeasure(player, { slate, clips });
   const others = clips.filter(({ id }) => id !== of.clip.id);
   put(byId("technique"), player.element,
-    !of.clip.steady && h("p", { class: "flag", id: "unsteady" }, TECHNIQUE.unsteady),
+    !of.clip.steady && h("p", { class: "flag", id: "unsteady" },
+      of.clip.times ? TECHNIQUE.uneven : TECHNIQUE.unsteady),
     measure.element,
     h("details", { class: "sheet", id: "compare" }, h("summary", null, "Compare with another clip"),
       others.length === 0 && h("p", null, "There is no other clip on this phone yet."),
@@ -64,10 +65,13 @@ function toAll() {
   return h("p", { class: "actions" }, h("a", { class: "button button-quiet", href: "/boat/technique" }, "All clips"));
 }
 
-// The frame rate is found by playing a little of the clip, once.
-async function withRate(clip, file, { frameRate }) {
+// The frame rate is read from the file, once; where it does not say, by playing a little of the clip.
+async function withRate(clip, file, { filmTimes, frameRate }) {
   const address = URL.createObjectURL(file);
   if (clip.fps) return { clip, address };
+  const told = await filmTimes(file);
+  if (told) await note(clip.id, told);
+  if (told) return { clip: { ...clip, ...told }, address };
   const video = /** @type {any} */ (h("video", { muted: true, playsinline: true, "aria-label": "The clip" }));
   const stage = h("div", { class: "clip-stage" }, video);
   shaped(stage, clip);

@@ -1,5 +1,5 @@
 // Plays one clip: frame by frame, slowly, a part of it, one kick again and again. Arrow keys are frames.
-import { frameAt, frameCount, partOf, secondsOf } from "../plan/clip_frames.js";
+import { frameAt, frameCount, partOf, rateOf, secondsFrom } from "../plan/clip_frames.js";
 import { h, svg } from "../ui/dom.js";
 import { loaded } from "./clip_probe.js";
 
@@ -12,7 +12,7 @@ const KEYS = { ArrowLeft: -1, ArrowRight: 1, PageUp: -10, PageDown: 10 };
 /**
  * A player of this clip. `changed(fields)` is told what the diver set, `seen(index)` each frame that is shown.
  * @param {Clip} clip @param {string} name
- * @param {{ seekFrame: (video: any, index: number, fps: number) => Promise<void>, address: string,
+ * @param {{ seekFrame: (video: any, index: number, rate: Rate) => Promise<void>, address: string,
  *   changed: (fields: Partial<Clip>) => void, seen?: (index: number) => void, ended?: () => unknown }} with_
  *   `ended` stands for a player beside another one: what they share has its own buttons
  */
@@ -76,7 +76,7 @@ export function clipPlayer(clip, name, { seekFrame, address, changed, seen = () 
     do {
       state.index = state.wanted;
       dress();
-      await seekFrame(video, state.index, state.clip.fps);
+      await seekFrame(video, state.index, rateOf(state.clip));
     } while (state.wanted !== state.index);
     state.wanted = null;
     seen(state.index);
@@ -121,7 +121,8 @@ export function clipPlayer(clip, name, { seekFrame, address, changed, seen = () 
       follow();
     };
     if (video.requestVideoFrameCallback) video.requestVideoFrameCallback((_, { mediaTime }) => told(mediaTime));
-    else requestAnimationFrame(() => told(Math.max(0, video.currentTime - 0.5 / state.clip.fps)));
+    else requestAnimationFrame(() =>
+      told(Math.max(0, video.currentTime - (state.clip.times ? 0 : 0.5 / state.clip.fps))));
   }
 
   async function atEnd() {
@@ -166,7 +167,7 @@ export function clipPlayer(clip, name, { seekFrame, address, changed, seen = () 
     const { bar, count, playing, loop, mirror } = parts;
     const end = frameCount(state.clip) - 1;
     const part = first > 0 || last < end ? ` · part ${first + 1} to ${last + 1}` : "";
-    const seconds = secondsOf(state.index, state.clip).toFixed(2);
+    const seconds = secondsFrom(0, state.index, state.clip).toFixed(2);
     count.textContent = `Frame ${state.index + 1} of ${end + 1} · ${seconds} s${part}`;
     Object.assign(bar, { max: String(end), value: String(state.index) });
     bar.setAttribute("aria-valuetext", `Frame ${state.index + 1} of ${end + 1}`);

@@ -1,8 +1,13 @@
 // Which frame of a clip is which: frames count from 0, and two clips are laid side by side at the same phase of a kick.
 
-/** How many frames a clip has. @param {{ length_s: number, fps: number }} clip */
-export function frameCount({ length_s, fps }) {
-  return Math.max(1, Math.round(length_s * fps));
+const SAME_S = 0.001; // moments that a browser rounds
+
+/** Frames a second, or the moment of each where they are uneven. @param {Clip} clip @returns {Rate} */
+export const rateOf = ({ fps, times }) => times ?? fps;
+
+/** How many frames a clip has. @param {Pick<Clip, "length_s" | "fps" | "times">} clip */
+export function frameCount({ length_s, fps, times }) {
+  return times?.length ?? Math.max(1, Math.round(length_s * fps));
 }
 
 /** The first and the last frame of the part that the diver chose. */
@@ -13,12 +18,21 @@ export function partOf(clip) {
 
 /** The frame that is shown at a moment of playing. */
 export function frameAt(moment_s, clip) {
+  if (clip.times) return Math.max(0, clip.times.findLastIndex((time_s) => time_s <= moment_s + SAME_S));
   return Math.min(frameCount(clip) - 1, Math.max(0, Math.round(moment_s * clip.fps)));
 }
 
 /** The seconds from one frame to another as the diver moved: a slow-motion clip shows them stretched. */
-export function secondsOf(frames, { fps, slowed }) {
-  return frames / fps / (slowed || 1);
+export function secondsFrom(one, other, { fps, times, slowed }) {
+  return (times ? times[other] - times[one] : (other - one) / fps) / (slowed || 1);
+}
+
+/** The frame so many seconds after another one, between two frames too. */
+function indexAfter(seconds, from, { fps, times, slowed }) {
+  const shown_s = seconds * (slowed || 1);
+  if (!times) return from + shown_s * fps;
+  const rows = times.map((time_s, index) => ({ time_s, index }));
+  return valueAt(rows, "time_s", "index", times[from] + shown_s);
 }
 
 /** The width and height that a frame is drawn at, at most `most_px` wide: points are counted in these pixels. */
@@ -37,9 +51,12 @@ export function alignment(one, other, phases) {
   const [of, to] = (phases ?? []).map(unwrapped);
   if (of?.length > 1 && to?.length > 1) return { by: "kick", frame: byPhase(one, other, of, to), pace: paceOf(of, to) };
   if (one.phase_at === null || other.phase_at === null) return null;
-  const frame = (index) => other.phase_at + secondsOf(index - one.phase_at, one) * other.fps * (other.slowed || 1);
+  const frame = (index) => indexAfter(secondsFrom(one.phase_at, index, one), other.phase_at, other);
   return { by: "mark", frame, pace: 1 };
 }
+
+// The moment of the first frame, as tracks count.
+const startOf = ({ times, slowed }) => (times?.[0] ?? 0) / (slowed || 1);
 
 // Phases begin anew with each kick: here they count on.
 function unwrapped(phases) {
@@ -52,8 +69,8 @@ function unwrapped(phases) {
 
 function byPhase(one, other, of, to) {
   return (index) => {
-    const wanted = within(valueAt(of, "t_s", "phase", secondsOf(index, one)), to);
-    return valueAt(to, "phase", "t_s", wanted) * other.fps * (other.slowed || 1);
+    const wanted = within(valueAt(of, "t_s", "phase", startOf(one) + secondsFrom(0, index, one)), to);
+    return indexAfter(valueAt(to, "phase", "t_s", wanted) - startOf(other), 0, other);
   };
 }
 

@@ -1,6 +1,6 @@
 // Follows the marks through a film: shows frame by frame, lets the worker find the points, and asks where one is lost.
 import { LIMBS } from "./limbs.js";
-import { pixelsOf, seekFrame } from "./stepping.js";
+import { momentOf, pixelsOf, seekFrame } from "./stepping.js";
 
 /**
  * The tracks from the frame `first`, in which the points were marked, to the frame `last`. Where a point is lost it
@@ -19,12 +19,12 @@ export async function follow(options) {
 }
 
 async function followed(film) {
-  const { first, last, fps, marks, limbs = LIMBS, options = {}, onProgress } = film;
+  const { first, last, rate, marks, limbs = LIMBS, options = {}, onProgress } = film;
   await ask(film, { step: "start", pixels: await shown(film, first), marks, limbs, options });
-  const tracks = [{ index: first, t_s: first / fps, points: plain(marks) }];
+  const tracks = [{ index: first, t_s: momentOf(first, rate), points: plain(marks) }];
   for (let index = first + 1; index <= last; index += 1) {
     const { points, lost } = await ask(film, { step: "next", pixels: await shown(film, index) });
-    const track = { index, t_s: index / fps, points: plain(points) };
+    const track = { index, t_s: momentOf(index, rate), points: plain(points) };
     tracks.push(track);
     for (const name of lost) await markAnew(film, track, name);
     onProgress?.((index - first) / (last - first));
@@ -32,8 +32,8 @@ async function followed(film) {
   return tracks;
 }
 
-async function shown({ video, canvas, fps, most_px, signal }, index) {
-  await unlessAborted(signal, seekFrame(video, index, fps));
+async function shown({ video, canvas, rate, most_px, signal }, index) {
+  await unlessAborted(signal, seekFrame(video, index, rate));
   const { data, width, height } = pixelsOf(video, canvas, most_px);
   return { data, width, height };
 }

@@ -13,6 +13,8 @@ const MOSTLY = 0.9; // share of the steps that must be even
 const NEAR = 0.01; // share by which a measured rate may be off a usual one
 const UNEVEN = 0.2; // share of a frame's time by which steps differ in a film of variable rate
 const SAME_S = 1e-4; // the moment that is shown already
+const JUST_IN_S = 0.005; // after the beginning of a frame: longer than any browser rounds
+const TRIES = 3; // for a frame of a film with uneven ones
 const NOT_DRAWN_MS = 400; // after a seek: the same frame again, which some browsers do not report
 const MOST_PX = 1280; // wider frames are drawn smaller: the marks are as large, and reading takes less time
 
@@ -92,28 +94,59 @@ function snapped(fps) {
 /** How many frames a film has. @param {HTMLVideoElement} video @param {number} fps */
 export const frameCount = (video, fps) => Math.max(1, Math.floor(video.duration * fps + 0.05));
 
+/** The moment of a frame. @param {number} index @param {Rate} rate @returns {number} */
+export const momentOf = (index, rate) => (typeof rate === "number" ? index / rate : rate[index]);
+
 /**
- * Shows this frame of a paused film; ready when it can be drawn.
- * @param {HTMLVideoElement} video @param {number} index @param {number} fps @returns {Promise<void>}
+ * Shows this frame of a paused film; ready when it can be drawn. The rate is frames a second, or the moment of each.
+ * @param {HTMLVideoElement} video @param {number} index @param {Rate} rate @returns {Promise<void>}
  */
-export function seekFrame(video, index, fps) {
-  const to_s = (index + 0.5) / fps;
-  const is_there = !video.seeking && video.readyState >= 2 && Math.abs(video.currentTime - to_s) < SAME_S;
-  return is_there ? Promise.resolve() : sought(video, to_s);
+export function seekFrame(video, index, rate) {
+  if (typeof rate !== "number") return seekMoment(video, index, rate);
+  const to_s = (index + 0.5) / rate;
+  return isAt(video, to_s) ? Promise.resolve() : sought(video, to_s).then(() => {});
 }
 
-/** @returns {Promise<void>} */
+const isAt = (video, to_s) => !video.seeking && video.readyState >= 2 && Math.abs(video.currentTime - to_s) < SAME_S;
+
+const shown = new WeakMap(); // by film with uneven frames: the frame that was sought last, and where
+
+/**
+ * Just behind the frame's beginning: some files tell a frame to end before the next begins. Others tell it to end
+ * later, and the frame before is shown: a browser that says so is asked for as much later.
+ */
+async function seekMoment(video, index, times) {
+  const before = shown.get(video);
+  const is_before = before && isAt(video, before.to_s);
+  if (is_before && before.index === index) return;
+  const start_s = times[index] + Math.min(JUST_IN_S, (times[index + 1] - times[index]) / 2 || JUST_IN_S);
+  let to_s = start_s;
+  for (let left = TRIES; left >= 0; left -= 1) {
+    const moment = await sought(video, to_s);
+    const seen = moment === null ? stayed(before, index, is_before) : times.findIndex((one) => isSame(one, moment));
+    if (seen === -1 || seen === index) break;
+    to_s = left > 1 ? to_s + times[index] - times[seen] : start_s;
+  }
+  shown.set(video, { index, to_s });
+}
+
+const isSame = (one, other) => Math.abs(one - other) < ROUNDED_S;
+
+// No picture was drawn: perhaps the one before stands still. It is a neighbour then.
+const stayed = (before, index, is_before) => (is_before && Math.abs(before.index - index) === 1 ? before.index : -1);
+
+/** The moment of the picture that was drawn, null where none was. @returns {Promise<number | null>} */
 function sought(video, to_s) {
   return new Promise((resolve, reject) => {
     const over = new AbortController();
-    const told = { drawn: !video.requestVideoFrameCallback, sought: false };
+    const told = { drawn: !video.requestVideoFrameCallback, sought: false, moment: null };
     const tell = (what) => {
       told[what] = true;
       if (!told.drawn || !told.sought) return;
       over.abort();
-      resolve();
+      resolve(told.moment);
     };
-    video.requestVideoFrameCallback?.(() => tell("drawn"));
+    video.requestVideoFrameCallback?.((_, { mediaTime }) => { told.moment = mediaTime; tell("drawn"); });
     const listen = (name, then) => video.addEventListener(name, then, { once: true, signal: over.signal });
     listen("seeked", () => { tell("sought"); setTimeout(() => tell("drawn"), NOT_DRAWN_MS); });
     listen("error", () => { over.abort(); reject(video.error ?? new Error("film")); });

@@ -4,10 +4,18 @@ from __future__ import annotations
 
 from typing import Any
 
-import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Locator, expect
 from support.boat import TODAY, BoatPhone
+from support.clips import add, played
 
+MEASURED = """async ([dive, date]) => {
+  const { getKept } = await import("/static/js/store/db.js");
+  const { save } = await import("/static/js/store/outbox.js");
+  const figures = { knee_flexion_most: { value: 40.6, error: 2.8 }, kick_hz: { value: 0.8, error: 0.002 } };
+  const fields = { date, dive, discipline: "CNF", style: "kick", clip_s: 4, fps: 30, smoothing_hz: 6, figures,
+    note: "knees too deep" };
+  return save({ kind: "measure", user: (await getKept("user")).id, fields });
+}"""
 LEARNED = """async ([drills]) => {
   const { isLearned } = await import("/static/js/plan/focus.js");
   return isLearned(drills.map(([date, focus_rate, filmed_by]) =>
@@ -28,7 +36,6 @@ def log_drill(phone: BoatPhone, rate: str | None, filmed_by: str = "") -> dict[s
     return dict(drills[-1] if len(drills) == 1 else max(drills, key=lambda fields: fields["logged_at"]))
 
 
-@pytest.mark.keeps_app
 def test_a_focus_is_carried_from_today_to_the_drill_to_the_evening_and_to_tomorrow(phone: BoatPhone) -> None:
     phone.log_as_planned()
     phone.context.set_offline(True)
@@ -74,6 +81,65 @@ def test_a_focus_is_carried_from_today_to_the_drill_to_the_evening_and_to_tomorr
     phone.context.set_offline(False)
     page.evaluate("dispatchEvent(new Event('online'))")
     phone.sent()  # the server took every kind of it
+
+
+def test_the_history_of_a_focus_has_its_drills_with_ratings_clips_and_figures_also_after_the_next_focus(
+    phone: BoatPhone,
+) -> None:
+    page = phone.open("/boat/technique")
+    page.wait_for_function("async () => Boolean(await caches.match('/boat/technique'))")
+    phone.log_as_planned()
+    phone.context.set_offline(True)
+    page = phone.open("/boat/focus?discipline=CNF")
+    page.locator("#form-CNF").get_by_role("radio", name="Long glide before the next stroke").check()
+    page.locator("#from-today-CNF").click()
+    drills = []
+    for rate, filmed_by in (("Partly", "Ilka Moor"), ("There", "Odd Nilsen")):
+        page.clock.fast_forward("00:20:00")
+        log_drill(phone, rate, filmed_by)
+        (new,) = {row["record"] for row in phone.dives_today() if row["fields"].get("role") == "drill"} - {*drills}
+        drills.append(new)
+    first, second = drills
+    add(phone, at=f"/boat/technique?dive={first}")
+    page.evaluate(MEASURED, [first, TODAY])
+    (focus,) = [row["record"] for row in phone.kept("records") if row["kind"] == "focus"]
+
+    def history() -> Locator:
+        found = phone.open("/boat/focus?discipline=CNF").locator(f"#history-{focus}")
+        found.locator("summary").click()
+        return found
+
+    here = history()
+    expect(here.locator("summary")).to_have_text("Since Wed 20 May: 2 drills, 1 measured")
+    expect(here.locator("li").first).to_contain_text("There, filmed by Odd Nilsen")  # the newest first
+    expect(here.locator(f"#drill-{second}")).to_contain_text("No clip of it is on this phone.")
+    measured = here.locator(f"#drill-{first}")
+    expect(measured).to_contain_text("Partly, filmed by Ilka Moor")
+    expect(measured).to_contain_text("Knee bend, most 41° ± 3°")
+    expect(measured).to_contain_text("Kicks a second 0.80 ± 0.01 per second")
+    expect(measured).to_contain_text("knees too deep")
+    measured.get_by_role("link", name="Clip page_numbers.mp4").click()
+    played(page)
+
+    phone.open("/boat/technique")
+    page.get_by_role("button", name="Delete page_numbers.mp4").or_(
+        page.get_by_role("button", name="Delete CNF")
+    ).click()
+    page.get_by_role("button", name="Delete it from this phone").click()
+    expect(page.locator("#technique-says")).to_contain_text("Deleted from this phone")
+    measured = history().locator(f"#drill-{first}")
+    expect(measured).to_contain_text("Its clip was on another phone, or was deleted.")
+    expect(measured).to_contain_text("Knee bend, most 41° ± 3°")
+    expect(measured.get_by_role("link")).to_have_count(0)
+
+    page.locator("#next-CNF summary").click()
+    page.locator("#says-CNF").fill("legs after the glide")
+    page.locator("#from-today-CNF").click()
+    page.locator("#before-CNF > summary").click()
+    earlier = page.locator(f"#before-CNF #history-{focus}")
+    expect(earlier.locator("summary")).to_have_text(
+        "Long glide before the next stroke, from Wed 20 May: 2 drills, 1 measured"
+    )
 
 
 def test_a_drill_is_saved_without_a_word_about_its_focus_and_another_dive_is_not_asked(phone: BoatPhone) -> None:

@@ -3,14 +3,16 @@ import { dayAfter, instant, localDay } from "../clock.js";
 import { BOAT } from "../labels.js";
 import { sayOfDay } from "../parts/day_says.js";
 import { ownWord } from "../plan/day_word.js";
-import { cuesOf, drillsWith, focusOn, focusWords, isLearned } from "../plan/focus.js";
+import { focusHistory } from "../parts/focus_history.js";
+import { cuesOf, focusOn, focusWords, focusesBefore, isLearned } from "../plan/focus.js";
+import { clipsOf } from "../store/clips.js";
 import { save } from "../store/outbox.js";
 import { readSlate } from "../store/slate.js";
 import { CHANGED, tellHere } from "../store/news.js";
 import { warn } from "../ui/alarm.js";
 import { byId, h, redraw } from "../ui/dom.js";
 import { field, input, showFaults, toggles } from "../ui/fields.js";
-import { DISCIPLINES, FIELDS, NOT_SAVED, metres, shortDay } from "../ui/words.js";
+import { DISCIPLINES, FIELDS, NOT_SAVED } from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
 const asked = new URLSearchParams(location.search).get("discipline");
@@ -18,10 +20,11 @@ const TEXT = BOAT.limits?.text, NOTE = BOAT.limits?.note;
 
 const forms = new Map(); // by discipline; drawn once, so that a sync never changes a form in use
 
-startBoat((slate) => {
+startBoat(async (slate) => {
   const names = disciplines(slate);
+  const clips = await clipsOf(slate.user).catch((error) => (console.error(error), []));
   redraw(byId("focus"), names.length === 0 ? h("p", null, "This phone has no season yet.")
-    : [evening(slate), names.map((name) => part(slate, name))]);
+    : [evening(slate), names.map((name) => part(slate, name, clips))]);
 });
 
 // The one that was asked for comes first.
@@ -33,10 +36,11 @@ function disciplines({ sheet }) {
   return [...known, ...names.filter((name) => name !== asked)];
 }
 
-/** @param {Slate} slate @param {string} name */
-function part(slate, name) {
+/** @param {Slate} slate @param {string} name @param {Clip[]} clips */
+function part(slate, name, clips) {
   const now = focusOn(slate, name, slate.today);
   const coming = focusOn(slate, name, dayAfter(slate.today));
+  const before = now ? focusesBefore(slate, now) : [];
   return h("section", { class: "sheet", "aria-labelledby": `focus-${name}` },
     h("h2", { id: `focus-${name}` }, `${name}, ${DISCIPLINES[name]}`),
     now ? h("p", { class: "focus-now" }, h("strong", null, focusWords(now.fields))) : h("p", null, "No focus yet."),
@@ -44,21 +48,10 @@ function part(slate, name) {
       focusWords(coming.fields))),
     now && isLearned(slate.dives, now.record) && h("p", { class: "flag", id: `learned-${name}` },
       "It was there on most of the last filmed drills, on different days: a next focus is proposed."),
-    now && history(slate, now),
-    nextFocus(name, !now));
-}
-
-/** @param {Slate} slate @param {ShownRow} now */
-function history(slate, { record, fields }) {
-  const drills = drillsWith(slate.dives, record);
-  const measured = slate.rows.filter((row) => row.kind === "measure" && !row.deleted
-    && drills.some((dive) => dive.id === row.fields.dive));
-  return h("details", { id: `history-${record}` },
-    h("summary", null, `Since ${shortDay(fields.from)}: ${drills.length} drills, ${measured.length} measured`),
-    drills.length > 0 && h("ul", null, drills.toReversed().map((dive) => h("li", null,
-      `${shortDay(dive.date)}, ${metres(dive.reached_m)}: `,
-      h("strong", null, BOAT.focus_rate?.[dive.focus_rate]?.says ?? "not said"),
-      dive.filmed_by ? `, filmed by ${dive.filmed_by}` : ""))));
+    now && focusHistory(slate, now, clips),
+    nextFocus(name, !now),
+    before.length > 0 && h("details", { id: `before-${name}` }, h("summary", null, `Earlier ones: ${before.length}`),
+      before.map((focus) => focusHistory(slate, focus, clips, true))));
 }
 
 /** @param {string} name @param {boolean} open */

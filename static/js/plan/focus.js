@@ -25,6 +25,13 @@ export function focusOn({ rows }, discipline, day) {
   return begun.reduce((last, row) => (!last || isLater(row, last) ? row : last), null);
 }
 
+/** Those of the same discipline that came before this one, the newest first. @param {Pick<Slate, "rows">} slate */
+export function focusesBefore({ rows }, now) {
+  return rows.filter((row) => row.kind === "focus" && !row.deleted && !row.damaged
+    && row.fields.discipline === now.fields.discipline && isLater(now, row))
+    .sort((one, other) => (isLater(one, other) ? -1 : 1));
+}
+
 function isLater(row, last) {
   const order = ({ fields, record }) => `${fields.from} ${fields.logged_at ?? ""} ${record}`;
   return order(row) > order(last);

@@ -11,11 +11,11 @@ from support.boat import BoatPhone
 from support.clips import KICK, MARKS, add, ankle_at, clips, mark_all, touch
 
 # Figures of an earlier day, as this page saved them then.
-EARLIER = """async (date) => {
+EARLIER = """async ([date, more]) => {
   const { save } = await import("/static/js/store/outbox.js");
   const figures = { knee_flexion_most: { value: 61, error: 4 } };
   return save({ kind: "measure", user: 1, fields: { date, dive: null, discipline: "CNF", style: "kick", clip_s: 4,
-    fps: 30, smoothing_hz: 6, figures, note: "" } });
+    fps: 30, smoothing_hz: 6, figures, note: "", ...more } });
 }"""
 
 
@@ -59,8 +59,9 @@ def test_marks_are_followed_to_figures_that_are_saved_in_the_log_and_no_picture_
     """The made leg kicks once a second, and its knee bends from 10 to 50 degrees: both by its own formula."""
     dive = next(row for row in phone.kept("records") if row["kind"] == "dive" and row["fields"]["role"] == "drill")
     phone.context.set_offline(True)
-    phone.page.evaluate(EARLIER, "2026-05-04")
-    phone.page.evaluate(EARLIER, "2026-05-19")  # after the day of the clip
+    phone.page.evaluate(EARLIER, ["2026-05-02", {}])  # by an app that kept no angles by phase
+    phone.page.evaluate(EARLIER, ["2026-05-04", {"by_phase": {str(at): 150 + at for at in range(20)}}])
+    phone.page.evaluate(EARLIER, ["2026-05-19", {"by_phase": {"3": 90}}])  # after the day of the clip
     page = add(phone, KICK, f"/boat/technique?dive={dive['record']}")
     mark_all(page)
     follow(page)
@@ -72,10 +73,14 @@ def test_marks_are_followed_to_figures_that_are_saved_in_the_log_and_no_picture_
     hz = float(page.locator("#figure-kick_hz .figure-value").inner_text().split()[0])
     assert hz == pytest.approx(1, abs=0.03)
     expect(page.locator("#figure-kick_hz .figure-value")).to_contain_text(re.compile(r"^\d\.\d\d ± \d\.\d\d Hz$"))
-    expect(page.locator("#kick-angle")).to_be_visible()
+    expect(page.locator("#kick-angle figcaption")).to_have_text(
+        "Knee angle through one whole kick; 180° is straight. The band is your own before: 1 clip."
+    )
+    band = page.locator("#kick-angle path.band").get_attribute("d") or ""
+    assert band.count("L") == 39  # there and back through the 20 parts of the clip of 4 May
     page.locator("#more-knee_flexion_most summary").click()
     expect(page.locator("#figure-knee_flexion_most")).to_contain_text("Yours before, on 4 May: 61° ± 4°.")
-    name = re.compile(r"^Knee bend, most over the season: 4 May 61° ± 4°, \d+ May \d+° ± \d°$")
+    name = re.compile(r"^Knee bend, most over the season: 2 May 61° ± 4°, 4 May 61° ± 4°, \d+ May \d+° ± \d°$")
     expect(page.get_by_role("img", name=name)).to_be_visible()
     published = page.locator("#more-knee_flexion_most")
     expect(published).to_contain_text("55° ± 5°: elite finswimmers, sprint at the surface, not freedivers")
@@ -97,9 +102,12 @@ def test_marks_are_followed_to_figures_that_are_saved_in_the_log_and_no_picture_
         "measure", dive["record"], dive["fields"]["date"], dive["fields"]["discipline"], "kick")  # fmt: skip
     assert fields["figures"]["knee_flexion_most"]["value"] == pytest.approx(most, abs=0.5)
     assert set(fields) == {
-        "date", "dive", "discipline", "style", "clip_s", "fps", "smoothing_hz", "figures", "note",
+        "date", "dive", "discipline", "style", "clip_s", "fps", "smoothing_hz", "figures", "note", "by_phase",
     }  # fmt: skip
     assert (fields["fps"], fields["clip_s"]) == (30, pytest.approx(104 / 30, abs=0.01))
+    angles = [fields["by_phase"][str(at)] for at in range(20)]
+    assert all(isinstance(angle, int) for angle in angles)
+    assert (min(angles), max(angles)) == (pytest.approx(130, abs=4), pytest.approx(170, abs=4))
     page.reload()
     expect(page.locator("#figures")).to_be_visible()
     expect(page.get_by_role("button", name="Save the figures again")).to_be_visible()
@@ -110,7 +118,7 @@ def test_marks_are_followed_to_figures_that_are_saved_in_the_log_and_no_picture_
     page.get_by_label("Diver, if it is not you").press("Tab")
     page.get_by_role("button", name="Save the figures again").click()
     expect(page.locator("#figures-saved")).to_contain_text("another diver's figures: they are not saved into your log")
-    assert len(phone.kept("outbox")) == 3
+    assert len(phone.kept("outbox")) == 4
 
 
 @pytest.mark.keeps_app

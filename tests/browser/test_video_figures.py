@@ -322,6 +322,9 @@ def test_pulls_have_a_rate_and_a_length(measuring: Page, fps: int) -> None:
         {"pull_hz": hz, "pull_m": reach_m, "speed_m_s": speed}, rel=0.02
     )
     assert set(figures(measuring, tracks, style="pull")) == {"pull_hz"}
+    at = ask(measuring, "phases", tracks, "pull")  # from one furthest reach to the next: the hand is there at 0 s
+    assert len(at) >= 4 * fps - 1
+    assert all((one["phase"] - hz * one["t_s"] + 0.5) % 1 - 0.5 == pytest.approx(0, abs=0.03) for one in at)
 
 
 def test_a_camera_that_turns_or_comes_nearer_is_noticed(measuring: Page) -> None:

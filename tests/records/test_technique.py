@@ -56,6 +56,17 @@ def test_what_was_measured_is_kept_as_figures_with_their_uncertainty_and_no_pict
     }  # fmt: skip
 
 
+def test_the_angle_by_phase_of_a_kick_is_kept_in_whole_degrees_and_older_records_have_none() -> None:
+    assert check_record("measure", MEASURE, BOOK)["by_phase"] is None
+    by_phase = {"19": 172, "0": 168.0, "7": 131}
+    found = check_record("measure", MEASURE | {"by_phase": by_phase}, BOOK)["by_phase"]
+    assert list(found.items()) == [("0", 168), ("7", 131), ("19", 172)]
+    assert isinstance(found["0"], int)
+    wrong = {"20": 170, "-1": 170, "1": 170.5, "2": 181, "3": None, "4": "straight"}
+    assert faults("measure", MEASURE | {"by_phase": wrong}) == {f"by_phase.{at}" for at in wrong}
+    assert faults("measure", MEASURE | {"by_phase": [170]}) == {"by_phase"}
+
+
 def test_every_figure_with_a_published_value_names_its_source() -> None:
     published = [one for figure in BOOK.texts["figure"].values() for one in figure.get("published", [])]
     assert len(published) >= 5

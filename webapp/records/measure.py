@@ -20,8 +20,11 @@ MEASURE_FIELDS = {
     "fps": "Frames per second",
     "smoothing_hz": "Smoothing",
     "figures": "Figures",
+    "by_phase": "Angle by phase",
     "note": "Note",
 }
+PHASES = tuple(str(at) for at in range(20))  # parts of one kick or pull, as the phone draws it
+STRAIGHT = 180  # degrees of a joint that is not bent
 DIGITS = 4  # of a figure: more would promise what no mark on a frame can hold
 
 
@@ -29,6 +32,8 @@ def check_measure(raw: object, book: Rulebook) -> dict[str, Any]:
     """Return what was measured as plain values (without its id), or raise Refused with every fault.
 
     `figures` is {code: {value, error}} with the rulebook's codes; `error` is the uncertainty, None where it is unknown.
+    `by_phase` is {part of one kick: mean angle of the joint in whole degrees}; parts in which it was not seen are left
+    out, and records of before it was kept have none.
     """
     faults = Faults()
     plain = faults.group(raw, "", tuple(MEASURE_FIELDS))
@@ -41,10 +46,19 @@ def check_measure(raw: object, book: Rulebook) -> dict[str, Any]:
         "fps": faults.number(plain.get("fps"), "fps", *book.limit("fps")),
         "smoothing_hz": faults.optional(plain.get("smoothing_hz"), "smoothing_hz", *book.limit("smoothing_hz")),
         "figures": _figures(plain.get("figures"), book, faults),
+        "by_phase": _by_phase(plain.get("by_phase"), faults),
         "note": faults.text(plain.get("note"), "note", book.limit("note")[1]),
     }
     faults.refuse_if_any()
     return found
+
+
+def _by_phase(raw: object, faults: Faults) -> dict[str, int] | None:
+    if raw is None:
+        return None
+    parts = faults.group(raw, "by_phase", PHASES)
+    angles = {at: faults.number(one, f"by_phase.{at}", 0, STRAIGHT, whole=True) for at, one in parts.items()}
+    return {at: angles[at] for at in PHASES if at in angles}
 
 
 def _figures(raw: object, book: Rulebook, faults: Faults) -> dict[str, dict[str, float | None]]:

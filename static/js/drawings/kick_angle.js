@@ -1,14 +1,14 @@
-// An angle through one kick, from its first phase to its last, before the band of the diver's own earlier clips.
+// An angle through one kick or pull, from its first phase to its last, before the band of the diver's earlier ones.
 import { svg } from "../ui/dom.js";
 
 const WIDE = 340, HIGH = 170, LEFT = 44, TOP = 10, BOTTOM = 24;
 const STEP = 30; // degrees between lines
 
 /**
- * @param {{ curve: [number, number][], band: [number, number, number][], says: string }} what phases from 0 to 1 with
- *   degrees; the band has its least and its most
+ * @param {{ curve: [number, number][], band: [number, number, number][], says: string, whole: string }} what phases
+ *   from 0 to 1 with degrees; the band has its least and its most
  */
-export function kickAngle({ curve, band, says }) {
+export function kickAngle({ curve, band, says, whole }) {
   const all = [...curve.map(([, value]) => value), ...band.flatMap(([, least, most]) => [least, most])];
   const least = Math.floor(Math.min(...all) / STEP) * STEP;
   const most = Math.max(least + STEP, Math.ceil(Math.max(...all) / STEP) * STEP);
@@ -25,5 +25,5 @@ export function kickAngle({ curve, band, says }) {
     svg("path", { class: "axis", d: `M${LEFT} ${TOP}V${HIGH - BOTTOM}H${WIDE - 4}` }),
     svg("path", { class: "curve", d: path(curve) }),
     svg("text", { x: LEFT, y: HIGH - 6 }, "begins"),
-    svg("text", { x: WIDE - 4, y: HIGH - 6, "text-anchor": "end" }, "one whole kick"));
+    svg("text", { x: WIDE - 4, y: HIGH - 6, "text-anchor": "end" }, whole));
 }

@@ -4,7 +4,7 @@ import { figureTrend } from "../drawings/figure_trend.js";
 import { FIGURES, TECHNIQUE } from "./clip_words.js";
 import { withError } from "./figures.js";
 import { h } from "../ui/dom.js";
-import { dayMonth } from "../ui/words.js";
+import { count, dayMonth } from "../ui/words.js";
 
 const DEGREES = ["deg", "degrees", "°"];
 const UNITS = { hz: "Hz", Hz: "Hz", m: "m", "m/s": "m/s" };
@@ -53,29 +53,54 @@ function trend(values, says) {
   return figureTrend({ values: words, says: `${says} over the season: ${list}` });
 }
 
-/** The angle through one kick; null when the tracks hold no whole kick. @param {Clip} clip @param {Clip[]} before */
-export function angleDrawing(clip, before, core) {
-  const { angle, angle_says } = TECHNIQUE.style[clip.style];
-  const curve = means(clip.tracks, angle, core);
-  if (curve.filter((mean) => mean !== null).length < BINS / 2) return null;
-  const earlier = before.map(({ tracks }) => means(tracks, angle, core));
-  const band = curve.map((_, at) => earlier.map((means_) => means_[at]).filter((mean) => mean !== null))
+/**
+ * The mean angle in each part of one kick or pull, null where none was seen; null when the tracks hold no whole one.
+ * @param {Clip} clip @returns {(number | null)[] | null}
+ */
+export function anglesOf(clip, core) {
+  const found = means(clip, TECHNIQUE.style[clip.style].angle, core);
+  return found.filter((mean) => mean !== null).length < BINS / 2 ? null : found;
+}
+
+/** The same as the log keeps it: whole degrees by the part. @param {(number | null)[] | null} angles */
+export function asKept(angles) {
+  return angles && Object.fromEntries(angles.map((mean, at) => [at, mean]).filter(([, mean]) => mean !== null)
+    .map(([at, mean]) => [at, Math.round(mean)]));
+}
+
+/**
+ * The angle through one kick, before the band of the diver's own earlier ones: those in the log, and those of clips on
+ * this phone that were not saved.
+ * @param {Clip} clip @param {(number | null)[] | null} angles
+ * @param {{ earlier: any[], clips: Clip[], core: any }} than
+ */
+export function angleDrawing(clip, angles, { earlier, clips, core }) {
+  if (!angles) return null;
+  const logged = earlier.filter(({ fields }) => fields.by_phase);
+  const saved = new Set(logged.map(({ record }) => record));
+  const others = [...logged.map(({ fields }) => angles.map((_, at) => fields.by_phase[at] ?? null)),
+    ...clips.filter(({ measured }) => !saved.has(measured)).map((one) => anglesOf(one, core)).filter(Boolean)];
+  const whole = TECHNIQUE.whole[clip.style];
+  const says = `${TECHNIQUE.style[clip.style].angle_says} angle through ${whole}`;
+  const curve = angles.map((mean, at) => [phaseOf(at), mean]).filter(([, mean]) => mean !== null);
+  return h("figure", { id: "kick-angle" },
+    kickAngle(/** @type {any} */ ({ curve, band: bandOf(others), says, whole })),
+    h("figcaption", { class: "small" }, `${says}; 180° is straight. `,
+      others.length === 0 ? "No earlier clip to compare with yet."
+        : `The band is your own before: ${count(others.length, "clip")}.`));
+}
+
+function bandOf(others) {
+  return Array.from({ length: BINS }, (_, at) => others.map((angles) => angles[at]).filter((mean) => mean !== null))
     .map((those, at) => [phaseOf(at), Math.min(...those), Math.max(...those)])
     .filter(([, least]) => Number.isFinite(least));
-  const drawn = curve.map((mean, at) => [phaseOf(at), mean]).filter(([, mean]) => mean !== null);
-  const says = `${angle_says} angle through one kick`;
-  return h("figure", { id: "kick-angle" },
-    kickAngle(/** @type {any} */ ({ curve: drawn, band, says })),
-    h("figcaption", { class: "small" }, `${says}; 180° is straight. `,
-      band.length > 1 ? "The band is your own earlier clips on this phone." : "No earlier clip to compare with yet."));
 }
 
 const phaseOf = (at) => (at + 0.5) / BINS;
 
-// The mean angle in each part of a kick, null where none was seen.
-function means(tracks, [from, at, to], { phases, includedAngle }) {
+function means({ tracks, style }, [from, at, to], { phases, includedAngle }) {
   const bins = Array.from({ length: BINS }, () => []);
-  const phaseAt = new Map((phases(tracks) ?? []).map(({ t_s, phase }) => [t_s, phase]));
+  const phaseAt = new Map((phases(tracks, style) ?? []).map(({ t_s, phase }) => [t_s, phase]));
   for (const { t_s, points } of tracks) {
     const phase = phaseAt.get(t_s);
     if (phase === undefined || !points[from] || !points[at] || !points[to]) continue;

@@ -5,7 +5,7 @@ import { drawnSize, partOf, rateOf, secondsFrom } from "../plan/clip_frames.js";
 import { h, put } from "../ui/dom.js";
 import { toggles } from "../ui/fields.js";
 import { measuring } from "./clip_core.js";
-import { angleDrawing, figureList, shownFigures } from "./clip_figures.js";
+import { angleDrawing, anglesOf, asKept, figureList, shownFigures } from "./clip_figures.js";
 import { marking } from "./clip_marks.js";
 import { MOST_PX } from "./clip_player.js";
 import { earlierOf, saveForm } from "./clip_save.js";
@@ -206,7 +206,10 @@ export function clipMeasure(player, { slate, clips }) {
     state.core ??= await measuring();
     const one = clip();
     const figures = shownFigures(one.figures ?? [], hasTimes(one));
-    const before = clips.filter(({ id, who, style, tracks }) => id !== one.id && !who && style === one.style && tracks);
+    const before = clips.filter(({ id, who, style, tracks, date }) => id !== one.id && !who && style === one.style
+      && tracks && date <= one.date);
+    const earlier = earlierOf(slate, one);
+    const angles = anglesOf(one, state.core);
     const turned = state.core.cameraWarning(one.tracks);
     const measureAgain = (length_m) => {
       player.note({ figures: figuresOf(one.tracks, length_m) });
@@ -215,9 +218,9 @@ export function clipMeasure(player, { slate, clips }) {
     put(result, h("h3", null, "Figures of this clip"),
       turned && h("p", { class: "flag", id: "camera" }, say(turned)),
       hasTimes(one) && !figures.some(({ code }) => RATES.includes(code)) && h("p", { id: "few" }, say("few")),
-      angleDrawing(one, before, state.core),
-      figureList(figures, { date: one.date, earlier: earlierOf(slate, one) }),
-      saveForm(player, { slate, figures, measureAgain, length_m, typed }));
+      angleDrawing(one, angles, { earlier, clips: before, core: state.core }),
+      figureList(figures, { date: one.date, earlier }),
+      saveForm(player, { slate, figures, by_phase: asKept(angles), measureAgain, length_m, typed }));
     seen(player.state.index);
   }
 

@@ -58,7 +58,7 @@ function drawOne(of, slate, clips) {
 async function withPhases(two) {
   if (!two.every(({ clip }) => clip.tracks)) return two;
   const { phases } = await measuring();
-  return two.map((of) => ({ ...of, phases: phases(of.clip.tracks) ?? [] }));
+  return two.map((of) => ({ ...of, phases: phases(of.clip.tracks, of.clip.style) ?? [] }));
 }
 
 function toAll() {

@@ -17,7 +17,7 @@ export function earlierOf(slate, clip) {
 }
 
 /** @param {import("./clip_player.js").Player} player @param {any} about */
-export function saveForm(player, { slate, figures, measureAgain, length_m, typed }) {
+export function saveForm(player, { slate, figures, by_phase, measureAgain, length_m, typed }) {
   const clip = player.state.clip;
   const dive = slate.dives.find(({ id }) => id === clip.dive);
   const again = ({ target }) => {
@@ -26,7 +26,7 @@ export function saveForm(player, { slate, figures, measureAgain, length_m, typed
   };
   const submit = (event) => {
     event.preventDefault();
-    keep(player, slate, figures, dive);
+    keep(player, slate, { figures, by_phase }, dive);
   };
   return h("form", { id: "save-figures", novalidate: true, submit },
     field("length_m", "Known length, in metres", input("length_m", length_m, { inputmode: "decimal", change: again }),
@@ -41,7 +41,7 @@ export function saveForm(player, { slate, figures, measureAgain, length_m, typed
     h("div", { id: "figures-saved", role: "status" }));
 }
 
-async function keep(player, slate, figures, dive) {
+async function keep(player, slate, { figures, by_phase }, dive) {
   const clip = player.state.clip;
   if (clip.who) return put(byId("figures-saved"), h("p", null, TECHNIQUE.others));
   if (saving) return;
@@ -55,6 +55,7 @@ async function keep(player, slate, figures, dive) {
     smoothing_hz: TECHNIQUE.number.smoothing_hz.value, note: byId("figure-note").value.trim(),
     figures: Object.fromEntries(figures.map(({ code, value, error }) =>
       [code, { value: exact(value), error: exact(error ?? 0) }])),
+    ...(by_phase ? { by_phase } : {}),
   });
   try {
     const record = await save({ kind: KIND, record: clip.measured ?? undefined, fields, user: slate.user?.id ?? null });

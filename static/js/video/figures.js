@@ -3,7 +3,7 @@
 // Not in it: a wrong length, a camera that does not look square at the diver (see camera.js), and refraction.
 import { bodyOf, smoothTracks } from "./body.js";
 import { endOf, foremost, inFront, kickFigures } from "./kicks.js";
-import { pullFigures, reach } from "./pulls.js";
+import { furthest, pullFigures, reach } from "./pulls.js";
 import { rhythm } from "./rate.js";
 import { passes } from "./smooth.js";
 
@@ -75,15 +75,15 @@ function blurOf(code, value, beat, smoothing_hz, tracks) {
 }
 
 /**
- * Where in its kick each frame is: 0 at the foremost moment of the fin, up to 1 at the next. Only frames between two
- * foremost moments are named.
- * @param {Track[]} tracks @returns {{ t_s: number, phase: number }[]}
+ * Where in its kick each frame is: 0 at the foremost moment of the fin, up to 1 at the next; of a pull 0 where the hand
+ * reaches furthest. Only frames between two such moments are named.
+ * @param {Track[]} tracks @param {string} [style] @returns {{ t_s: number, phase: number }[]}
  */
-export function phases(tracks) {
+export function phases(tracks, style = "kick") {
   const smooth = smoothTracks(tracks, SMOOTHING_HZ);
-  const beat = beatOf(smooth, "kick");
+  const beat = beatOf(smooth, style);
   if (!beat) return [];
-  const tops = foremost(smooth, bodyOf(smooth), beat.hz);
+  const tops = (style === "pull" ? furthest : foremost)(smooth, bodyOf(smooth), beat.hz);
   return tracks.flatMap(({ t_s }) => {
     const at = tops.findLastIndex((top) => top.t_s <= t_s);
     const next = tops[at + 1];

@@ -1,7 +1,7 @@
 // What a clip of pulls along the line says. A hand that holds the line stands still on it, and the body goes past it.
 import { along } from "./angles.js";
 import { has, valuesOf } from "./body.js";
-import { amplitude } from "./turns.js";
+import { amplitude, turnsOf } from "./turns.js";
 import { scaleOf, speedOf } from "./way.js";
 
 const count = (tracks, name) => tracks.filter((track) => has(track, [name])).length;
@@ -28,4 +28,10 @@ export function pullFigures(tracks, body, rhythm, known) {
     pull_m: swing && { value: swing.value / scale, scatter: swing.error / scale },
     speed_m_s: speed && { value: speed.value, scatter: speed.error },
   };
+}
+
+/** The moments at which the hand reaches furthest beyond the head (the axis runs to the feet): phases of a pull. */
+export function furthest(tracks, body, hz) {
+  const { times_s, values } = reach(tracks, body);
+  return turnsOf(times_s, values, hz).bottoms;
 }

@@ -1,6 +1,6 @@
 // Adds a clip: recorded now, or chosen on the phone. A file that cannot be played is told, and nothing is lost.
 import { localDay } from "../clock.js";
-import { holdAgain, keepClip } from "../store/clips.js";
+import { holdAgain, keepClip } from "../store/clip_files.js";
 import { warn } from "../ui/alarm.js";
 import { byId, h, put } from "../ui/dom.js";
 import { megabytes } from "../ui/words.js";

@@ -1,6 +1,6 @@
 // One clip, or two side by side: loads their files, finds out the frame rate once, and draws players and measuring.
 import { TECHNIQUE } from "./clip_words.js";
-import { changeClip, fileOf } from "../store/clips.js";
+import { changeClip, fileOf } from "../store/clip_files.js";
 import { warn } from "../ui/alarm.js";
 import { byId, h, put } from "../ui/dom.js";
 import { NOT_SAVED } from "../ui/words.js";

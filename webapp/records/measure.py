@@ -46,16 +46,15 @@ def check_measure(raw: object, book: Rulebook) -> dict[str, Any]:
         "fps": faults.number(plain.get("fps"), "fps", *book.limit("fps")),
         "smoothing_hz": faults.optional(plain.get("smoothing_hz"), "smoothing_hz", *book.limit("smoothing_hz")),
         "figures": _figures(plain.get("figures"), book, faults),
-        "by_phase": _by_phase(plain.get("by_phase"), faults),
         "note": faults.text(plain.get("note"), "note", book.limit("note")[1]),
     }
+    if "by_phase" in plain:
+        found["by_phase"] = _by_phase(plain["by_phase"], faults)
     faults.refuse_if_any()
     return found
 
 
-def _by_phase(raw: object, faults: Faults) -> dict[str, int] | None:
-    if raw is None:
-        return None
+def _by_phase(raw: object, faults: Faults) -> dict[str, int]:
     parts = faults.group(raw, "by_phase", PHASES)
     angles = {at: faults.number(one, f"by_phase.{at}", 0, STRAIGHT, whole=True) for at, one in parts.items()}
     return {at: angles[at] for at in PHASES if at in angles}

@@ -119,6 +119,10 @@ def test_marks_are_followed_to_figures_that_are_saved_in_the_log_and_no_picture_
     page.get_by_role("button", name="Save the figures again").click()
     expect(page.locator("#figures-saved")).to_contain_text("another diver's figures: they are not saved into your log")
     assert len(phone.kept("outbox")) == 4
+    phone.context.set_offline(False)
+    page.evaluate("dispatchEvent(new Event('online'))")
+    phone.sent()  # the server took all of it
+    assert phone.kept("parked") == []
 
 
 @pytest.mark.keeps_app

@@ -40,6 +40,29 @@ def test_every_fault_of_a_morning_is_named_at_once() -> None:
     assert faults(check_boat_day, DAY | wrong | {"ate_at": "25:00"}) == {*wrong, "ate_at"}
 
 
+def test_a_word_holds_from_its_day_on_for_sixty_days_at_the_most() -> None:
+    for last in ("2031-04-01", "2031-05-30"):  # the day alone, and the sixtieth
+        assert check_boat_day(DAY | {"to": last}, BOOK)["to"] == last
+    for last in ("2031-03-31", "2031-05-31"):
+        assert faults(check_boat_day, DAY | {"to": last}) == {"to"}
+
+
+def test_what_makes_a_day_easier_is_whole_rungs_and_yes_or_no() -> None:
+    said = {"hold": True, "taxing": False, "shallower": 3, "main": "CNF", "no_diving": "travel"}
+    assert {name: check_boat_day(DAY | said, BOOK)[name] for name in said} == said
+    wrong = {"hold": "yes", "taxing": 1, "shallower": 1.5, "main": "XYZ", "no_diving": "hangover"}
+    assert faults(check_boat_day, DAY | wrong) == set(wrong)
+
+
+def test_reasons_and_notes_of_a_day_are_kept_as_typed_and_none_is_endless() -> None:
+    said = {"not_easy_why": "slept on the boat", "body_note": "day 2", "saw": "legs too early", "note": "calm"}
+    assert {name: check_boat_day(DAY | said, BOOK)[name] for name in said} == said
+    assert faults(check_boat_day, DAY | dict.fromkeys(said, "a" * 2001)) == set(said)
+    own = [f"item {at}" for at in range(41)]
+    assert check_boat_day(DAY | {"own_checks": own[:40]}, BOOK)["own_checks"] == own[:40]
+    assert faults(check_boat_day, DAY | {"own_checks": own}) == {"own_checks"}
+
+
 def test_own_items_of_the_check_stand_once_and_as_typed() -> None:
     day = check_boat_day(DAY | {"checked": ["line", "Torch", "Torch"], "own_checks": ["Torch", ""]}, BOOK)
     assert (day["checked"], day["own_checks"]) == (["line", "Torch"], ["Torch"])

@@ -32,6 +32,10 @@ def test_a_focus_is_in_own_words_or_a_cue_and_names_its_discipline_and_first_day
     assert check_record("focus", by_cue, BOOK)["cue"] == "pull_length"
     assert faults("focus", {"says": " "}) == {"from", "discipline", "says"}
     assert faults("focus", FOCUS | {"cue": "magic", "note": 3}) == {"cue", "note"}
+    more = {"set_by": "Runa Falk", "note": "seen on 3 clips", "logged_at": "2031-04-01T08:00:00Z"}
+    assert check_record("focus", FOCUS | more, BOOK) == FOCUS | more | {"cue": None}
+    wrong = {"says": "a" * 201, "set_by": "b" * 201, "note": "c" * 2001, "logged_at": "in the morning"}
+    assert faults("focus", FOCUS | wrong) == set(wrong)
 
 
 def test_every_cue_is_for_a_known_discipline_and_each_discipline_has_some() -> None:

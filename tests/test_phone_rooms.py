@@ -97,7 +97,7 @@ def test_reader_and_timing_touch_no_page_no_storage_no_network_and_no_clock(path
 
 VIDEO = sorted((JS / "video").glob("*.js"))
 # they move the film, run the loop beside the page, and read the film's file
-ON_THE_PAGE = {"stepping", "follow", "worker", "film_times", "mp4_times", "webm_times"}
+ON_THE_PAGE = {"stepping", "follow", "frames", "worker", "film_times", "mp4_times", "webm_times"}
 
 
 @pytest.mark.parametrize("path", [path for path in VIDEO if path.stem not in ON_THE_PAGE], ids=lambda path: path.stem)

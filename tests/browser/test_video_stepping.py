@@ -281,6 +281,68 @@ def test_the_moments_of_tracks_are_those_of_the_frames(film: Open) -> None:
     assert [track["t_s"] for track in told["tracks"]] == pytest.approx(rate[20:24])
 
 
+READ_BOTH = """async ({ index, fps, most_px }) => {
+  const { frameReader } = await import("/js/video/frames.js");
+  const { greyFromLuma } = await import("/js/video/luma.js");
+  const frames = frameReader(video, canvas, most_px);
+  await reader.seekFrame(video, 0, fps);
+  const first = await frames.read();
+  await reader.seekFrame(video, index, fps);
+  const plane = await frames.read();
+  if (!plane.drawn) return null;
+  const { width, height, data } = greyFromLuma(plane);
+  const drawn = reader.greyOf(video, canvas, most_px);
+  const off = data.map((value, at) => Math.abs(value - drawn.data[at]));
+  return { first: "drawn" in first, size: [width, height], off: off.reduce((sum, one) => sum + one, 0) / off.length };
+}"""
+
+
+@pytest.mark.parametrize(
+    ("name", "fps", "most_px", "size"),
+    [
+        ("kicks.webm", 30, 1280, [400, 480]),
+        ("kicks.webm", 30, 300, [300, 360]),
+        ("page_kick.mp4", 30, 1280, [360, 480]),
+    ],
+)
+def test_the_brightness_from_the_decoder_is_the_frame_that_a_canvas_shows(
+    film: Open, name: str, fps: float, most_px: int, size: list[int]
+) -> None:
+    page = film("kicks.webm")
+    if name.endswith("mp4"):
+        playable(page, H264)
+    film(name)
+    told = page.evaluate(READ_BOTH, {"index": 17, "fps": fps, "most_px": most_px})
+    assert told == {"first": False, "size": size, "off": pytest.approx(0, abs=3)}
+
+
+def test_a_turned_film_or_a_browser_without_its_brightness_is_read_from_the_canvas(film: Open) -> None:
+    page = film("kicks.webm")
+    playable(page, H264)
+    film("page_turned.mp4")
+    told = page.evaluate(READ_BOTH, {"index": 9, "fps": 30, "most_px": 1280})
+    assert told is None or told["off"] < 3  # never a frame that lies on its side
+    film("kicks.webm")
+    page.evaluate("() => { delete window.VideoFrame; }")
+    assert page.evaluate(READ_BOTH, {"index": 9, "fps": 30, "most_px": 1280}) is None
+    told = page.evaluate(FOLLOW, {"truth": TRUTH, "first": 0, "last": 12, "marked": True, "stop_at": 0})
+    for name in TRUTH[0]:
+        assert max(far(told["tracks"], name).values()) < 2
+
+
+def test_two_frames_are_alike_only_when_they_lie_the_same_way(film: Open) -> None:
+    page = film("kicks.webm")
+    told = page.evaluate("""async () => {
+      const { isAlike } = await import("/js/video/luma.js");
+      await reader.seekFrame(video, 3, 30);
+      const { width, height, data } = reader.greyOf(video, canvas);
+      const noisy = data.map((value, at) => 0.86 * value + 16 + (at * 7919 % 11) - 5);
+      return [[data, width, height], [noisy, width, height], [data.toReversed(), width, height], [data, height, width]]
+        .map(([other, wide, high]) => isAlike({ width, height, data }, { width: wide, height: high, data: other }));
+    }""")
+    assert told == [True, True, False, False]
+
+
 def test_a_film_is_drawn_no_wider_than_asked(film: Open) -> None:
     page = film("kicks.webm")
     sizes = page.evaluate("""async () => {

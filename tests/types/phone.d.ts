@@ -792,6 +792,17 @@ interface Track {
 }
 
 /** A frame that the browser showed while a film played. */
+/** The brightness of a frame as its decoder has it, and the size that it is drawn in. */
+interface Plane {
+  data: Uint8Array;
+  offset: number;
+  stride: number;
+  width: number;
+  height: number;
+  is_full: boolean; // all levels from 0 to 255
+  drawn: { width: number; height: number };
+}
+
 interface SeenFrame {
   mediaTime: number;
   presentedFrames: number;

@@ -1,6 +1,7 @@
 // Follows the marks through a film: shows frame by frame, lets the worker find the points, and asks where one is lost.
 import { LIMBS } from "./limbs.js";
-import { momentOf, pixelsOf, seekFrame } from "./stepping.js";
+import { frameReader } from "./frames.js";
+import { momentOf, seekFrame } from "./stepping.js";
 
 /**
  * The tracks from the frame `first`, in which the points were marked, to the frame `last`. Where a point is lost it
@@ -12,7 +13,8 @@ export async function follow(options) {
   const worker = new Worker(new URL("./worker.js", import.meta.url), { type: "module" });
   const stop = new AbortController();
   try {
-    return await followed({ ...options, signal: options.signal ?? stop.signal, worker });
+    const reader = frameReader(options.video, options.canvas, options.most_px);
+    return await followed({ ...options, signal: options.signal ?? stop.signal, worker, reader });
   } finally {
     worker.terminate();
   }
@@ -22,20 +24,36 @@ async function followed(film) {
   const { first, last, rate, marks, limbs = LIMBS, options = {}, onProgress } = film;
   await ask(film, { step: "start", pixels: await shown(film, first), marks, limbs, options });
   const tracks = [{ index: first, t_s: momentOf(first, rate), points: plain(marks) }];
+  let next = ahead(film, first + 1);
   for (let index = first + 1; index <= last; index += 1) {
-    const { points, lost } = await ask(film, { step: "next", pixels: await shown(film, index) });
+    const answer = ask(film, { step: "next", pixels: await next });
+    next = ahead(film, index + 1);
+    const { points, lost } = await answer;
     const track = { index, t_s: momentOf(index, rate), points: plain(points) };
     tracks.push(track);
+    if (lost.length > 0) await showAgain(film, index, next);
     for (const name of lost) await markAnew(film, track, name);
     onProgress?.((index - first) / (last - first));
   }
   return tracks;
 }
 
-async function shown({ video, canvas, rate, most_px, signal }, index) {
+async function shown({ video, rate, reader, signal }, index) {
   await unlessAborted(signal, seekFrame(video, index, rate));
-  const { data, width, height } = pixelsOf(video, canvas, most_px);
-  return { data, width, height };
+  return reader.read();
+}
+
+/** The next frame is looked for while the worker looks at this one. */
+function ahead(film, index) {
+  if (index > film.last) return null;
+  const next = shown(film, index);
+  next.catch(() => {}); // told where it is waited for
+  return next;
+}
+
+async function showAgain({ video, rate, signal }, index, next) {
+  await next;
+  await unlessAborted(signal, seekFrame(video, index, rate));
 }
 
 async function markAnew(film, track, name) {
@@ -49,9 +67,12 @@ async function markAnew(film, track, name) {
 const plain = (points) => Object.fromEntries(Object.entries(points).map(([name, { x, y }]) => [name, { x, y }]));
 
 /** The worker's answer; the colours of a frame move to it, they are not copied. */
-function ask({ worker, signal }, message) {
+function ask({ worker, reader, signal }, message) {
   const answer = new Promise((resolve, reject) => {
-    worker.onmessage = ({ data }) => resolve(data);
+    worker.onmessage = ({ data }) => {
+      reader.giveBack(data.free);
+      resolve(data);
+    };
     worker.onerror = (event) => reject(new Error(event.message));
   });
   worker.postMessage(message, message.pixels ? [message.pixels.data.buffer] : []);

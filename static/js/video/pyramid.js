@@ -3,29 +3,34 @@
 const LEVELS = 4; // the frame and three halves: a mark that moves 40 pixels moves 5 in the smallest
 const [RED, GREEN, BLUE] = [0.299, 0.587, 0.114]; // how bright each colour is to the eye (ITU-R BT.601)
 
+const filled = (spare, size) => (spare?.length === size ? spare : new Float32Array(size));
+
 /**
- * A grey frame from the colours of a canvas.
- * @param {Uint8ClampedArray} rgba @param {number} width @param {number} height @returns {Grey}
+ * A grey frame from the colours of a canvas; `spare` is one that is not needed any more: its place is used again.
+ * @param {Uint8ClampedArray} rgba @param {number} width @param {number} height @param {Grey} [spare] @returns {Grey}
  */
-export function greyFrom(rgba, width, height) {
-  const data = new Float32Array(width * height);
+export function greyFrom(rgba, width, height, spare) {
+  const data = filled(spare?.data, width * height);
   for (let i = 0, j = 0; i < data.length; i += 1, j += 4) {
     data[i] = RED * rgba[j] + GREEN * rgba[j + 1] + BLUE * rgba[j + 2];
   }
   return { width, height, data };
 }
 
-/** The frame, then each half of the one before. @param {Grey} frame @returns {Grey[]} */
-export function pyramidOf(frame) {
+/**
+ * The frame, then each half of the one before. The halves of a pyramid that is not needed any more are used again.
+ * @param {Grey} frame @param {Grey[]} [spare] @returns {Grey[]}
+ */
+export function pyramidOf(frame, spare) {
   const levels = [frame];
-  while (levels.length < LEVELS) levels.push(halved(levels.at(-1)));
+  while (levels.length < LEVELS) levels.push(halved(levels.at(-1), spare?.[levels.length]));
   return levels;
 }
 
-/** Each pixel is the mean of four. @param {Grey} frame @returns {Grey} */
-function halved({ width: wide, height: high, data: from }) {
+/** Each pixel is the mean of four. @param {Grey} frame @param {Grey} [spare] @returns {Grey} */
+function halved({ width: wide, height: high, data: from }, spare) {
   const [width, height] = [wide >> 1, high >> 1];
-  const data = new Float32Array(width * height);
+  const data = filled(spare?.data, width * height);
   for (let y = 0, at = 0; y < height; y += 1) {
     for (let x = 0, i = 2 * y * wide; x < width; x += 1, i += 2, at += 1) {
       data[at] = (from[i] + from[i + 1] + from[i + wide] + from[i + wide + 1]) / 4;

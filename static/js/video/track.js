@@ -34,6 +34,7 @@ export function makeTracker(frame, marks, limbs, options = {}) {
 class Following {
   constructor(frame, marks, limbs, limits) {
     this.before = pyramidOf(frame);
+    this.spare = null; // the pyramid before that one
     this.limbs = limbs;
     this.limits = limits;
     this.points = {};
@@ -44,11 +45,12 @@ class Following {
 
   /** The places in the next frame, and the names of the points that were lost in it; they come back when marked. */
   next(frame) {
-    const now = pyramidOf(frame);
+    const now = pyramidOf(frame, this.spare);
     const found = {};
     for (const [name, point] of Object.entries(this.points)) found[name] = this.follow(name, point, now);
     const lost = lostOf(found, this.limbs, this.lengths, this.limits);
     for (const name of lost) delete found[name];
+    this.spare = this.before;
     this.before = now;
     this.points = found;
     return { points: { ...found }, lost };

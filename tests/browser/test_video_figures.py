@@ -185,6 +185,13 @@ def test_front_and_back_are_seen_from_the_trunk_of_a_diver_who_leans_against_the
     assert found["kick_symmetry_amplitude"]["value"] == pytest.approx(0.4, abs=0.02)
 
 
+def test_a_kick_that_is_wholly_behind_the_body_has_no_share_in_front(measuring: Page) -> None:
+    for front in (-0.2, 1.3):
+        found = figures(measuring, filmed(paced(0.8, 0.5, 1.0, 0.5, front), Film(seed=8, seconds=8)))
+        assert "kick_symmetry_amplitude" not in found
+        assert found["kick_symmetry_time"]["value"] == pytest.approx(0.5, abs=0.02)
+
+
 @pytest.mark.parametrize("cycles", [3.3, 3.5, 3.8, 4.2])
 def test_a_mean_is_that_of_whole_kicks_wherever_the_clip_was_cut(measuring: Page, cycles: float) -> None:
     found = figures(measuring, swimmer(Film(seed=5, seconds=cycles / 0.9)))

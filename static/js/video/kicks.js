@@ -137,6 +137,7 @@ function wayShare(tops, bottoms) {
   if (tops.length < 2 || bottoms.length < 2) return null;
   const [front, back] = [meanOf(tops.map(({ value }) => value)), meanOf(bottoms.map(({ value }) => -value))];
   const whole = front.mean + back.mean;
+  if (front.mean < 0 || back.mean < 0) return null; // all of it on one side of the body: no share of a whole
   return { value: front.mean / whole,
     scatter: Math.hypot(back.mean * front.error, front.mean * back.error) / whole ** 2 };
 }

@@ -86,6 +86,23 @@ def test_an_item_is_worse_from_two_above_its_own_median_of_the_last_28_days_and_
     mixed = [{"date": ago(n + 1), "sleep": value} for n, value in enumerate((1, 2, 3, 4, 5, 6))]  # median 3.5
     assert worse(pure, {"sleep": 6}, mixed) == [{"item": "sleep", "value": 6, "usual": 3.5}]
     assert worse(pure, {"sleep": 5}, mixed) == []
+    assert worse(pure, {"sleep": 1}, five) == []  # far better than usual is not worse
+    assert worse(pure, {}, five) == []
+    unsaid = [{"date": ago(n + 5), "stress": 1} for n in range(3)]  # mornings on which nothing was said of sleep
+    assert worse(pure, {"sleep": 5}, five[:4] + unsaid) == []
+    assert worse(pure, {"sleep": 5}, five + unsaid) == [{"item": "sleep", "value": 5, "usual": 3}]
+
+
+def test_an_easy_day_is_proposed_for_two_items_until_the_diver_has_decided(pure: Page) -> None:
+    call = "([morning, found, ready]) => window.reader.isProposed(morning, found, ready)"
+
+    def proposed(morning: dict[str, Any], items: int = 2) -> bool:
+        return bool(pure.evaluate(call, [morning, [{"item": "sleep"}] * items, READY]))
+
+    assert [proposed({}, items) for items in (0, 1, 2, 3)] == [False, False, True, True]
+    assert proposed({"easy": False, "not_easy_why": "", "not_ready": []})
+    for decided in ({"easy": True}, {"not_easy_why": "slept well"}, {"not_ready": ["fever"]}):
+        assert not proposed(decided)
 
 
 @pytest.mark.keeps_app

@@ -1,0 +1,148 @@
+"""Small rules that the boat pages share, each by itself: the focus of a day, and the items of the check at the line.
+
+The rules are our own choice; their words and numbers are the rulebook's.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page
+from support.static_files import phone_modules
+
+from webapp.rulebook_file import read_rulebook
+from webapp.web.words import labels_json
+
+STATIC = Path(__file__).parents[2] / "static"
+LOAD = """async (labels) => {
+  globalThis.LABELS = JSON.parse(labels);
+  const parts = await Promise.all(["check", "focus"].map((name) => import(`/js/plan/${name}.js`)));
+  Object.assign(window.reader, ...parts);
+}"""
+MON, TUE, WED, THU = "2026-05-18", "2026-05-19", "2026-05-20", "2026-05-21"
+CHECK = read_rulebook().texts["check"]
+SEASON = [code for code, item in CHECK.items() if item.get("season")]
+EACH_DAY = [code for code, item in CHECK.items() if not item.get("season")]
+Rows = list[dict[str, Any]]
+
+
+@pytest.fixture(scope="module")
+def rules(chromium: Browser) -> Iterator[Page]:
+    with phone_modules(chromium, STATIC) as page:
+        page.evaluate(LOAD, labels_json())
+        yield page
+
+
+def ask(page: Page, name: str, *values: Any) -> Any:
+    call = "([name, text]) => JSON.stringify(window.reader[name](...JSON.parse(text)) ?? null)"
+    return json.loads(page.evaluate(call, [name, json.dumps(values)]))
+
+
+def row(kind: str, record: str, more: dict[str, Any] | None = None, **fields: Any) -> dict[str, Any]:
+    return {"kind": kind, "record": record, "deleted": False, "damaged": False, "fields": fields, **(more or {})}
+
+
+def focus(
+    record: str, day: str, at: str = "08:00", more: dict[str, Any] | None = None, **fields: Any
+) -> dict[str, Any]:
+    logged_at = f"{day}T{at}:00Z"
+    return row("focus", record, more, **{"from": day, "discipline": "CNF", "logged_at": logged_at, **fields})
+
+
+def on(page: Page, rows: Rows, day: str, discipline: str = "CNF") -> str | None:
+    found = ask(page, "focusOn", {"rows": rows}, discipline, day)
+    return found and str(found["record"])
+
+
+def test_the_focus_of_a_day_is_the_one_that_began_last_and_of_one_day_the_one_set_later(rules: Page) -> None:
+    rows = [focus("z", TUE), focus("b", MON, "19:00"), focus("c", MON, "08:00"), focus("other", MON, discipline="FIM")]
+    assert [on(rules, rows, day) for day in ("2026-05-17", MON, TUE, WED)] == [None, "b", "z", "z"]
+    assert on(rules, rows, WED, "FIM") == "other"
+    assert on(rules, rows, WED, "CWT") is None
+    gone = [focus("d", WED, more={"deleted": True}), focus("e", WED, more={"damaged": True}), row("day", "f", date=WED)]
+    assert on(rules, rows + gone, THU) == "z"
+
+
+def test_the_earlier_ones_of_a_focus_are_those_of_its_discipline_the_newest_first(rules: Page) -> None:
+    now = focus("now", WED)
+    rows = [focus("a", MON), focus("c", TUE, "19:00"), now, focus("b", TUE), focus("next", THU),
+            focus("other", MON, discipline="FIM"), focus("gone", MON, more={"deleted": True})]  # fmt: skip
+    assert [one["record"] for one in ask(rules, "focusesBefore", {"rows": rows}, now)] == ["c", "b", "a"]
+
+
+def test_a_focus_reads_as_its_own_words_before_those_of_its_cue(rules: Page) -> None:
+    glide = read_rulebook().texts["cue"]["glide"]["says"]
+    assert ask(rules, "focusWords", {"says": " legs later ", "cue": "glide"}) == "legs later"
+    assert ask(rules, "focusWords", {"says": " ", "cue": "glide"}) == glide
+    assert ask(rules, "focusWords", {"says": "", "cue": "of a newer app"}) == "of a newer app"
+    assert ask(rules, "focusWords", {}) == ""
+
+
+def test_each_discipline_has_its_own_cues(rules: Page) -> None:
+    for discipline in ("CWT", "CNF", "FIM", "VWT"):
+        expected = [code for code, cue in read_rulebook().texts["cue"].items() if discipline in cue["for"]]
+        assert [code for code, _ in ask(rules, "cuesOf", discipline)] == expected
+
+
+def drill(day: str, rate: str | None = "there", by: str = "Ilka", **more: Any) -> dict[str, Any]:
+    return {"role": "drill", "focus": "f", "date": day, "focus_rate": rate, "filmed_by": by, **more}
+
+
+def test_only_drills_with_the_focus_that_were_filmed_and_rated_count_towards_the_next(rules: Page) -> None:
+    there = [drill(MON), drill(TUE), drill(TUE)]
+    assert ask(rules, "isLearned", there, "f")
+    assert not ask(rules, "isLearned", [*there[:2], drill(TUE, "partly")], "f")
+    for other in (drill(WED, role="deep"), drill(WED, focus="g"), drill(WED, by=""), drill(WED, None)):
+        assert not ask(rules, "isLearned", [*there[:2], other], "f")
+        assert ask(rules, "isLearned", [*there, other, other], "f")  # nor does it push the others out
+    assert not ask(rules, "isLearned", [*there, drill(WED, "no"), drill(WED, "no")], "f")  # of the last four
+    assert not ask(rules, "isLearned", [drill(MON)] * 4, "f")  # on one day
+
+
+def items(page: Page, rows: Rows, today: str = WED, first_day: str | None = MON) -> dict[str, dict[str, Any]]:
+    sheet = first_day and {"first_day": first_day}
+    return {one["code"]: one for one in ask(page, "itemsOf", {"rows": rows, "sheet": sheet}, today)}
+
+
+def day(date: str, more: dict[str, Any] | None = None, **fields: Any) -> dict[str, Any]:
+    return row("day", date, more, date=date, **fields)
+
+
+def test_an_item_is_checked_by_its_own_day_and_one_of_the_season_by_any_day_of_it(rules: Page) -> None:
+    each, season = EACH_DAY[0], SEASON[0]
+    found = items(rules, [day(TUE, checked=[each, season]), day(WED, checked=[EACH_DAY[1]])])
+    assert [found[code]["done"] for code in (each, EACH_DAY[1], season)] == [False, True, True]
+    assert [found[code]["on"] for code in (each, EACH_DAY[1], season)] == [None, None, TUE]
+    assert list(found) == list(CHECK)
+    assert [one["says"] for one in found.values()] == [item["says"] for item in CHECK.values()]
+
+
+def test_what_was_checked_before_the_season_on_a_later_day_or_on_a_deleted_day_does_not_count(rules: Page) -> None:
+    season = SEASON[0]
+    before = day("2026-05-17", checked=[season])
+    assert not items(rules, [before])[season]["done"]
+    assert items(rules, [before], first_day=None)[season]["done"]  # no season is known: what was checked holds
+    assert not items(rules, [day(THU, checked=[season], own_checks=["Torch"])])[season]["done"]
+    assert "Torch" not in items(rules, [day(THU, own_checks=["Torch"])])
+    for more in ({"deleted": True}, {"damaged": True}):
+        gone = [day(TUE, more, checked=[season], own_checks=["Torch"]), day(WED, more, checked=[EACH_DAY[0]])]
+        found = items(rules, gone)
+        assert not any(one["done"] for one in found.values())
+        assert "Torch" not in found
+
+
+def test_own_items_are_those_of_the_last_day_that_has_any_and_are_checked_anew_each_day(rules: Page) -> None:
+    rows = [day(MON, own_checks=["Old"]), day(TUE, own_checks=["Torch", "Mask"], checked=["Torch"]), day(WED)]
+    found = items(rules, rows)
+    assert [code for code, one in found.items() if one["own"]] == ["Torch", "Mask"]
+    assert not found["Torch"]["done"]
+    rows[-1]["fields"]["checked"] = ["Mask"]
+    found = items(rules, rows)
+    assert [found[code]["done"] for code in ("Torch", "Mask")] == [False, True]
+    assert [
+        one for one in items(rules, [*rows[:2], day(WED, own_checks=[])]).values() if one["own"]
+    ] == []  # all removed

@@ -16,11 +16,6 @@ MEASURED = """async ([dive, date]) => {
     note: "knees too deep" };
   return save({ kind: "measure", user: (await getKept("user")).id, fields });
 }"""
-LEARNED = """async ([drills]) => {
-  const { isLearned } = await import("/static/js/plan/focus.js");
-  return isLearned(drills.map(([date, focus_rate, filmed_by]) =>
-    ({ role: "drill", focus: "f", date, focus_rate, filmed_by })), "f");
-}"""
 
 
 def log_drill(phone: BoatPhone, rate: str | None, filmed_by: str = "") -> dict[str, Any]:
@@ -160,19 +155,3 @@ def test_a_drill_is_saved_without_a_word_about_its_focus_and_another_dive_is_not
     (fields,) = [row["fields"] for row in phone.dives_today() if row["fields"].get("role")]
     assert not {"focus_rate", "filmed_by"} & set(fields)
     assert fields["date"] == TODAY
-
-
-def test_a_next_focus_is_proposed_when_it_was_there_on_three_of_the_last_four_filmed_drills_of_two_days(
-    phone: BoatPhone,
-) -> None:
-    """The rule is our own choice; the numbers are the rulebook's."""
-
-    def learned(*drills: tuple[str, str, str]) -> bool:
-        return bool(phone.page.evaluate(LEARNED, [drills]))
-
-    there, partly, mon, tue = "there", "partly", "2026-05-18", "2026-05-19"
-    assert learned((mon, there, "I"), (mon, partly, "I"), (tue, there, "I"), (tue, there, "I"))
-    assert not learned((mon, there, "I"), (mon, there, "I"), (mon, there, "I"))  # one day only
-    assert not learned((mon, there, "I"), (tue, there, "I"), (tue, there, ""))  # the third was not filmed
-    assert not learned(*[(mon, there, "I")] * 3, (tue, partly, "I"), (tue, "no", "I"))  # long ago
-    assert not learned((mon, there, "I"), (tue, there, "I"))

@@ -103,6 +103,20 @@ def test_only_drills_with_the_focus_that_were_filmed_and_rated_count_towards_the
     assert not ask(rules, "isLearned", [drill(MON)] * 4, "f")  # on one day
 
 
+def test_a_next_focus_is_proposed_when_it_was_there_on_three_of_the_last_four_filmed_drills_of_two_days(
+    rules: Page,
+) -> None:
+    def learned(*drills: tuple[str, str, str]) -> bool:
+        return bool(ask(rules, "isLearned", [drill(*one) for one in drills], "f"))
+
+    there, partly, mon, tue = "there", "partly", MON, TUE
+    assert learned((mon, there, "I"), (mon, partly, "I"), (tue, there, "I"), (tue, there, "I"))
+    assert not learned((mon, there, "I"), (mon, there, "I"), (mon, there, "I"))  # one day only
+    assert not learned((mon, there, "I"), (tue, there, "I"), (tue, there, ""))  # the third was not filmed
+    assert not learned(*[(mon, there, "I")] * 3, (tue, partly, "I"), (tue, "no", "I"))  # long ago
+    assert not learned((mon, there, "I"), (tue, there, "I"))
+
+
 def items(page: Page, rows: Rows, today: str = WED, first_day: str | None = MON) -> dict[str, dict[str, Any]]:
     sheet = first_day and {"first_day": first_day}
     return {one["code"]: one for one in ask(page, "itemsOf", {"rows": rows, "sheet": sheet}, today)}

@@ -7,10 +7,11 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, Request, expect
+from playwright.sync_api import Browser, Page, Request, expect
 from support.axe import violations
-from support.boat import BoatPhone, Server
+from support.boat import ROOT, BoatPhone, Server
 from support.clips import CLIPS, NUMBERS, SHOWN_SMALL, add, choose, clips, played, shown
+from support.static_files import phone_modules
 
 SignedIn = Callable[..., BoatPhone]
 
@@ -30,7 +31,6 @@ def is_on(page: Page, number: int, nth: int = 0) -> None:
     assert shown(page, nth) == number
 
 
-@pytest.mark.keeps_app
 def test_a_clip_added_without_signal_stays_on_the_phone_and_nothing_of_it_is_uploaded(phone: BoatPhone) -> None:
     sent: list[Request] = []
     phone.context.on("request", lambda request: sent.append(request))
@@ -57,8 +57,7 @@ def test_a_clip_added_without_signal_stays_on_the_phone_and_nothing_of_it_is_upl
     }
 
 
-@pytest.mark.keeps_app
-def test_a_clip_is_deleted_by_a_second_touch_and_its_room_is_free_again(phone: BoatPhone) -> None:
+def test_a_clip_is_deleted_by_a_second_touch_and_with_the_log_and_its_room_is_free_again(phone: BoatPhone) -> None:
     add(phone)
     page = phone.open("/boat/technique")
     page.get_by_role("button", name="Delete page_numbers.mp4").click()
@@ -71,6 +70,15 @@ def test_a_clip_is_deleted_by_a_second_touch_and_its_room_is_free_again(phone: B
     expect(page.locator("#clip-storage")).to_contain_text("0 clips on this phone, 0 MB")
     assert clips(page) == []
     assert page.evaluate(FILES) == 0
+
+    add(phone)
+    phone.context.clear_cookies()
+    page = phone.open("/boat/phone")
+    expect(page.locator("#phone")).to_contain_text("1 clip, 0.1 MB, which are never sent")
+    page.get_by_role("button", name="Remove the log from this phone").click()
+    expect(page.locator("#phone-says")).to_contain_text("Removed.")
+    expect(page.locator("#phone")).to_contain_text("This phone keeps no log.")
+    assert (clips(page), page.evaluate(FILES)) == ([], 0)
 
 
 # Files in the private file system, and pictures in the database.
@@ -92,19 +100,6 @@ NO_FILES = "delete FileSystemFileHandle.prototype.createWritable"
 NO_ROOM = "navigator.storage.estimate = async () => ({ usage: 1000, quota: 1500 })"
 
 
-@pytest.mark.keeps_app
-def test_taking_the_log_off_the_phone_takes_its_clips_off_too(phone: BoatPhone) -> None:
-    add(phone)
-    phone.context.clear_cookies()
-    page = phone.open("/boat/phone")
-    expect(page.locator("#phone")).to_contain_text("1 clip, 0.1 MB, which are never sent")
-    page.get_by_role("button", name="Remove the log from this phone").click()
-    expect(page.locator("#phone-says")).to_contain_text("Removed.")
-    expect(page.locator("#phone")).to_contain_text("This phone keeps no log.")
-    assert (clips(page), page.evaluate(FILES)) == ([], 0)
-
-
-@pytest.mark.keeps_app
 def test_a_phone_that_cannot_write_files_keeps_the_clip_in_its_database_and_a_full_one_its_name(
     phone: BoatPhone,
 ) -> None:
@@ -126,8 +121,7 @@ def test_a_phone_that_cannot_write_files_keeps_the_clip_in_its_database_and_a_fu
     expect(page.locator("#about-clip")).to_contain_text("240 × 320")  # filmed upright
 
 
-@pytest.mark.keeps_app
-def test_each_step_shows_the_frame_whose_number_it_says_by_button_key_and_bar(phone: BoatPhone) -> None:
+def test_each_step_shows_the_frame_that_it_says_and_a_part_is_played_slowly_again_and_again(phone: BoatPhone) -> None:
     page = add(phone)
     expect(page.locator(".clip-count")).to_contain_text("of 60")
     for number in (1, 2, 3):
@@ -145,10 +139,6 @@ def test_each_step_shows_the_frame_whose_number_it_says_by_button_key_and_bar(ph
         page.keyboard.press("ArrowRight")
     is_on(page, 46)
 
-
-@pytest.mark.keeps_app
-def test_a_part_is_played_slowly_again_and_again_and_stays_marked(phone: BoatPhone) -> None:
-    page = add(phone)
     bar = page.get_by_role("slider", name="Frame of")
     bar.fill("20")
     page.get_by_role("button", name="Start here").click()
@@ -184,7 +174,6 @@ def test_a_part_is_played_slowly_again_and_again_and_stays_marked(phone: BoatPho
     is_on(page, 20)
 
 
-@pytest.mark.keeps_app
 def test_two_clips_stand_side_by_side_at_the_same_moment_one_of_them_mirrored(phone: BoatPhone) -> None:
     first = clips(add(phone))[0]["id"]
     add(phone, {"name": "other.mp4", "mimeType": "video/mp4", "buffer": NUMBERS.read_bytes()})
@@ -230,7 +219,6 @@ BAD: tuple[tuple[Any, str], ...] = (
 )  # fmt: skip
 
 
-@pytest.mark.keeps_app
 def test_each_file_that_cannot_be_played_is_told_with_its_reason_and_nothing_is_lost(phone: BoatPhone) -> None:
     page = phone.open("/boat/technique")
     for file, words in BAD:
@@ -242,7 +230,6 @@ def test_each_file_that_cannot_be_played_is_told_with_its_reason_and_nothing_is_
     assert clips(page) == []
 
 
-@pytest.mark.keeps_app
 def test_a_clip_of_two_hours_plays_but_is_measured_only_in_a_part_and_4k_is_drawn_smaller(phone: BoatPhone) -> None:
     page = add(phone, CLIPS / "page_two_hours.mp4")
     expect(page.locator("#too-long")).to_contain_text("at most 60 s")
@@ -291,7 +278,6 @@ def test_only_the_page_of_clips_may_play_what_the_phone_holds(server: Server, ne
 OF_DRILL = re.compile("^Clips and figures: [A-Z]+ drill, Wed 20 May$")
 
 
-@pytest.mark.keeps_app
 def test_the_way_to_the_clips_of_a_drill_leads_from_its_saving_and_from_the_log(phone: BoatPhone) -> None:
     page = phone.open("/boat/dive?role=drill")
     page.get_by_label("Depth reached").fill("20")
@@ -309,7 +295,7 @@ def test_the_way_to_the_clips_of_a_drill_leads_from_its_saving_and_from_the_log(
 
 # Two clips with phases that were measured: the second kicks twice as fast, and begins half a kick later.
 BY_KICK = """async () => {
-  const { alignment } = await import("/static/js/plan/clip_frames.js");
+  const { alignment } = reader;
   const clip = { length_s: 4, fps: 30, slowed: 1, phase_at: null };
   const phases = (hz, from) =>
     Array.from({ length: 60 }, (_, at) => ({ t_s: at / 30, phase: (from + hz * at / 30) % 1 }));
@@ -323,10 +309,10 @@ BY_KICK = """async () => {
 }"""
 
 
-@pytest.mark.keeps_app
-def test_kicks_that_were_measured_lay_two_clips_side_by_side_without_a_mark(phone: BoatPhone) -> None:
+def test_kicks_that_were_measured_lay_two_clips_side_by_side_without_a_mark(chromium: Browser) -> None:
     """Phase 0.5 of the first clip is frame 0 of the second; half a kick later is a quarter of its second."""
-    found = phone.page.evaluate(BY_KICK)
+    with phone_modules(chromium, ROOT / "static", "plan/clip_frames.js") as page:
+        found = page.evaluate(BY_KICK)
     assert (found["by"], found["unknown"]) == ("kick", None)
     assert abs(found["pace"] - 0.5) < 1e-6
     assert [round(frame, 3) for frame in found["frames"]] == [0, 15, 30]

@@ -119,7 +119,7 @@ SLOWING = [(17 * at + at * (at - 1) / 2) / 1000 for at in range(60)]
 
 @pytest.mark.parametrize(
     ("name", "moments", "wrong_by_rate"),
-    [("uneven.webm", UNEVEN, 0), ("slowing.webm", SLOWING, 50), ("slowing.mp4", SLOWING, 50)],
+    [("uneven.webm", UNEVEN, 0), ("slowing.webm", SLOWING, 8), ("slowing.mp4", SLOWING, 8)],
 )
 def test_frames_of_a_film_of_varying_rate_are_found_by_their_own_moments(
     film: Open, name: str, moments: list[float], wrong_by_rate: int
@@ -135,8 +135,8 @@ def test_frames_of_a_film_of_varying_rate_are_found_by_their_own_moments(
     assert told["fps"] == pytest.approx(59 / moments[-1])
     order = [*range(60), 59, 30, 31, 30, 1, 0]
     assert page.evaluate(READ_NUMBERS, [order, told["times"]]) == order
-    wrong = page.evaluate(READ_NUMBERS, [order, told["fps"]])
-    assert sum(one != other for one, other in zip(wrong, order, strict=True)) >= wrong_by_rate
+    wrong = page.evaluate(READ_NUMBERS, [order[3:60:6], told["fps"]])
+    assert sum(one != other for one, other in zip(wrong, order[3:60:6], strict=True)) >= wrong_by_rate
     for moment in page.evaluate(PLAYED):
         assert min(abs(moment - time_s) for time_s in told["times"]) < 0.0011
 

@@ -13,7 +13,7 @@ const MOSTLY = 0.9; // share of the steps that must be even
 const NEAR = 0.01; // share by which a measured rate may be off a usual one
 const UNEVEN = 0.2; // share of a frame's time by which steps differ in a film of variable rate
 const SAME_S = 1e-4; // the moment that is shown already
-const JUST_IN_S = 0.005; // after the beginning of a frame: longer than any browser rounds
+const JUST_IN_S = 0.005; // after the beginning of the last frame: longer than any browser rounds
 const TRIES = 3; // for a frame of a film with uneven ones
 const NOT_DRAWN_MS = 400; // after a seek: the same frame again, which some browsers do not report
 const MOST_PX = 1280; // wider frames are drawn smaller: the marks are as large, and reading takes less time
@@ -112,14 +112,14 @@ const isAt = (video, to_s) => !video.seeking && video.readyState >= 2 && Math.ab
 const shown = new WeakMap(); // by film with uneven frames: the frame that was sought last, and where
 
 /**
- * Just behind the frame's beginning: some files tell a frame to end before the next begins. Others tell it to end
- * later, and the frame before is shown: a browser that says so is asked for as much later.
+ * In the frame's middle, half way to the next. Some files tell a frame to end before that or after it, and a neighbour
+ * is shown: a browser that says which is asked for as much later or earlier.
  */
 async function seekMoment(video, index, times) {
   const before = shown.get(video);
   const is_before = before && isAt(video, before.to_s);
   if (is_before && before.index === index) return;
-  const start_s = times[index] + Math.min(JUST_IN_S, (times[index + 1] - times[index]) / 2 || JUST_IN_S);
+  const start_s = times[index] + ((times[index + 1] - times[index]) / 2 || JUST_IN_S);
   let to_s = start_s;
   for (let left = TRIES; left >= 0; left -= 1) {
     const moment = await sought(video, to_s);

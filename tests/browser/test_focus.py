@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
 from playwright.sync_api import Locator, expect
 from support.boat import TODAY, BoatPhone
 from support.clips import add, played
@@ -31,6 +32,7 @@ def log_drill(phone: BoatPhone, rate: str | None, filmed_by: str = "") -> dict[s
     return dict(drills[-1] if len(drills) == 1 else max(drills, key=lambda fields: fields["logged_at"]))
 
 
+@pytest.mark.keeps_app
 def test_a_focus_is_carried_from_today_to_the_drill_to_the_evening_and_to_tomorrow(phone: BoatPhone) -> None:
     phone.log_as_planned()
     phone.context.set_offline(True)
@@ -78,6 +80,7 @@ def test_a_focus_is_carried_from_today_to_the_drill_to_the_evening_and_to_tomorr
     phone.sent()  # the server took every kind of it
 
 
+@pytest.mark.keeps_app
 def test_the_history_of_a_focus_has_its_drills_with_ratings_clips_and_figures_also_after_the_next_focus(
     phone: BoatPhone,
 ) -> None:

@@ -21,9 +21,10 @@ EARLIER = """async ([date, more]) => {
 
 @pytest.fixture
 def phone(phone: BoatPhone) -> BoatPhone:
-    """A phone that has opened the page once with signal: from then on it is kept."""
+    """A phone that has opened the page once with signal: from then on it is kept, by a phone that keeps the app."""
     phone.open("/boat/technique")
-    phone.page.wait_for_function("async () => Boolean(await caches.match('/boat/technique'))")
+    if phone.keeps_app:
+        phone.page.wait_for_function("async () => Boolean(await caches.match('/boat/technique'))")
     return phone
 
 
@@ -54,6 +55,7 @@ def degrees(page: Page, code: str) -> tuple[int, int]:
     return int(value), int(error)
 
 
+@pytest.mark.keeps_app
 def test_marks_are_followed_to_figures_that_are_saved_in_the_log_and_no_picture_with_them(phone: BoatPhone) -> None:
     """The made leg kicks once a second, and its knee bends from 10 to 50 degrees: both by its own formula."""
     dive = next(row for row in phone.kept("records") if row["kind"] == "dive" and row["fields"]["role"] == "drill")

@@ -18,19 +18,21 @@ SignedIn = Callable[..., BoatPhone]
 
 @pytest.fixture
 def phone(phone: BoatPhone) -> BoatPhone:
-    """A phone that has opened the page once with signal: from then on it is kept."""
+    """A phone that has opened the page once with signal: from then on it is kept, by a phone that keeps the app."""
     phone.open("/boat/technique")
-    phone.page.wait_for_function("async () => Boolean(await caches.match('/boat/technique'))")
+    if phone.keeps_app:
+        phone.page.wait_for_function("async () => Boolean(await caches.match('/boat/technique'))")
     return phone
 
 
 def is_on(page: Page, number: int, nth: int = 0) -> None:
     """Wait until the picture carries this number, and the words say the same."""
     expect(page.locator(".clip-count").nth(nth)).to_contain_text(f"Frame {number + 1} of")
-    page.wait_for_function("() => !document.querySelector('.clip-stage video').seeking")
+    page.wait_for_function("(nth) => !document.querySelectorAll('.clip-stage video')[nth].seeking", arg=nth)
     assert shown(page, nth) == number
 
 
+@pytest.mark.keeps_app
 def test_a_clip_added_without_signal_stays_on_the_phone_and_nothing_of_it_is_uploaded(phone: BoatPhone) -> None:
     sent: list[Request] = []
     phone.context.on("request", lambda request: sent.append(request))

@@ -6,6 +6,7 @@ import json
 from collections.abc import Callable
 from typing import Any
 
+import pytest
 from playwright.sync_api import Page, expect
 from support.boat import BoatPhone
 from support.clips import CLIPS, choose, clips, played, touch
@@ -94,6 +95,7 @@ def stands_on_today(phone: BoatPhone, day: str) -> None:
         expect(drills.nth(at)).to_contain_text(CUE)
 
 
+@pytest.mark.keeps_app
 def test_a_drill_is_filmed_and_measured_without_signal_and_its_focus_is_carried_to_the_next_day_and_phone(
     phone: BoatPhone, new_phone: Callable[..., BoatPhone]
 ) -> None:

@@ -20,13 +20,14 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "reader": ("reader",),
     "plan": ("plan", "."),
     "timing": ("timing",),
+    "crew": ("crew", "reader"),
     "video": ("video",),
     "store": ("store", "plan", "reader", "."),
     "sync": ("sync", "store", "."),
     "ui": ("ui", "."),
     "drawings": ("drawings", "ui"),
-    "parts": ("parts", "drawings", "plan", "reader", "store", "sync", "timing", "ui", "video", "."),
-    "pages": ("pages", "parts", "drawings", "plan", "reader", "store", "sync", "timing", "ui", "video", "."),
+    "parts": ("parts", "drawings", "plan", "reader", "store", "sync", "timing", "ui", "video", "crew", "."),
+    "pages": ("pages", "parts", "drawings", "plan", "reader", "store", "sync", "timing", "ui", "video", "crew", "."),
     "shore": ("shore", "ui"),
 }
 
@@ -91,6 +92,17 @@ PURE = [*sorted((JS / "reader").glob("*.js")), *sorted((JS / "timing").glob("*.j
 def test_reader_and_timing_touch_no_page_no_storage_no_network_and_no_clock(path: Path) -> None:
     touched = re.findall(
         r"\b(document|window|navigator|localStorage|indexedDB|fetch|performance|await|async)\b", code_of(path)
+    )
+    assert touched == []
+
+
+@pytest.mark.parametrize("path", sorted((JS / "crew").glob("*.js")), ids=lambda path: path.stem)
+def test_the_order_of_a_crew_is_calculation_only_and_the_same_on_every_phone(path: Path) -> None:
+    """No page, storage, network, clock or chance, and no order of words that a phone's language decides."""
+    touched = re.findall(
+        r"\b(document|window|navigator|self|localStorage|indexedDB|fetch|performance|await|async|setTimeout|Date"
+        r"|random|localeCompare|Intl|toLocaleString)\b",
+        code_of(path),
     )
     assert touched == []
 

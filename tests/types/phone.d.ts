@@ -907,3 +907,124 @@ interface Clip {
   figures: Figure[] | null;
   measured: string | null;
 }
+
+// The run order of a crew, see crew/order.js. Moments are half minutes since midnight.
+
+/** Numbers of the rulebook by their names. */
+interface CrewLimits {
+  "crew.safety_rest": number;
+  "crew.deep_m": number;
+  "crew.two_safeties_m": number;
+  "crew.set_up_s": number;
+  "crew.set_up_s_per_m": number;
+  "safety.meet_share": number;
+  "safety.meet_most_m": number;
+}
+
+interface CrewPerson {
+  id: string;
+  name: string;
+  may_meet_m: number | null; // the deepest at which this person may meet a diver; null: is never safety
+  ready: boolean;
+  free_from: number; // an own dive may begin
+  deep_from?: number; // an own dive beyond crew.deep_m may begin, after safety duty; else as free_from
+  rested_from: number; // may be safety again
+  safety_count: number; // duties so far; what runs now is not counted
+  day_over: boolean;
+}
+
+interface CrewDive {
+  id: string;
+  person: string;
+  depth_m: number;
+  half_minutes: number; // the whole dive, as expected
+  pause: number; // the surface interval after it
+  deep: boolean | null; // true: before this person's drills (false); null: a dive without such an order
+  fixed_at: number | null; // official time
+  pinned: number | null; // place in the list after what runs, from 1 on
+  safety: string[] | null; // named by hand; if they are fewer than needed, the others are chosen
+}
+
+interface Boat {
+  at: number;
+  line: { depth_m: number | null; free_from?: number }; // since when no dive is on it: the set-up counts from there
+  people: CrewPerson[];
+  dives: CrewDive[];
+  running: { dive: string; began: number; safety: string[] } | null;
+}
+
+interface CrewReason {
+  code: string;
+  values: { [name: string]: any }; // who: ids; at, until: moments; others: metres and places
+}
+
+interface CrewRow {
+  dive: string;
+  begins: number;
+  ends: number;
+  safety: string[];
+  line_from_m: number | null;
+  line_to_m: number;
+  waits: number; // from the line set to the start of the dive
+  reasons: CrewReason[];
+}
+
+interface CrewOrder {
+  rows: CrewRow[];
+  cannot: { dive: string; rule: string; who: string[]; values: { [name: string]: number } }[];
+  removed: string[];
+  changes: number;
+  metres: number;
+  wait: number;
+  fairness: number;
+  duties: { [id: string]: number };
+}
+
+// Inside the search: people and dives by their places, depths in tenths of a metre.
+
+interface CrewTaskDive {
+  id: string;
+  person: number;
+  dm: number;
+  takes: number;
+  pause: number;
+  deep: boolean | null;
+  beyond: boolean; // deeper than crew.deep_m
+  need: number;
+  named: number[];
+  able: number[]; // who could be safety
+  fixed: number | null;
+  pinned: number | null;
+}
+
+interface CrewTask {
+  at: number;
+  numbers: { [name: string]: number };
+  people: CrewPerson[];
+  dives: CrewTaskDive[];
+  before: number[][]; // the dives that come before each
+  line: { dm: number | null; free: number };
+  start: { free: number[]; deepFrom: number[]; rested: number[]; duties: number[] };
+  running: { dive: string; begins: number; ends: number; safety: string[]; dm: number } | null;
+  removed: string[];
+  cannot: CrewOrder["cannot"];
+}
+
+interface CrewStep {
+  dive: number;
+  ready: number;
+  begins: number;
+  ends: number;
+  safety: number[];
+  fromDm: number | null;
+}
+
+interface CrewFound {
+  steps: CrewStep[];
+  leftOut: number[];
+  lost: number;
+  cost: number;
+  wait: number;
+  fair: number;
+  duties: number[];
+}

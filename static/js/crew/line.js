@@ -1,0 +1,81 @@
+// What the line costs: how often it changes its depth, and by how much, as one whole number. Changes weigh more than
+// any length.
+
+const CHANGE = 2 ** 18; // more than the tenths of a metre that a list can move the line
+const MOST_EXACT = 13; // dives for which the table of all sets is small
+const NEVER = 2 ** 30;
+
+export const isPossible = (cost) => cost < NEVER;
+export const changesOf = (cost) => Math.floor(cost / CHANGE);
+export const movedOf = (cost) => cost % CHANGE;
+
+/** The cost of setting the line from one depth to another; the first time it is set costs nothing. */
+export function moveCost(fromDm, toDm) {
+  return fromDm === null || fromDm === toDm ? 0 : CHANGE + Math.abs(toDm - fromDm);
+}
+
+/**
+ * A function of (set of dives done, as bits; the last one, or -1; its depth) that gives the least that the line costs
+ * from there on. Exact up to 13 dives, below it beyond. `places`: which dive is pinned to which place.
+ * @param {CrewTask} task @param {Map<number, number>} places
+ */
+export function leftOver(task, places) {
+  if (task.dives.length > MOST_EXACT) return (done, _, dm) => span(task.dives, done, dm);
+  const table = tableOf(task, places);
+  return (done, last) => table[done * (task.dives.length + 1) + last + 1];
+}
+
+/** Whether this set of dives, as bits in a whole number of up to 52, has this one. */
+export function has(done, place) {
+  return Math.floor(done / 2 ** place) % 2 === 1;
+}
+
+// At least one change for each other depth, and once over all of them.
+function span(dives, done, dm) {
+  const left = new Set(dives.filter((_, place) => !has(done, place)).map((dive) => dive.dm));
+  if (dm === null) return Math.max(0, left.size - 1) * CHANGE;
+  left.delete(dm);
+  if (left.size === 0) return 0;
+  const [up, down] = [Math.max(0, dm - Math.min(...left)), Math.max(0, Math.max(...left) - dm)];
+  return left.size * CHANGE + up + down + Math.min(up, down);
+}
+
+// From the full set backwards: row = set done, column 0 = the line as it is now, column 1 + place = after that dive.
+function tableOf({ dives, before, line }, places) {
+  const [size, full] = [dives.length + 1, 2 ** dives.length - 1];
+  const table = new Int32Array((full + 1) * size).fill(NEVER);
+  const depths = [line.dm, ...dives.map((dive) => dive.dm)];
+  const costs = depths.map((from) => dives.map(({ dm }) => moveCost(from, dm)));
+  const first = before.map((list) => list.reduce((bits, place) => bits | (1 << place), 0));
+  const pinned = dives.map((_, place) => places.get(place) ?? 0);
+  const taken = new Set(places.values());
+  table.fill(0, full * size);
+  for (let done = full - 1, next = []; done >= 0; done -= 1) {
+    next = nextOf(done, { first, pinned, taken });
+    for (let last = 0; last < size; last += 1) {
+      if (last > 0 && !(done & (1 << (last - 1)))) continue;
+      const costOf = (dive) => costs[last][dive] + table[(done | (1 << dive)) * size + dive + 1];
+      table[done * size + last] = least(next, costOf);
+    }
+  }
+  return table;
+}
+
+function nextOf(done, { first, pinned, taken }) {
+  const place = bitsOf(done) + 1;
+  const wanted = taken.has(place) ? place : 0;
+  const isNext = (dive) => !(done & (1 << dive)) && (first[dive] & ~done) === 0 && pinned[dive] === wanted;
+  return [...pinned.keys()].filter(isNext);
+}
+
+function least(list, costOf) {
+  let best = NEVER;
+  for (const one of list) best = Math.min(best, costOf(one));
+  return best;
+}
+
+function bitsOf(done) {
+  let bits = 0;
+  for (let left = done; left > 0; left &= left - 1) bits += 1;
+  return bits;
+}

@@ -1,5 +1,5 @@
 // The fair share of safety duty: for dives whose times stand, who is safety at which, so that the sum of the squares of
-// everybody's duties is least. A duty goes over from one person to the next along a chain as long as that makes it less.
+// everybody's duties is least. A duty goes over from one person to the next along a chain while that makes it less.
 
 /** The sum of the squares. @param {number[]} duties */
 export function unfairness(duties) {

@@ -20,7 +20,7 @@ export function numbersOf(limits) {
   return {
     rest: Math.ceil(limits["crew.safety_rest"] * MINUTE), deepDm: tenths(limits["crew.deep_m"]),
     twoDm: tenths(limits["crew.two_safeties_m"]), setUpS: limits["crew.set_up_s"],
-    setUpPerM: limits["crew.set_up_s_per_m"], meetShare: Math.round(limits["safety.meet_share"] * THOUSANDTHS),
+    setUpPerM: limits["crew.set_up_each_metre"], meetShare: Math.round(limits["safety.meet_share"] * THOUSANDTHS),
     meetMostDm: tenths(limits["safety.meet_most_m"]),
   };
 }

@@ -33,7 +33,8 @@ def test_every_number_has_a_unit_a_meaning_a_source_and_lies_within_its_bounds(e
         ("repetition.most_times", 2), ("repetition.many_m", 25), ("repetition.many_dives", 11),
         ("repetition.many_within_min", 90), ("card.least_clearance_m", 2), ("safety.margin_s", 9),
         ("safety.latest_share", 0.6), ("safety.meet_share", 0.3), ("overdue.share", 0.2), ("overdue.least_s", 20),
-        ("lead.neutral_m", 9), ("clock.watch_s", 29),
+        ("lead.neutral_m", 9), ("clock.watch_s", 29), ("crew.safety_rest", 14), ("crew.deep_m", 31),
+        ("crew.two_safeties_m", 51),
     ],
 )  # fmt: skip
 def test_a_safety_stop_cannot_be_made_looser(name: str, looser: float) -> None:

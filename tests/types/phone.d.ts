@@ -916,7 +916,7 @@ interface CrewLimits {
   "crew.deep_m": number;
   "crew.two_safeties_m": number;
   "crew.set_up_s": number;
-  "crew.set_up_s_per_m": number;
+  "crew.set_up_each_metre": number;
   "safety.meet_share": number;
   "safety.meet_most_m": number;
 }

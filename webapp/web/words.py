@@ -15,6 +15,10 @@ BOAT = (  # tables of boat.toml and technique.toml
 BOAT_NUMBERS = (  # of the book: for a dive without a ladder sheet, and what no season changes
     "clock.watch_s", "overdue.share", "overdue.least_s", "focus.there", "focus.of_last", "focus.days",
 )  # fmt: skip
+CREW_NUMBERS = (  # of the book: the run order takes them
+    "crew.safety_rest", "crew.deep_m", "crew.two_safeties_m", "crew.set_up_s", "crew.set_up_each_metre",
+    "safety.meet_share", "safety.meet_most_m",
+)  # fmt: skip
 BOAT_LIMITS = (
     "hang_s", "visibility_m", "bottom_m", "temperature_c", "lead_kg", "check_items", "readiness", "note", "text",
     "depth_m", "altitude_m", "salinity",
@@ -57,6 +61,12 @@ def technique_json() -> str:
     """Return what the page of clips says, and its figures with published values, as text: no other page needs it."""
     texts = read_rulebook().texts
     return json.dumps({"technique": texts["technique"], "figure": texts["figure"]}, ensure_ascii=False)
+
+
+def crew_words() -> dict[str, Any]:
+    """Return what only the page of the crew needs: the numbers of its run order, and the words for its reasons."""
+    book = read_rulebook()
+    return {**book.texts["crew"], "limits": {name: book.value(name) for name in CREW_NUMBERS}}
 
 
 BUDDY_PARTS = ("disciplines", "roles")  # a buddy's page says nothing of health, not even by its words

@@ -38,6 +38,7 @@ GROUPS = {  # the words that a diver looks for; other groups keep their own name
     "safety": "Safety diver",
     "overdue": "Overdue dive",
     "clock": "Dive clock",
+    "crew": "Run order of a crew",
     "repetition": "Repeated dives",
     "setup": "Proposal for the next season",
 }

@@ -18,7 +18,7 @@ def boat_of(seed: int, most_dives: int = 7, least_dives: int = 1) -> Json:
     """Return the invented boat of this number: 2 to 8 people, so many dives, the same in each run."""
     chance = random.Random(seed)
     people = [_person(chance, place) for place in range(chance.randint(2, 8))]
-    count = chance.randint(least_dives, most_dives)
+    count = max(chance.randint(least_dives, most_dives) for _ in range(2))  # more of the longer lists
     depths = [chance.randrange(20, 160) / 2 for _ in range(chance.randint(1, count))]  # some dives share one
     dives = [_dive(chance, place, chance.choice(people), chance.choice(depths)) for place in range(count)]
     line: Json = {"depth_m": chance.choice([None, 20, *depths])}

@@ -11,9 +11,10 @@ export function rankOf(cost, wait, fair) {
 }
 
 export class Beam {
-  /** @param {number} width */
-  constructor(width) {
+  /** @param {number} width @param {boolean} [isFair] whether lists differ by who had how many duties */
+  constructor(width, isFair = false) {
     this.width = width;
+    this.isFair = isFair;
     this.ranks = [];
     this.grows = [];
   }
@@ -31,7 +32,7 @@ export class Beam {
     for (const at of this.#first(this.width * SPARE)) {
       if (kept.length === this.width) break;
       const label = make(this.grows[at]);
-      if (isNew(groups, label)) kept.push(label);
+      if (isNew(groups, label, this.isFair)) kept.push(label);
     }
     return kept;
   }
@@ -49,8 +50,8 @@ export class Beam {
   }
 }
 
-function isNew(groups, label) {
-  const key = `${label.done} ${label.dm}`;
+function isNew(groups, label, isFair) {
+  const key = `${label.done} ${label.dm} ${isFair ? label.duties : ""}`;
   const group = groups.get(key) ?? [];
   if (group.some((other) => beats(other, label))) return false;
   group.push(label);
@@ -60,7 +61,7 @@ function isNew(groups, label) {
 
 // Whether a list is nowhere worse than another one of the same dives, which has the same line.
 function beats(one, other) {
-  return one.cost <= other.cost && one.wait <= other.wait && one.end <= other.end && one.fair <= other.fair
+  return one.cost <= other.cost && one.wait <= other.wait && one.end <= other.end
     && isEarlier(one.free, other.free, other.end) && isEarlier(one.deepFrom, other.deepFrom, other.end)
     && isEarlier(one.rested, other.rested, other.end);
 }

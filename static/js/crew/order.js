@@ -38,9 +38,13 @@ export function* betterOrders(boat, limits) {
   let best = null;
   for (const width of WIDTHS) {
     const found = firstOf(search, width);
-    if (best !== null && !isBetter(found, best)) continue;
-    best = found;
-    yield told(task, found);
+    if (best === null || isBetter(found, best)) {
+      best = found;
+      yield told(task, found);
+    }
+    if (width < 300) continue;
+    const fairer = search.run(width, best.sets, best);
+    if (fairer && isBetter({ ...fairer, lost: best.lost }, best)) yield told(task, { ...best, ...fairer });
   }
 }
 
@@ -48,7 +52,7 @@ export function* betterOrders(boat, limits) {
 function firstOf(search, width) {
   for (const { lost, sets } of leftOuts(search.task.dives)) {
     const found = search.run(width, sets);
-    if (found) return { ...found, lost };
+    if (found) return { ...found, lost, sets };
   }
 }
 

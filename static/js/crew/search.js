@@ -22,16 +22,19 @@ export class Search {
   }
 
   /**
-   * The best list without one of these sets of dives, or null. @param {number} width @param {number[][]} leftOut
+   * The best list without one of these sets of dives, or null. `most`: a list that was found, to be made fairer: it is
+   * the same or better in what comes before.
+   * @param {number} width @param {number[][]} leftOut @param {CrewFound | null} [most]
    * @returns {CrewFound | null}
    */
-  run(width, leftOut) {
+  run(width, leftOut, most = null) {
+    this.most = most;
     const { dives } = this.task;
     const starts = leftOut.map((list) => this.#start(list));
     this.left = leftOver(this.task, leftOut.length === 1 && leftOut[0].length === 0 ? starts[0].places : new Map());
     let labels = starts;
     for (let step = dives.length - leftOut[0].length; step > 0 && labels.length > 0; step -= 1) {
-      this.beam = new Beam(width);
+      this.beam = new Beam(width, most !== null);
       for (const label of labels) this.#expand(label);
       labels = this.beam.kept(({ from, dive, option, begins }) =>
         this.#grown(from, dive, this.options[dive][option], begins));
@@ -64,14 +67,16 @@ export class Search {
     const whole = cost + this.left(label.done + 2 ** dive, dive, dm);
     const ready = this.#ready(label, dive);
     const own = this.#own(label, dive, ready);
-    if (!isPossible(whole) || (fixed !== null && own > fixed)) return;
+    if (!isPossible(whole) || whole > (this.most?.cost ?? whole) || (fixed !== null && own > fixed)) return;
     const load = loads.after(dive, whole - cost);
     for (const [at, option] of this.options[dive].entries()) {
       const begins = begin(label.rested, option, fixed ?? own);
       const ends = begins + takes;
       if ((fixed !== null && begins > fixed) || !this.#keepsFixed(label, dive, ends, option)) continue;
       const wait = label.wait + begins - ready;
-      const rank = rankOf(whole, wait + load(ends, option), label.fair + more(label.duties, option));
+      if (this.most && wait > this.most.wait) continue;
+      const least = Math.max(wait + load(ends, option), this.most?.wait ?? 0);
+      const rank = rankOf(whole, least, label.fair + more(label.duties, option));
       this.beam.add(rank, label, dive, at, begins);
     }
   }

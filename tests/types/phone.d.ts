@@ -1022,7 +1022,8 @@ interface CrewStep {
 interface CrewFound {
   steps: CrewStep[];
   leftOut: number[];
-  lost: number;
+  lost: number; // what it counts to leave them out
+  sets: number[][]; // all sets of dives that count as much
   cost: number;
   wait: number;
   fair: number;

@@ -2,51 +2,61 @@
 // same dives beats in everything that counts later.
 
 const WAITS = 2 ** 13; // more than the half minutes of a day
-const FAIRS = 2 ** 14; // more than the squares of a day's duties
+const LASTS = 2 ** 14; // more than what decides among lists that wait alike
 const SPARE = 4; // candidates looked at for each list kept
+const FULL = 4; // times as many candidates before all but the best are dropped
+const DIVES = 2 ** 6, OPTIONS = 2 ** 10; // more than there are, of dives and of choices of safety divers
 
-/** One number for what counts, in its order: the line, waiting, fairness. It stays exact: less than 2 ** 53. */
-export function rankOf(cost, wait, fair) {
-  return (cost * WAITS + Math.min(wait, WAITS - 1)) * FAIRS + Math.min(fair, FAIRS - 1);
+/** One number for what counts, in its order: the line, waiting, and what decides then. It is exact: below 2 ** 53. */
+export function rankOf(cost, wait, last) {
+  return (cost * WAITS + Math.min(wait, WAITS - 1)) * LASTS + Math.min(last, LASTS - 1);
 }
 
 export class Beam {
-  /** @param {number} width @param {boolean} [isFair] whether lists differ by who had how many duties */
-  constructor(width, isFair = false) {
+  /** @param {number} width @param {boolean} isFair whether lists differ by who had how many duties */
+  constructor(width, isFair) {
     this.width = width;
     this.isFair = isFair;
+    this.limit = Infinity; // no rank above it can be kept
     this.ranks = [];
-    this.grows = [];
+    this.codes = [];
+    this.begins = [];
   }
 
-  /** A list that could grow by a dive: `option` is the place of its safety divers in the list of choices. */
+  /** A list that could grow by a dive: all by their places, `option` among the choices of safety divers. */
   add(rank, from, dive, option, begins) {
+    if (rank > this.limit) return;
     this.ranks.push(rank);
-    this.grows.push({ from, dive, option, begins });
+    this.codes.push((from * DIVES + dive) * OPTIONS + option);
+    this.begins.push(begins);
+    if (this.ranks.length >= this.width * SPARE * FULL) this.#drop();
   }
 
-  /** The lists that are kept, best first; `make` makes one. */
+  /** The lists that are kept, best first; `make` makes one of (from, dive, option, begins). */
   kept(make) {
+    this.#drop();
+    const { ranks, codes, begins } = this;
+    const order = [...ranks.keys()].sort((one, other) => ranks[one] - ranks[other] || one - other);
     const groups = new Map();
     const kept = [];
-    for (const at of this.#first(this.width * SPARE)) {
+    for (const at of order) {
       if (kept.length === this.width) break;
-      const label = make(this.grows[at]);
+      const [from, dive] = [Math.floor(codes[at] / (DIVES * OPTIONS)), Math.floor(codes[at] / OPTIONS) % DIVES];
+      const label = make(from, dive, codes[at] % OPTIONS, begins[at]);
       if (isNew(groups, label, this.isFair)) kept.push(label);
     }
     return kept;
   }
 
-  // The places of so many of the lowest ranks, in the order of their ranks; equal ones as they were added.
-  #first(many) {
+  // Keep so many of the lowest ranks; of equal ones those that were added first.
+  #drop() {
+    const most = this.width * SPARE;
+    if (this.ranks.length <= most) return;
     const { ranks } = this;
-    const places = ranks.map((_, at) => at);
-    if (many < ranks.length) {
-      const limit = Float64Array.from(ranks).sort()[many];
-      return places.filter((at) => ranks[at] <= limit).sort((one, other) => ranks[one] - ranks[other] || one - other)
-        .slice(0, many);
-    }
-    return places.sort((one, other) => ranks[one] - ranks[other] || one - other);
+    this.limit = Float64Array.from(ranks).sort()[most - 1];
+    let equal = most - ranks.reduce((count, rank) => count + Number(rank < this.limit), 0);
+    const stay = ranks.map((rank) => rank < this.limit || (rank === this.limit && (equal -= 1) >= 0));
+    for (const name of ["ranks", "codes", "begins"]) this[name] = this[name].filter((_, at) => stay[at]);
   }
 }
 
@@ -59,7 +69,7 @@ function isNew(groups, label, isFair) {
   return true;
 }
 
-// Whether a list is nowhere worse than another one of the same dives, which has the same line.
+// Whether a list is nowhere worse than another one of the same dives.
 function beats(one, other) {
   return one.cost <= other.cost && one.wait <= other.wait && one.end <= other.end
     && isEarlier(one.free, other.free, other.end) && isEarlier(one.deepFrom, other.deepFrom, other.end)

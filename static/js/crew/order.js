@@ -13,12 +13,14 @@
 //   4. a fairer share of safety duty: the smaller sum of the squares of everybody's duties, those so far included.
 // Each is a whole number, and what is still equal is decided by the ids: every phone finds the same order.
 import { changesOf, movedOf } from "./line.js";
+import { Fairer, Shortest } from "./goals.js";
 import { leftOuts } from "./left_out.js";
 import { metres, taskOf } from "./rules.js";
 import { Search } from "./search.js";
 import { reasonsOf, ruleOf } from "./why.js";
 
-const WIDTHS = [50, 300]; // lists kept of each length: for the first answer, and for the last
+const FIRST = 50, LAST = 300; // lists kept of each length: for the first answer, and for the last
+const FAIR = [{ dives: 7, width: 3000 }, { dives: 9, width: 1000 }]; // for the fair share: more, where lists are short
 
 /**
  * The best order that is found.
@@ -34,24 +36,30 @@ export function orderOf(boat, limits) {
  */
 export function* betterOrders(boat, limits) {
   const task = taskOf(boat, limits);
-  const search = new Search(task);
   let best = null;
-  for (const width of WIDTHS) {
-    const found = firstOf(search, width);
-    if (best === null || isBetter(found, best)) {
-      best = found;
-      yield told(task, found);
-    }
-    if (width < 300) continue;
-    const fairer = search.run(width, best.sets, best);
-    if (fairer && isBetter({ ...fairer, lost: best.lost }, best)) yield told(task, { ...best, ...fairer });
+  for (const found of passes(new Search(task))) {
+    if (found === null || (best !== null && !isBetter(found, best))) continue;
+    best = found;
+    yield told(task, found);
   }
+}
+
+// A quick answer, then the shortest that the wide beam finds, then a fairer one of the same length.
+function* passes(search) {
+  const quick = firstOf(search, FIRST);
+  yield quick;
+  const wide = firstOf(search, LAST);
+  yield wide;
+  const best = isBetter(wide, quick) ? wide : quick;
+  const width = FAIR.find(({ dives }) => search.task.dives.length <= dives)?.width ?? LAST;
+  const fairer = search.run(new Fairer(best), width, best.sets);
+  yield fairer && { ...best, ...fairer };
 }
 
 // With as few dives left out as this width finds a list for.
 function firstOf(search, width) {
   for (const { lost, sets } of leftOuts(search.task.dives)) {
-    const found = search.run(width, sets);
+    const found = search.run(new Shortest(), width, sets);
     if (found) return { ...found, lost, sets };
   }
 }

@@ -3,8 +3,9 @@
 
 const WAITS = 2 ** 13; // more than the half minutes of a day
 const LASTS = 2 ** 14; // more than what decides among lists that wait alike
-const SPARE = 4; // candidates looked at for each list kept
+const SPARE = 2; // candidates looked at for each list kept
 const FULL = 4; // times as many candidates before all but the best are dropped
+const DUTIES = 32; // spreads lists over groups: others may share one
 const DIVES = 2 ** 6, OPTIONS = 2 ** 10; // more than there are, of dives and of choices of safety divers
 
 /** One number for what counts, in its order: the line, waiting, and what decides then. It is exact: below 2 ** 53. */
@@ -60,20 +61,21 @@ export class Beam {
   }
 }
 
-function isNew(groups, label, isFair) {
-  const key = `${label.done} ${label.dm} ${isFair ? label.duties : ""}`;
-  const group = groups.get(key) ?? [];
-  if (group.some((other) => beats(other, label))) return false;
-  group.push(label);
-  groups.set(key, group);
+function isNew(groups, list, isFair) {
+  const key = isFair ? list.duties.reduce((sum, count) => sum * DUTIES + count, list.done) : list.done;
+  const group = groups.get(key);
+  if (!group) groups.set(key, [list]);
+  else if (group.some((other) => beats(other, list, isFair))) return false;
+  else group.push(list);
   return true;
 }
 
 // Whether a list is nowhere worse than another one of the same dives.
-function beats(one, other) {
-  return one.cost <= other.cost && one.wait <= other.wait && one.end <= other.end
-    && isEarlier(one.free, other.free, other.end) && isEarlier(one.deepFrom, other.deepFrom, other.end)
-    && isEarlier(one.rested, other.rested, other.end);
+function beats(one, other, isFair) {
+  return one.done === other.done && one.dm === other.dm && one.cost <= other.cost && one.wait <= other.wait
+    && one.end <= other.end && isEarlier(one.free, other.free, other.end)
+    && isEarlier(one.deepFrom, other.deepFrom, other.end) && isEarlier(one.rested, other.rested, other.end)
+    && (!isFair || one.duties.every((count, at) => count === other.duties[at]));
 }
 
 function isEarlier(moments, others, end) {

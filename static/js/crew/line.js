@@ -50,28 +50,23 @@ function tableOf({ dives, before, line }, places) {
   const pinned = dives.map((_, place) => places.get(place) ?? 0);
   const taken = new Set(places.values());
   table.fill(0, full * size);
-  for (let done = full - 1, next = []; done >= 0; done -= 1) {
-    next = nextOf(done, { first, pinned, taken });
-    for (let last = 0; last < size; last += 1) {
-      if (last > 0 && !(done & (1 << (last - 1)))) continue;
-      const costOf = (dive) => costs[last][dive] + table[(done | (1 << dive)) * size + dive + 1];
-      table[done * size + last] = least(next, costOf);
+  for (let done = full - 1; done >= 0; done -= 1) {
+    const place = bitsOf(done) + 1;
+    const wanted = taken.has(place) ? place : 0;
+    for (let dive = 0; dive < dives.length; dive += 1) {
+      if (done & (1 << dive) || first[dive] & ~done || pinned[dive] !== wanted) continue;
+      better(table, done * size, costs, dive, table[(done | (1 << dive)) * size + dive + 1]);
     }
   }
   return table;
 }
 
-function nextOf(done, { first, pinned, taken }) {
-  const place = bitsOf(done) + 1;
-  const wanted = taken.has(place) ? place : 0;
-  const isNext = (dive) => !(done & (1 << dive)) && (first[dive] & ~done) === 0 && pinned[dive] === wanted;
-  return [...pinned.keys()].filter(isNext);
-}
-
-function least(list, costOf) {
-  let best = NEVER;
-  for (const one of list) best = Math.min(best, costOf(one));
-  return best;
+// The row of a set, where this dive is better as the next one.
+function better(table, row, costs, dive, rest) {
+  for (let last = 0; last < costs.length; last += 1) {
+    const cost = costs[last][dive] + rest;
+    if (cost < table[row + last]) table[row + last] = cost;
+  }
 }
 
 function bitsOf(done) {

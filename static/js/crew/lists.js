@@ -61,21 +61,24 @@ export class Lists {
       deepFrom[place] = Math.max(deepFrom[place], ends + rest);
       duties[place] += 1;
     }
-    this.#forget(done, ends, { free, deepFrom, rested });
-    return { ...list, done, count: list.count + 1, last: dive, dm, end: ends, cost: list.cost + moveCost(list.dm, dm),
-      wait: list.wait + begins - ready, free, deepFrom, rested, duties, from: list,
-      step: { dive, ready, begins, ends, safety, fromDm: list.dm } };
+    const needs = this.#needsAfter(done);
+    forget(free, ends, needs.free);
+    forget(deepFrom, ends, needs.deepFrom);
+    forget(rested, ends, needs.rested);
+    return { done, count: list.count + 1, last: dive, dm, end: ends, cost: list.cost + moveCost(list.dm, dm),
+      wait: list.wait + begins - ready, free, deepFrom, rested, duties, leftOut: list.leftOut, places: list.places,
+      taken: list.taken, from: list, step: { dive, ready, begins, ends, safety, fromDm: list.dm } };
   }
 
-  // A moment that has passed, or that no dive still to come asks for, makes no difference between two lists.
-  #forget(done, ends, moments) {
+  #needsAfter(done) {
     if (!this.needs.has(done)) this.needs.set(done, needsOf(this.task, done));
-    const needs = this.needs.get(done);
-    for (const name of ["free", "deepFrom", "rested"]) {
-      const [list, isNeeded] = [moments[name], needs[name]];
-      for (let at = 0; at < list.length; at += 1) if (list[at] <= ends || !isNeeded[at]) list[at] = 0;
-    }
+    return this.needs.get(done);
   }
+}
+
+// A moment that has passed, or that no dive still to come asks for, makes no difference between two lists.
+function forget(moments, ends, isNeeded) {
+  for (let at = 0; at < moments.length; at += 1) if (moments[at] <= ends || !isNeeded[at]) moments[at] = 0;
 }
 
 // Whose moments still count: of own dives, of own deep dives, of safety duty.

@@ -20,7 +20,7 @@ import { Search } from "./search.js";
 import { reasonsOf, ruleOf } from "./why.js";
 
 const FIRST = 50, LAST = 300; // lists kept of each length: for the first answer, and for the last
-const FAIR = [{ dives: 7, width: 3000 }, { dives: 9, width: 1000 }]; // for the fair share: more, where lists are short
+const SHORT = 9, FAIR = 1000; // up to so many dives, lists kept for the fairest: short lists cost little
 
 /**
  * The best order that is found.
@@ -51,7 +51,7 @@ function* passes(search) {
   const wide = firstOf(search, LAST);
   yield wide;
   const best = isBetter(wide, quick) ? wide : quick;
-  const width = FAIR.find(({ dives }) => search.task.dives.length <= dives)?.width ?? LAST;
+  const width = search.task.dives.length <= SHORT ? FAIR : LAST;
   const fairer = search.run(new Fairer(best), width, best.sets);
   yield fairer && { ...best, ...fairer };
 }

@@ -7,6 +7,8 @@ import { has, isPossible, leftOver, moveCost } from "./line.js";
 import { beginOf, Lists, stepsOf, worthOf } from "./lists.js";
 import { Loads } from "./loads.js";
 
+const NO_PLACES = new Map();
+
 /** Finds lists of one boat. */
 export class Search {
   /** @param {CrewTask} task */
@@ -15,6 +17,7 @@ export class Search {
     this.lists = new Lists(task);
     this.options = task.dives.map(optionsOf);
     this.fixed = [...task.dives.keys()].filter((place) => task.dives[place].fixed !== null);
+    this.tables = new Map();
     this.left = null;
     this.goal = null;
   }
@@ -28,11 +31,18 @@ export class Search {
   run(goal, width, leftOut) {
     let lists = leftOut.map((dives) => this.lists.first(dives));
     this.goal = goal;
-    this.left = leftOver(this.task, leftOut[0].length === 0 ? lists[0].places : new Map());
+    this.left = this.#leftOver(leftOut[0].length === 0 ? lists[0].places : NO_PLACES);
     for (let many = this.task.dives.length - leftOut[0].length; many > 0 && lists.length > 0; many -= 1) {
       lists = this.#longer(lists, new Beam(width, goal.isFair));
     }
     return lists.length > 0 ? this.#best(lists) : null;
+  }
+
+  // The same for each run with the same places.
+  #leftOver(places) {
+    const key = [...places].join();
+    if (!this.tables.has(key)) this.tables.set(key, leftOver(this.task, places));
+    return this.tables.get(key);
   }
 
   #longer(lists, beam) {

@@ -7,6 +7,7 @@ import { has, isPossible, leftOver, moveCost } from "./line.js";
 import { beginOf, Lists, stepsOf, worthOf } from "./lists.js";
 import { Loads } from "./loads.js";
 
+const SHARED = 10; // lists that wait alike whose duties are shared out
 const NO_PLACES = new Map();
 
 /** Finds lists of one boat. */
@@ -95,7 +96,7 @@ export class Search {
   #best(lists) {
     const byTime = (one, other) => one.cost - other.cost || one.wait - other.wait;
     const best = lists.reduce((found, one) => (byTime(one, found) < 0 ? one : found));
-    const equal = lists.filter((one) => byTime(one, best) === 0).map((one) => this.#shared(one));
+    const equal = lists.filter((one) => byTime(one, best) === 0).slice(0, SHARED).map((one) => this.#shared(one));
     return equal.reduce((found, one) => ((byTime(one, found) || one.fair - found.fair) < 0 ? one : found));
   }
 

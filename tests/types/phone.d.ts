@@ -1024,6 +1024,7 @@ interface CrewFound {
   leftOut: number[];
   lost: number; // what it counts to leave them out
   sets: number[][]; // all sets of dives that count as much
+  isWhole: boolean; // whether no list was dropped on the way
   cost: number;
   wait: number;
   fair: number;

@@ -19,6 +19,7 @@ export class Beam {
     this.width = width;
     this.isFair = isFair;
     this.limit = Infinity; // no rank above it can be kept
+    this.isWhole = true; // whether no list was dropped for want of room
     this.ranks = [];
     this.codes = [];
     this.begins = [];
@@ -26,7 +27,7 @@ export class Beam {
 
   /** A list that could grow by a dive: all by their places, `option` among the choices of safety divers. */
   add(rank, from, dive, option, begins) {
-    if (rank > this.limit) return;
+    if (rank > this.limit || rank === Infinity) return;
     this.ranks.push(rank);
     this.codes.push((from * DIVES + dive) * OPTIONS + option);
     this.begins.push(begins);
@@ -41,7 +42,10 @@ export class Beam {
     const groups = new Map();
     const kept = [];
     for (const at of order) {
-      if (kept.length === this.width) break;
+      if (kept.length === this.width) {
+        this.isWhole = false;
+        break;
+      }
       const [from, dive] = [Math.floor(codes[at] / (DIVES * OPTIONS)), Math.floor(codes[at] / OPTIONS) % DIVES];
       const label = make(from, dive, codes[at] % OPTIONS, begins[at]);
       if (isNew(groups, label, this.isFair)) kept.push(label);
@@ -53,6 +57,7 @@ export class Beam {
   #drop() {
     const most = this.width * SPARE;
     if (this.ranks.length <= most) return;
+    this.isWhole = false;
     const { ranks } = this;
     this.limit = Float64Array.from(ranks).sort()[most - 1];
     let equal = most - ranks.reduce((count, rank) => count + Number(rank < this.limit), 0);

@@ -32,7 +32,7 @@ export class Fairer {
   }
 }
 
-/** The sum of the squares at the least: these have one duty more, and each duty to come is for whoever has the fewest. */
+/** The least sum of the squares: these have one duty more, and each duty to come is for whoever has the fewest. */
 export function leastUnfair(duties, option, coming) {
   const counts = duties.slice();
   for (const place of option) counts[place] += 1;

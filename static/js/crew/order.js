@@ -19,8 +19,9 @@ import { metres, taskOf } from "./rules.js";
 import { Search } from "./search.js";
 import { reasonsOf, ruleOf } from "./why.js";
 
-const FIRST = 50, LAST = 300; // lists kept of each length: for the first answer, and for the last
-const SHORT = 9, FAIR = 1000; // up to so many dives, lists kept for the fairest: short lists cost little
+const WIDTHS = [50, 300, 2000]; // lists kept of each length: for the first answer, then for better ones
+const FAIR = 1000; // the same for the fair share
+const LONG = 12, USUAL = 300; // more dives than that: no beam is wider, it would take too long
 
 /**
  * The best order that is found.
@@ -44,23 +45,27 @@ export function* betterOrders(boat, limits) {
   }
 }
 
-// A quick answer, then the shortest that the wide beam finds, then a fairer one of the same length.
+// A quick answer, then what wider beams find as long as they drop anything, then a fairer list of the same length.
 function* passes(search) {
-  const quick = firstOf(search, FIRST);
-  yield quick;
-  const wide = firstOf(search, LAST);
-  yield wide;
-  const best = isBetter(wide, quick) ? wide : quick;
-  const width = search.task.dives.length <= SHORT ? FAIR : LAST;
-  const fairer = search.run(new Fairer(best), width, best.sets);
+  const many = search.task.dives.length;
+  let best = null;
+  for (const width of WIDTHS) {
+    if (best?.isWhole || (width > USUAL && many > LONG)) break;
+    const found = firstOf(search, width);
+    best = best === null || isBetter(found, best) ? found : { ...best, isWhole: found.isWhole };
+    yield best;
+  }
+  const fairer = search.run(new Fairer(best), many > LONG ? USUAL : FAIR, best.sets);
   yield fairer && { ...best, ...fairer };
 }
 
 // With as few dives left out as this width finds a list for.
 function firstOf(search, width) {
+  let isWhole = true;
   for (const { lost, sets } of leftOuts(search.task.dives)) {
     const found = search.run(new Shortest(), width, sets);
-    if (found) return { ...found, lost, sets };
+    isWhole &&= search.isWhole;
+    if (found) return { ...found, lost, sets, isWhole };
   }
 }
 

@@ -21,17 +21,19 @@ export class Search {
     this.tables = new Map();
     this.left = null;
     this.goal = null;
+    this.isWhole = false; // whether the last run looked at everything
   }
 
   /**
    * The best list without one of these sets of dives, all as large, or null.
    * @param {import("./goals.js").Shortest | import("./goals.js").Fairer} goal
    * @param {number} width how many lists of a length are kept @param {number[][]} leftOut
-   * @returns {Omit<CrewFound, "lost" | "sets"> | null}
+   * @returns {Omit<CrewFound, "lost" | "sets" | "isWhole"> | null}
    */
   run(goal, width, leftOut) {
     let lists = leftOut.map((dives) => this.lists.first(dives));
     this.goal = goal;
+    this.isWhole = true;
     this.left = this.#leftOver(leftOut[0].length === 0 ? lists[0].places : NO_PLACES);
     for (let many = this.task.dives.length - leftOut[0].length; many > 0 && lists.length > 0; many -= 1) {
       lists = this.#longer(lists, new Beam(width, goal.isFair));
@@ -51,8 +53,10 @@ export class Search {
       const loads = new Loads(this.task, list);
       for (const dive of loads.coming) if (this.lists.isNext(list, dive)) this.#tryDive(list, from, dive, loads, beam);
     }
-    return beam.kept((from, dive, option, begins) =>
+    const kept = beam.kept((from, dive, option, begins) =>
       this.lists.grown(lists[from], dive, this.options[dive][option], begins));
+    this.isWhole &&= beam.isWhole;
+    return kept;
   }
 
   #tryDive(list, from, dive, loads, beam) {

@@ -16,8 +16,8 @@ from typing import Any
 
 sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parents[1])]
 
-from support.crew_rules import Boat, exact
-from support.crews import LIMITS, boat_of
+from support.crew_rules import Boat, exact  # noqa: E402
+from support.crews import LIMITS, boat_of  # noqa: E402
 
 SOLVED = Path(__file__).with_name("solved.json")
 BOATS, MOST_DIVES, SECONDS = 200, 7, 60
@@ -75,7 +75,7 @@ class Model:
             self.cp.add(self.place[names.index(name)] == place)
 
     def solved(self) -> tuple[list[int] | None, bool]:
-        """Return changes, tenths of metres, waiting and fairness of the best order or None, and whether it is proved."""
+        """Return changes, tenths of metres, waiting, fairness of the best order or None, and whether that is proved."""
         found: list[int] = []
         for goal in (self.changes, self.moved, self.wait, self._fairness()):
             self.cp.minimize(goal)

@@ -60,9 +60,22 @@ export class Beam {
     this.isWhole = false;
     const { ranks } = this;
     this.limit = Float64Array.from(ranks).sort()[most - 1];
-    let equal = most - ranks.reduce((count, rank) => count + Number(rank < this.limit), 0);
-    const stay = ranks.map((rank) => rank < this.limit || (rank === this.limit && (equal -= 1) >= 0));
-    for (const name of ["ranks", "codes", "begins"]) this[name] = this[name].filter((_, at) => stay[at]);
+    const equal = most - ranks.reduce((count, rank) => count + Number(rank < this.limit), 0);
+    this.#keep((rank, met) => rank < this.limit || (rank === this.limit && met < equal));
+  }
+
+  // Keep in place those of which `isKept` of (rank, how many of the highest rank were met before).
+  #keep(isKept) {
+    const { ranks, codes, begins } = this;
+    let to = 0, met = 0;
+    for (let at = 0; at < ranks.length; at += 1) {
+      if (isKept(ranks[at], met)) {
+        [ranks[to], codes[to], begins[to]] = [ranks[at], codes[at], begins[at]];
+        to += 1;
+      }
+      if (ranks[at] === this.limit) met += 1;
+    }
+    ranks.length = codes.length = begins.length = to;
   }
 }
 

@@ -4,6 +4,7 @@
 const CHANGE = 2 ** 18; // more than the tenths of a metre that a list can move the line
 const MOST_EXACT = 13; // dives for which the table of all sets is small
 const NEVER = 2 ** 30;
+const BITS = Array.from({ length: 53 }, (_, place) => 2 ** place); // a whole number has so many that are exact
 
 export const isPossible = (cost) => cost < NEVER;
 export const changesOf = (cost) => Math.floor(cost / CHANGE);
@@ -15,29 +16,35 @@ export function moveCost(fromDm, toDm) {
 }
 
 /**
- * A function of (set of dives done, as bits; the last one, or -1; its depth) that gives the least that the line costs
- * from there on. Exact up to 13 dives, below it beyond. `places`: which dive is pinned to which place.
+ * A function of (set of dives done, as bits; the last one; the places of the dives still to come) that gives the least
+ * that the line costs from there on. Exact up to 13 dives, below it beyond. `places`: which dive is pinned to which.
  * @param {CrewTask} task @param {Map<number, number>} places
+ * @returns {(done: number, last: number, coming: number[]) => number}
  */
 export function leftOver(task, places) {
-  if (task.dives.length > MOST_EXACT) return (done, _, dm) => span(task.dives, done, dm);
+  if (task.dives.length > MOST_EXACT) return (_, last, coming) => span(task.dives, last, coming);
   const table = tableOf(task, places);
   return (done, last) => table[done * (task.dives.length + 1) + last + 1];
 }
 
 /** Whether this set of dives, as bits in a whole number of up to 52, has this one. */
 export function has(done, place) {
-  return Math.floor(done / 2 ** place) % 2 === 1;
+  return Math.floor(done / BITS[place]) % 2 === 1;
 }
 
 // At least one change for each other depth, and once over all of them.
-function span(dives, done, dm) {
-  const left = new Set(dives.filter((_, place) => !has(done, place)).map((dive) => dive.dm));
-  if (dm === null) return Math.max(0, left.size - 1) * CHANGE;
-  left.delete(dm);
-  if (left.size === 0) return 0;
-  const [up, down] = [Math.max(0, dm - Math.min(...left)), Math.max(0, Math.max(...left) - dm)];
-  return left.size * CHANGE + up + down + Math.min(up, down);
+function span(dives, last, coming) {
+  const { dm } = dives[last];
+  const others = new Set();
+  let up = 0, down = 0;
+  for (const place of coming) {
+    const to = dives[place].dm;
+    if (place === last || to === dm) continue;
+    others.add(to);
+    up = Math.max(up, dm - to);
+    down = Math.max(down, to - dm);
+  }
+  return others.size * CHANGE + up + down + Math.min(up, down);
 }
 
 // From the full set backwards: row = set done, column 0 = the line as it is now, column 1 + place = after that dive.

@@ -62,7 +62,7 @@ export class Search {
   #tryDive(list, from, dive, loads, beam) {
     const { dm, fixed } = this.task.dives[dive];
     const cost = list.cost + moveCost(list.dm, dm);
-    const whole = cost + this.left(list.done + 2 ** dive, dive, dm);
+    const whole = cost + this.left(list.done + 2 ** dive, dive, loads.coming);
     const ready = this.lists.ready(list, dive);
     const own = this.lists.own(list, dive, ready);
     if (!isPossible(whole) || (fixed !== null && own > fixed)) return;

@@ -19,9 +19,10 @@ import { metres, taskOf } from "./rules.js";
 import { Search } from "./search.js";
 import { reasonsOf, ruleOf } from "./why.js";
 
+const LONG = 12; // more dives than that: beams are narrower, it would take too long
 const WIDTHS = [50, 300, 2000]; // lists kept of each length: for the first answer, then for better ones
-const FAIR = 1000; // the same for the fair share
-const LONG = 12, USUAL = 300; // more dives than that: no beam is wider, it would take too long
+const LONG_WIDTHS = [10, 50, 300];
+const FAIR = 1000, LONG_FAIR = 300; // the same for the fair share
 
 /**
  * The best order that is found.
@@ -47,22 +48,22 @@ export function* betterOrders(boat, limits) {
 
 // A quick answer, then what wider beams find as long as they drop anything, then a fairer list of the same length.
 function* passes(search) {
-  const many = search.task.dives.length;
+  const isLong = search.task.dives.length > LONG;
   let best = null;
-  for (const width of WIDTHS) {
-    if (best?.isWhole || (width > USUAL && many > LONG)) break;
+  for (const width of isLong ? LONG_WIDTHS : WIDTHS) {
+    if (best?.isWhole) break;
     const found = firstOf(search, width);
     best = best === null || isBetter(found, best) ? found : { ...best, isWhole: found.isWhole };
     yield best;
   }
-  const fairer = search.run(new Fairer(best), many > LONG ? USUAL : FAIR, best.sets);
+  const fairer = search.run(new Fairer(best), isLong ? LONG_FAIR : FAIR, best.sets);
   yield fairer && { ...best, ...fairer };
 }
 
 // With as few dives left out as this width finds a list for.
 function firstOf(search, width) {
   let isWhole = true;
-  for (const { lost, sets } of leftOuts(search.task.dives)) {
+  for (const { lost, sets } of leftOuts(search.task)) {
     const found = search.run(new Shortest(), width, sets);
     isWhole &&= search.isWhole;
     if (found) return { ...found, lost, sets, isWhole };

@@ -20,7 +20,8 @@ WORKER = ROOT / "service_worker"
 
 # The templates that the shells are made of: when their text changes, the version changes.
 _SHELL_SOURCES = ("templates/base.html", "templates/boat/*.html", "templates/share/shell.html")
-_SHORE_ONLY = "js/shore"  # improves forms of pages that need the server anyway
+# the first improves forms of pages that need the server anyway; no page of the boat uses the second yet
+_NOT_KEPT = ("js/shore", "js/crew")
 LATER = ("technique",)  # large, and seldom opened: a first visit with a weak signal must not wait for it
 _LATE = re.compile(r'(?:import|URL)\("(\.[^"]+\.js)"')
 _IMPORTED = re.compile(r"""^(?:import|export|\}).* from "(\.[^"]+)";""", re.MULTILINE)
@@ -82,7 +83,11 @@ def version() -> str:
 def _static_files() -> Iterator[Path]:
     static = ROOT / "static"
     for pattern in _KEPT:
-        yield from sorted(path for path in static.glob(pattern) if path.parent != static / _SHORE_ONLY)
+        yield from sorted(path for path in static.glob(pattern) if not _is_left_out(path))
+
+
+def _is_left_out(path: Path) -> bool:
+    return path.parent.relative_to(ROOT / "static").as_posix() in _NOT_KEPT
 
 
 def _shell_sources() -> Iterator[Path]:

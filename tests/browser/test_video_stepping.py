@@ -141,6 +141,31 @@ def test_frames_of_a_film_of_varying_rate_are_found_by_their_own_moments(
         assert min(abs(moment - time_s) for time_s in told["times"]) < 0.0011
 
 
+# A busy browser may tell of the picture of an earlier seek before it tells of the one that was asked for.
+LATE_WORD = """async () => {
+  const times = Array.from({ length: 60 }, (_, at) => at / 30 + (at > 20 ? 0.01 : 0));
+  const asked = [];
+  let waiting = [];
+  const tell = (mediaTime) => { const now = waiting; waiting = []; for (const one of now) one(0, { mediaTime }); };
+  const film = Object.assign(new EventTarget(), { seeking: false, readyState: 2,
+    requestVideoFrameCallback: (one) => waiting.push(one) });
+  Object.defineProperty(film, "currentTime", { get: () => asked.at(-1), set: (to_s) => {
+    asked.push(to_s);
+    queueMicrotask(() => {
+      tell(0);
+      film.dispatchEvent(new Event("seeked"));
+      setTimeout(() => tell(times.findLast((one) => one <= to_s)), 20);
+    });
+  } });
+  await reader.seekFrame(film, 10, times);
+  return [asked.length, times.findLastIndex((one) => one <= asked.at(-1))];
+}"""
+
+
+def test_a_late_word_of_an_earlier_picture_does_not_lead_to_another_frame(film: Open) -> None:
+    assert film("numbers.webm").evaluate(LATE_WORD) == [1, 10]
+
+
 @pytest.mark.parametrize(
     ("name", "fps"),
     [("numbers.webm", 60), ("numbers.mp4", 30000 / 1001), ("page_numbers.mp4", 30), ("page_kick.mp4", 30),

@@ -122,7 +122,7 @@ async function seekMoment(video, index, times) {
   const start_s = times[index] + ((times[index + 1] - times[index]) / 2 || JUST_IN_S);
   let to_s = start_s;
   for (let left = TRIES; left >= 0; left -= 1) {
-    const moment = await sought(video, to_s);
+    const moment = await sought(video, to_s, (one) => isSame(one, times[index]));
     const seen = moment === null ? stayed(before, index, is_before) : times.findIndex((one) => isSame(one, moment));
     if (seen === -1 || seen === index) break;
     to_s = left > 1 ? to_s + times[index] - times[seen] : start_s;
@@ -135,8 +135,13 @@ const isSame = (one, other) => Math.abs(one - other) < ROUNDED_S;
 // No picture was drawn: perhaps the one before stands still. It is a neighbour then.
 const stayed = (before, index, is_before) => (is_before && Math.abs(before.index - index) === 1 ? before.index : -1);
 
-/** The moment of the picture that was drawn, null where none was. @returns {Promise<number | null>} */
-function sought(video, to_s) {
+/**
+ * The moment of the picture that was drawn, null where none was. A picture that is not the right one is believed only
+ * when no other follows: a busy browser may still tell of an earlier one.
+ * @param {HTMLVideoElement} video @param {number} to_s @param {(moment: number) => boolean} [isRight]
+ * @returns {Promise<number | null>}
+ */
+function sought(video, to_s, isRight = () => true) {
   return new Promise((resolve, reject) => {
     const over = new AbortController();
     const told = { drawn: !video.requestVideoFrameCallback, sought: false, moment: null };
@@ -146,7 +151,13 @@ function sought(video, to_s) {
       over.abort();
       resolve(told.moment);
     };
-    video.requestVideoFrameCallback?.((_, { mediaTime }) => { told.moment = mediaTime; tell("drawn"); });
+    const watch = () => video.requestVideoFrameCallback?.((_, { mediaTime }) => {
+      if (over.signal.aborted) return;
+      told.moment = mediaTime;
+      if (isRight(mediaTime)) tell("drawn");
+      else watch();
+    });
+    watch();
     const listen = (name, then) => video.addEventListener(name, then, { once: true, signal: over.signal });
     listen("seeked", () => { tell("sought"); setTimeout(() => tell("drawn"), NOT_DRAWN_MS); });
     listen("error", () => { over.abort(); reject(video.error ?? new Error("film")); });

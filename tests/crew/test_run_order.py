@@ -13,7 +13,7 @@ from crew.make_solved import MOST_DIVES, mark_of
 from playwright.sync_api import Browser, Page
 from support.crew_exact import best_worth
 from support.crew_rules import Boat, faults, worth
-from support.crews import LIMITS, NINE, boat_of, plain_boat, shuffled
+from support.crews import LIMITS, NINE, boat_of, bound_boat, plain_boat, shuffled
 from support.static_files import phone_modules
 
 STATIC = Path(__file__).parents[2] / "static"
@@ -69,6 +69,24 @@ def test_each_order_is_worth_what_the_solver_proved_to_be_the_best(crew: Page) -
 def test_the_exact_search_finds_no_better_order_of_up_to_eight_dives(crew: Page) -> None:
     boats = [boat_of(number, 8, 7) for number in EIGHT] + [boat_of(number, 6, 3) for number in range(3_000, 3_040)]
     assert worths(crew, boats) == [best_worth(Boat(boat, LIMITS)) for boat in boats]
+
+
+def test_as_few_dives_as_possible_are_left_out_where_official_times_and_places_exclude_each_other(crew: Page) -> None:
+    boats = [bound_boat(number) for number in range(7_000, 7_080)]
+    found = orders(crew, boats)
+    assert sum(len(one["cannot"]) for one in found) > 80
+    for boat, one in zip(boats, found, strict=True):
+        assert faults(Boat(boat, LIMITS), one) == []
+        assert worth(Boat(boat, LIMITS), one) == best_worth(Boat(boat, LIMITS))
+
+
+def test_a_long_list_is_ordered_too_and_what_is_beyond_the_most_is_named(crew: Page) -> None:
+    boats = [plain_boat(number, dives, 8) for number, dives in ((1, 24), (6, 60))]
+    long, longest = orders(crew, boats)
+    assert [faults(Boat(boat, LIMITS), one) for boat, one in zip(boats, (long, longest), strict=True)] == [[], []]
+    assert (len(long["rows"]), len(longest["rows"])) == (24, 52)
+    last = sorted(dive["id"] for dive in boats[1]["dives"])[52:]
+    assert [(one["dive"], one["rule"]) for one in longest["cannot"]] == [(name, "too_many") for name in last]
 
 
 def test_an_order_of_twelve_dives_is_within_a_hundredth_of_the_best_known(crew: Page) -> None:

@@ -75,6 +75,16 @@ def _hand(chance: random.Random, boat: Json) -> None:
         boat["running"] = {"dive": now["id"], "began": NINE - chance.randrange(0, 8), "safety": helpers[:1]}
 
 
+def bound_boat(seed: int) -> Json:
+    """Return a boat of up to 6 dives, most of them with an official time or a pinned place: not all can be kept."""
+    chance, boat = random.Random(-seed), boat_of(seed, 6, 3)
+    for dive in boat["dives"]:
+        kind = chance.random()
+        dive["fixed_at"] = NINE + chance.randrange(0, 120) if kind < 0.5 else None
+        dive["pinned"] = chance.randint(1, len(boat["dives"])) if kind > 0.4 else None
+    return boat
+
+
 def plain_boat(seed: int, dives: int, people: int) -> Json:
     """Return a boat on which everybody is ready, with so many dives and nothing set by hand."""
     chance = random.Random(seed)

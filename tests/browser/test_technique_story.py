@@ -13,6 +13,10 @@ from support.clips import CLIPS, choose, clips, played, touch
 
 FILM: dict[str, Any] = json.loads((CLIPS / "kicks.json").read_text(encoding="utf-8"))
 CUE = "Small bend of the knee"
+IN_VIEW = """(selector) => {
+  const one = document.querySelector(selector), { left, top, width, height } = one.getBoundingClientRect();
+  return [top + 4, top + height - 4].every((y) => one.contains(document.elementFromPoint(left + width / 2, y)));
+}"""
 
 
 def set_focus(page: Page) -> None:
@@ -48,6 +52,7 @@ def follow_with_a_lost_point(page: Page) -> None:
     page.locator("#follow").click()
     lost, figures = page.locator("#lost"), page.locator("#figures")
     expect(lost).to_contain_text("The knee was lost at frame", timeout=60_000)
+    page.wait_for_function(IN_VIEW, arg="#lost")
     while True:
         frame = int(page.locator(".clip-count").inner_text().split()[1]) - 1
         assert FILM["hidden"]["start"] <= frame <= FILM["hidden"]["end"]

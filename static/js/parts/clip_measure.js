@@ -185,6 +185,7 @@ export function clipMeasure(player, { slate, clips }) {
         h("button", { type: "button", id: "go-on", class: "button-primary", click: marked }, "Go on from here"),
         quiet("without", "Go on without it", () => answer(null)),
         quiet("stop-lost", "Cancel", () => state.stop.abort())]);
+      document.getElementById("lost").scrollIntoView(); // the picture stands over what is above it
     });
   }
 

@@ -91,6 +91,7 @@ def test_the_history_of_a_focus_has_its_drills_with_ratings_clips_and_figures_al
     page = phone.open("/boat/focus?discipline=CNF")
     page.locator("#form-CNF").get_by_role("radio", name="Long glide before the next stroke").check()
     page.locator("#from-today-CNF").click()
+    expect(page.locator("#focus-CNF + .focus-now")).to_have_text("Long glide before the next stroke")
     drills = []
     for rate, filmed_by in (("Partly", "Ilka Moor"), ("There", "Odd Nilsen")):
         page.clock.fast_forward("00:20:00")

@@ -10,7 +10,7 @@ from support.phones import DIVE, Phone, operation
 from werkzeug.security import generate_password_hash
 
 from webapp import store
-from webapp.actions import accounts, seasons, sharing, sync
+from webapp.actions import accounts, seasons, sharing, storing, sync
 from webapp.actions.accounts import METHOD
 from webapp.protocol import batch
 from webapp.store import users
@@ -178,7 +178,7 @@ def test_bringing_deleted_seasons_back_does_not_go_beyond_the_count(
 def test_when_a_log_is_as_long_as_may_be_new_dives_are_refused_in_words_and_every_other_change_is_taken(
     diver: Any, clock: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(sync, "MOST_RECORDS", 3)
+    monkeypatch.setattr(storing, "MOST_RECORDS", 3)
     phone, dive = Phone(), {**DIVE, "date": "2027-05-10"}
 
     def send() -> list[str]:
@@ -194,7 +194,7 @@ def test_when_a_log_is_as_long_as_may_be_new_dives_are_refused_in_words_and_ever
     phone.put(fields=dive)
     assert send() == ["stored", "stored", "refused"]
 
-    monkeypatch.setattr(sync, "MOST_RECORDS", 9)
+    monkeypatch.setattr(storing, "MOST_RECORDS", 9)
     answer = sync.sync(1, phone.request(today="2027-05-10", operations=[refused]), clock())
     assert [one["status"] for one in answer["results"]] == ["stored"], "the very same operation, once there is room"
 

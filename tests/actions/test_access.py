@@ -118,6 +118,29 @@ def test_a_dive_logged_for_another_is_in_that_divers_log_and_history_and_counts_
         assert store.sqlite.database.execute(author, (dive["op"],)).fetchone() == (odd.id,)
 
 
+def test_who_may_log_for_another_changes_and_deletes_only_what_they_logged_themselves(
+    runa: User, odd: User, log: str
+) -> None:
+    give(runa, odd, "log", "write")
+    (own,) = [record["id"] for record in seasons.log_of(runa.id) if record["kind"] == "dive"]
+    mine = operation(feed=log, counter=1)
+    ask(odd, operations=[mine, operation(mine["record"], feed=log, counter=2, base=1, fields={"note": "with a turn"})])
+    later = [
+        operation(own, feed=log, counter=3, base=1, fields={"reached_m": 20}),
+        operation(own, feed=log, counter=4, base=1, action="delete", fields={}),
+        operation(mine["record"], feed=log, counter=5, base=2, action="delete", fields={}),
+    ]
+    answer = ask(odd, operations=later)
+    said = {one["op"]: (one["status"], [fault["field"] for fault in one["faults"]]) for one in answer["results"]}
+
+    assert [said[one["op"]] for one in later] == [
+        ("refused", ["record"]), ("refused", ["record"]), ("stored", []),
+    ]  # fmt: skip
+    assert {
+        record["id"]: record.get("reached_m") for record in seasons.log_of(runa.id) if record["kind"] == "dive"
+    } == {own: DIVE["reached_m"]}
+
+
 def test_after_consent_ends_nothing_is_told_and_what_waits_is_refused_with_the_reason(
     runa: User, odd: User, log: str
 ) -> None:

@@ -13,10 +13,11 @@ from webapp.actions.errors import NotFound
 from webapp.protocol.batch import Answer, refused
 from webapp.protocol.envelope import UUID, Asked, Read
 from webapp.rulebook.faults import Fault
-from webapp.store import meta, records, users
+from webapp.store import journal, meta, records, users
 
 PAGE = 500  # changes in one answer, of all these feeds together
 CLOSED = Fault("feed", "is not open to you any more: ask its diver")
+NOT_YOURS = Fault("record", "was written by its diver: only they may change it")
 NOT_THIS = Fault("kind", "is not what its diver lets you write")
 
 
@@ -42,14 +43,29 @@ def take(user_id: int, device: str, theirs: Mapping[str, list[object]], at: str)
         except NotFound:
             answers += [refused(one, CLOSED) for one in operations]
             continue
-        fitting = [one for one in operations if granted.may_write(_kind(one))]
-        answers += [refused(one, NOT_THIS) for one in operations if not granted.may_write(_kind(one))]
+        taken = set() if granted.is_own else _of_others(granted.feed.id, user_id, operations)
+        faults = [_fault(granted, one, taken) for one in operations]
+        answers += [refused(one, fault) for one, fault in zip(operations, faults, strict=True) if fault]
+        fitting = [one for one, fault in zip(operations, faults, strict=True) if not fault]
         answers += storing.store_batch(granted.feed.id, user_id, device, fitting, at, 0).answers
     return answers
 
 
-def _kind(operation: object) -> object:
-    return operation.get("kind") if isinstance(operation, Mapping) else None
+def _of_others(feed_id: int, user_id: int, operations: Iterable[object]) -> set[str]:
+    """Return those of the records named here that are there already and that this diver has not written."""
+    named = [record for one in operations if isinstance(record := _part(one, "record"), str)]
+    return set(records.get_records(feed_id, named)) - journal.written_by(feed_id, user_id, named)
+
+
+def _fault(granted: Granted, operation: object, taken: Container[object]) -> Fault | None:
+    if not granted.may_write(_part(operation, "kind")):
+        return NOT_THIS
+    return NOT_YOURS if _part(operation, "record") in taken else None
+
+
+def _part(operation: object, name: str) -> object:
+    found = operation.get(name) if isinstance(operation, Mapping) else None
+    return found if isinstance(found, str) else None
 
 
 def news(user_id: int, asked: Asked, kinds: Container[str] | None, now: datetime) -> list[dict[str, Any]]:

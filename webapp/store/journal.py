@@ -43,6 +43,14 @@ def is_counter_used(author_id: int, device: str, counters: Iterable[int]) -> boo
     return bool(execute(sql, (author_id, device, *wanted)).fetchone())
 
 
+def written_by(feed_id: int, author_id: int, records: Iterable[str]) -> set[str]:
+    """Return those of the named records in which this diver has written."""
+    wanted = list(records)
+    written = "SELECT DISTINCT record FROM journal WHERE feed_id = ? AND author_id = ? AND status = 'stored'"
+    rows = execute(f"{written} AND record IN ({marks(wanted)})", (feed_id, author_id, *wanted))
+    return {record for (record,) in rows}
+
+
 def entries_of(feed_id: int, record: str) -> list[Entry]:
     """Return every operation ever received for one record, in the order of arrival."""
     sql = f"SELECT {COLUMNS} FROM journal WHERE feed_id = ? AND record = ? ORDER BY id"  # noqa: S608

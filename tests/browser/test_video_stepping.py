@@ -236,6 +236,7 @@ def test_frames_left_out_while_playing_do_not_change_the_rate_and_uneven_ones_ar
         (shown([1 / 239] * 80), {"fps": 240, "steady": True}),
         (shown([1 / 17.3] * 20), {"fps": 17.3, "steady": True}),
         (shown([1 / 30] * 5), {"fps": None, "steady": False}),
+        (shown([0.103] * 12), {"fps": None, "steady": False}),  # each third frame of the uneven film, or of another
         ([], {"fps": None, "steady": False}),
     ]
     for seen, expected in cases:

@@ -7,6 +7,7 @@ const WATCH_S = 1.3; // of film: some 30 frames of a slow film
 const GIVE_UP_MS = 6000; // a phone that cannot play the film
 const LEAST_STEPS = 8;
 const USUAL = [24000 / 1001, 24, 25, 30000 / 1001, 30, 48, 50, 60000 / 1001, 60, 90, 100, 120, 240]; // frames a second
+const SLOWEST_S = 1 / 12; // no phone films slower: more was left out than was seen
 const DROPPED = [2, 3]; // frames in the usual step of a phone that is too slow, where that makes a usual rate
 const ROUNDED_S = 0.0011; // some films name their times in whole milliseconds
 const MOSTLY = 0.9; // share of the steps that must be even
@@ -58,6 +59,7 @@ export function rateOf(seen) {
     / Math.max(1, one.presentedFrames - seen[i].presentedFrames)).filter((gap) => gap > 0);
   if (gaps.length < LEAST_STEPS) return { fps: null, steady: false };
   const usual = [...gaps].sort((a, b) => a - b)[Math.floor(gaps.length / 2)];
+  if (usual > SLOWEST_S) return { fps: null, steady: false };
   if (isEven(gaps, usual)) return { fps: exactRate(seen, gaps, usual), steady: true };
   const fps = DROPPED.filter((frames) => isEven(gaps, usual / frames))
     .map((frames) => exactRate(seen, gaps, usual / frames)).find((one) => USUAL.includes(one));

@@ -15,6 +15,7 @@ from support.boat import READ_STORE, TODAY, BoatPhone, Server
 
 Json = dict[str, Any]
 NewPhone = Callable[..., BoatPhone]
+HOLDS = "{ request: async () => Object.assign(new EventTarget(), { release: async () => {} }) }"
 TICK_MS = 200  # how late the page may be
 KEEP = """([name, value]) => new Promise((resolve, reject) => {
   const request = indexedDB.open("lineslate");
@@ -207,6 +208,8 @@ def test_after_surfacing_comes_the_watch_and_one_touch_to_a_log_with_the_measure
 def test_a_dive_that_runs_survives_reload_and_a_new_page_and_a_call_that_was_missed_is_never_made_late(
     server: Server, phone: BoatPhone
 ) -> None:
+    # a Chromium without a window has no screen to keep on
+    phone.context.add_init_script(f"Object.defineProperty(navigator, 'wakeLock', {{ value: {HOLDS} }});")
     page = started(phone)
     page.clock.run_for(20_000)
     kept_one(phone, "started_ms")
@@ -399,8 +402,7 @@ def test_a_clock_set_back_is_said_in_words_and_shows_no_time(phone: BoatPhone) -
     [
         ("{ request: async () => { throw new DOMException('low battery', 'NotAllowedError'); } }",
          "This phone refuses to keep the screen on (low battery?). Touch the screen before it turns off."),
-        ("{ request: async () => Object.assign(new EventTarget(), { release: async () => {} }) }",
-         "The screen stays on while this page is in front."),
+        (HOLDS, "The screen stays on while this page is in front."),
         (None, "This browser cannot keep the screen on. Set the phone's own screen time to its longest."),
     ],
     ids=["refused", "held", "cannot"],

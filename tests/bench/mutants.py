@@ -19,7 +19,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
 PARTS = {"sync": "mutants.toml", "plan": "mutants_plan.toml"}
-COPIED = ("webapp", "static", "service_worker", "tests", "pyproject.toml")
+COPIED = ("webapp", "static", "service_worker", "tests", "pyproject.toml", "DEVELOPERS.md", "README.md")
 
 
 @dataclass(frozen=True)

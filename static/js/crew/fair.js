@@ -45,7 +45,8 @@ function handOver(task, steps, state) {
   return false;
 }
 
-// Everyone whom a duty of the giver can reach, over others who pass on one of their own: who from, and at which step.
+// Everyone who can take a duty from the giver, directly or through a chain in which each person takes one duty and
+// hands on another; for each: from whom, and at which step.
 function chainFrom({ dives }, steps, { may, safety }, giver) {
   const chain = new Map([[giver, null]]);
   for (const from of chain.keys()) {

@@ -18,7 +18,7 @@ from webapp.store import journal, meta, records, users
 PAGE = 500  # changes in one answer, of all these feeds together
 CLOSED = Fault("feed", "is not open to you any more: ask its diver")
 NOT_YOURS = Fault("record", "was written by its diver: only they may change it")
-NOT_THIS = Fault("kind", "is not what its diver lets you write")
+NOT_THIS = Fault("kind", "is not one that its diver allows you to write")
 
 
 def in_order(operations: Iterable[object]) -> tuple[list[object], dict[str, list[object]]]:

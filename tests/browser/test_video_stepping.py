@@ -73,7 +73,7 @@ def playable(page: Page, kind: str) -> None:
         pytest.fail(f"this browser was built without {kind}")
     # Skipped even where everything is installed: the Chromium that Playwright brings has free codecs only, and the
     # README's test command promises to work with it. .ci/run takes Debian's, which has them all: there it fails.
-    pytest.skip(f"this browser was built without {kind}")
+    pytest.skip(f"built without {kind}: the Chromium that Playwright brings has free codecs only; .ci/run has them all")
 
 
 @pytest.mark.parametrize(("name", "fps"), [("numbers.webm", 60), ("numbers.mp4", 30000 / 1001)])

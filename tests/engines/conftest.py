@@ -37,7 +37,7 @@ def engine(request: pytest.FixtureRequest) -> str:
     if name not in asked_for():
         # Skipped even where the browsers are installed: the README's test command promises to need one Chromium only,
         # and a WebKit or Firefox of another version than CI's may lack its driver. .ci/run always asks for both.
-        pytest.skip(f"not asked for: install the browsers, then set {FLAG}={','.join(ENGINES)} (see DEVELOPERS.md)")
+        pytest.skip(f"the README's command needs one Chromium only: for this, set {FLAG}={','.join(ENGINES)}")
     return name
 
 

@@ -46,7 +46,7 @@ def not_checked(why: str) -> NoReturn:
         pytest.fail(why)
     # Skipped even where Node is installed when there is no network: the compiler is fetched from outside the tree.
     # .ci/run sets the flag, so there the check always runs or fails.
-    pytest.skip(f"the phone's types are not checked: {why}")
+    pytest.skip(f"types not checked, as the compiler comes over the network, which the app does not need: {why}")
 
 
 @pytest.fixture(scope="session")

@@ -13,7 +13,7 @@ from webapp.protocol.batch import STORED, Answer, Decided
 from webapp.protocol.envelope import SCHEMA, Asked, read_request
 from webapp.store import feeds, journal, meta, records, users
 
-PAGE = 500  # changes in one answer
+PAGE = others.PAGE  # changes of the own log in one answer
 NOTE_PHONE_S = 60  # a phone that asks often is noted once in this time
 RENEW_PAUSE_S = 600  # every phone reads its whole log again after a new epoch
 log = logging.getLogger(__name__)

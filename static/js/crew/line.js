@@ -17,7 +17,7 @@ export function moveCost(fromDm, toDm) {
 
 /**
  * A function of (set of dives done, as bits; the last one; the places of the dives still to come) that gives the least
- * that the line costs from there on. Exact up to 13 dives, below it beyond. `places`: which dive is pinned to which.
+ * that the line costs from there on. Exact up to 13 dives, below it beyond. `places`: which dive is pinned where.
  * @param {CrewTask} task @param {Map<number, number>} places
  * @returns {(done: number, last: number, coming: number[]) => number}
  */

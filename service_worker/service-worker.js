@@ -2,7 +2,7 @@
 // the
 // files. The worker answers only GET requests to this origin: Safari has sent empty bodies through workers that did
 // more.
-import { ACTIVATE } from "/static/js/messages.js";
+import { ACTIVATE, KEEP_MORE } from "/static/js/messages.js";
 import { FILES, MORE, SHELLS } from "./list.js";
 import { isKept, keepAll, keepMore, keptFirst, networkElse, sweep } from "./strategies.js";
 
@@ -17,7 +17,14 @@ self.addEventListener("activate", (event) => event.waitUntil(sweep()));
 // A waiting version starts only when the diver asks for it.
 self.addEventListener("message", (/** @type {any} */ event) => {
   if (event.data?.say === ACTIVATE) self.skipWaiting();
+  if (event.data?.say === KEEP_MORE) event.waitUntil(keepAllMore());
 });
+
+// One after the other: the page that is open comes first. Somebody who saves data gets them by opening them.
+async function keepAllMore() {
+  if (/** @type {any} */ (self.navigator).connection?.saveData) return;
+  for (const path of Object.keys(MORE)) await keepMore(path);
+}
 
 self.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);

@@ -93,12 +93,12 @@ def test_a_full_outbox_goes_through_two_updates_the_second_with_a_change_of_the_
     saved |= save(phone, *dives(1, at="20:00"))
     nothing_lost(saved, server, phone)
 
-    newer = ("const VERSION = 1;", "const VERSION = 2;")
-    added = ("  if (from < 1) {", '  if (from < 2) db.createObjectStore("of_the_next_version");\n  if (from < 1) {')
+    newer = ("const VERSION = 2;", "const VERSION = 3;")
+    added = ("  if (from < 1) {", '  if (from < 3) db.createObjectStore("of_the_next_version");\n  if (from < 1) {')
     release(server, DB, newer, added)
     take(phone)
     saved |= save(phone, *dives(1, at="21:00"))
-    assert phone.page.evaluate("indexedDB.databases().then((all) => all.map((one) => one.version))") == [2]
+    assert phone.page.evaluate("indexedDB.databases().then((all) => all.map((one) => one.version))") == [3]
     nothing_lost(saved, server, phone)
     assert len(phone.kept("outbox")) == 152
 
@@ -114,7 +114,7 @@ def test_an_old_tab_lets_go_of_the_storage_for_a_newer_one_and_says_what_to_do(p
     newer = phone.context.new_page()
     newer.goto(phone.page.url)
     opened = newer.evaluate("""() => new Promise((resolve, reject) => {
-      const asked = indexedDB.open("lineslate", 2);
+      const asked = indexedDB.open("lineslate", 3);
       asked.onsuccess = () => { asked.result.close(); resolve("opened"); };
       asked.onerror = () => reject(asked.error);
       setTimeout(() => resolve("hangs"), 3000);

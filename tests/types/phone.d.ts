@@ -169,6 +169,62 @@ interface Operation {
   base: number;
   made_at: string;
   counter?: number;
+  feed?: string;
+}
+
+/** A change of a record in a feed of others, or in a crew: made on this phone, or taken from a file. */
+interface FeedOp {
+  feed: string;
+  op: string;
+  record: string;
+  kind: string;
+  action: string;
+  fields: Fields;
+  base: number;
+  made_at: string;
+  n: number;
+  by: string;
+  user: number;
+  state: "waiting" | "stored" | "refused";
+  rev?: number;
+}
+
+/** What was told of a record of a feed: by the server, and by a file. */
+interface FeedRow {
+  feed: string;
+  record: string;
+  kind: string;
+  known: Known | null;
+  told?: Known | null;
+}
+
+/** A record of a feed as pages show it. */
+interface FeedRecord {
+  record: string;
+  kind: string;
+  fields: Fields;
+  deleted: boolean;
+  rev: number;
+  waiting: boolean;
+}
+
+/** A log of another diver, or a crew: what the server says of it. */
+interface SharedFeed {
+  feed: string;
+  kind: "log" | "crew";
+  name: string;
+  rights: string[];
+  own?: boolean;
+  members?: { person: string; name: string }[];
+  mark: number;
+  more?: boolean;
+  epoch?: string;
+  kinds?: string;
+  user?: number;
+  snapshot?: Snapshot | null;
+  not_planned?: NotPlanned | null;
+  changes?: Change[];
+  rows?: FeedRecord[];
 }
 
 interface ParkedOperation extends Operation {
@@ -247,14 +303,14 @@ interface Slate {
 
 // The phone's storage.
 
-type StoreName = "records" | "outbox" | "parked" | "kept";
+type StoreName = "records" | "outbox" | "parked" | "kept" | "feeds" | "feed_rows" | "feed_ops";
 
 interface Store<One> {
   get(key: IDBValidKey): IDBRequest<One>;
-  getAll(): IDBRequest<One[]>;
+  getAll(range?: IDBKeyRange): IDBRequest<One[]>;
   put(value: One): IDBRequest;
   add(value: One): IDBRequest;
-  delete(key: IDBValidKey): IDBRequest;
+  delete(key: IDBValidKey | IDBKeyRange): IDBRequest;
   clear(): IDBRequest;
   index(name: string): { getAll(key: IDBValidKey): IDBRequest<One[]> };
 }
@@ -273,6 +329,9 @@ interface Stores {
   outbox: Store<Operation>;
   parked: Store<ParkedOperation>;
   kept: KeptStore;
+  feeds: Store<SharedFeed>;
+  feed_rows: Store<FeedRow>;
+  feed_ops: Store<FeedOp>;
 }
 
 type Asked = { [name: string]: IDBRequest };
@@ -311,6 +370,8 @@ interface Envelope {
   changes: Change[];
   snapshot: Snapshot;
   not_planned?: NotPlanned | null;
+  person?: string;
+  feeds?: SharedFeed[];
 }
 
 /** What the server says of a season that it cannot plan. */

@@ -88,9 +88,9 @@ def _about(granted: Granted) -> dict[str, Any]:
 
 def _changes(granted: Granted, mark: int, kinds: Container[str] | None, room: int) -> dict[str, Any]:
     """Return at most `room` changes after this mark, as far as they may be read, and the next mark."""
+    if not granted.may(access.LOG):  # whoever may read it later has not read anything yet
+        return {"mark": 0, "more": False, "changes": []}
     last = records.last_number(granted.feed.id)
-    if not granted.may(access.LOG):
-        return {"mark": last, "more": False, "changes": []}
     mark = mark if mark <= last else 0
     found = records.changes(granted.feed.id, mark, max(room, 0) + 1)
     more, page = len(found) > max(room, 0), found[: max(room, 0)]

@@ -20,9 +20,10 @@ WORKER = ROOT / "service_worker"
 
 # The templates that the shells are made of: when their text changes, the version changes.
 _SHELL_SOURCES = ("templates/base.html", "templates/boat/*.html", "templates/share/shell.html")
-# the first improves forms of pages that need the server anyway; no page of the boat uses the second yet
-_NOT_KEPT = ("js/shore", "js/crew")
-LATER = ("technique",)  # large, and seldom opened: a first visit with a weak signal must not wait for it
+_NOT_KEPT = ("js/shore",)  # improves forms of pages that need the server anyway
+# Kept from the second visit on, or once opened: a first visit with a weak signal must not wait for them.
+LATER = ("technique", "focus")
+FEEDS = "sync/feeds.js"  # the sync of a phone loads it when others share something with it
 _LATE = re.compile(r'(?:import|URL)\("(\.[^"]+\.js)"')
 _IMPORTED = re.compile(r"""^(?:import|export|\}).* from "(\.[^"]+)";""", re.MULTILINE)
 _KEPT = ("css/*.css", "js/**/*.js", "icons/icon.svg")
@@ -42,20 +43,27 @@ def files() -> list[str]:
 
 @lru_cache(maxsize=1)
 def more() -> dict[str, list[str]]:
-    """Return the pages that a phone keeps once they were opened, each with the files that no other page needs."""
+    """Return the pages that a phone keeps after its first visit, each with the files that no page kept then needs."""
     others = {address for page in BOAT_PAGES if page not in LATER for address in modules(page, late=True)}
     return {
-        f"/boat/{page}": [f"/static/css/{page}.css", *(one for one in modules(page, late=True) if one not in others)]
+        f"/boat/{page}": [*_style(page), *(one for one in modules(page, late=True) if one not in others)]
         for page in LATER
     }
+
+
+def _style(page: str) -> list[str]:
+    """Return the address of the style sheet that only this page has, if there is one."""
+    return [f"/static/css/{page}.css"] if (ROOT / "static" / "css" / f"{page}.css").is_file() else []
 
 
 @lru_cache(maxsize=2 * len(BOAT_PAGES))
 def modules(page: str, *, late: bool = False) -> list[str]:
     """Return the addresses of all modules that a page imports: a browser finds them layer by layer.
 
-    With those that it loads `late`, when they are needed; none for a page without a script.
+    With those that it loads `late`, when they are needed; none for a page without a script. What only a phone with
+    feeds of others loads comes with the pages that are kept later.
     """
+    left_out = set() if page in LATER else {ROOT / "static" / "js" / FEEDS}
     found = [ROOT / "static" / "js" / "pages" / f"{page}.js"]
     if not found[0].is_file():
         return []
@@ -63,7 +71,7 @@ def modules(page: str, *, late: bool = False) -> list[str]:
         code = path.read_text(encoding="utf-8")
         named = _IMPORTED.findall(code) + (_LATE.findall(code) if late else [])
         near = dict.fromkeys((path.parent / name).resolve() for name in named)
-        found += [other for other in near if other not in found]
+        found += [other for other in near if other not in found and other not in left_out]
     return [f"/{path.relative_to(ROOT).as_posix()}" for path in found]
 
 

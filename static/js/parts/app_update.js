@@ -1,6 +1,6 @@
 // Registers the service worker and says when it was installed. A new version waits until the diver asks for it.
 import { now } from "../clock.js";
-import { ACTIVATE } from "../messages.js";
+import { ACTIVATE, KEEP_MORE } from "../messages.js";
 import { byId, h, put } from "../ui/dom.js";
 
 const WORKER = "/service_worker/service-worker.js";
@@ -23,6 +23,8 @@ export async function startUpdates() {
   const registration = await registerWorker();
   if (!registration) return;
   navigator.serviceWorker.addEventListener("controllerchange", () => asked && location.reload());
+  // not on a first visit, which no worker controls: it must not take long where the signal is weak
+  navigator.serviceWorker.controller?.postMessage({ say: KEEP_MORE });
   if (registration.waiting) offer(registration.waiting);
   if (registration.installing) follow(registration.installing);
   registration.addEventListener("updatefound", () => follow(registration.installing));

@@ -2,7 +2,7 @@
 import { BLOCKED, OUTDATED, tellHere } from "./news.js";
 
 const NAME = "lineslate";
-const VERSION = 1;
+const VERSION = 2;
 
 let opening = null;
 const underWay = new Set(); // transactions that have not ended
@@ -30,6 +30,11 @@ function upgrade(db, from) {
     const parked = db.createObjectStore("parked", { keyPath: "op" }); // refused by the server, with its reasons
     parked.createIndex("record", "record");
     db.createObjectStore("kept"); // single values by name: device, user, marks, snapshot, unfinished form
+  }
+  if (from < 2) {
+    db.createObjectStore("feeds", { keyPath: "feed" }); // logs of others and crews that are open to this diver
+    db.createObjectStore("feed_rows", { keyPath: ["feed", "record"] }); // what the server or a file told of a record
+    db.createObjectStore("feed_ops", { keyPath: ["feed", "op"] }); // changes made here or taken from a file
   }
 }
 

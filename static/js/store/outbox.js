@@ -84,8 +84,8 @@ export function operation({ user, kind, record, rev }, { action, fields }, op = 
  * The operation as it is sent: without the phone's own fields.
  * @param {Operation} row
  */
-export function asSent({ op, schema, kind, record, action, fields, base, counter, made_at }) {
-  return { op, schema, kind, record, action, fields, base, counter, made_at };
+export function asSent({ op, schema, kind, record, action, fields, base, counter, made_at, feed }) {
+  return { op, schema, kind, record, action, fields, base, counter, made_at, feed };
 }
 
 /**

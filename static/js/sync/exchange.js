@@ -3,11 +3,12 @@ import { localDay, now, offsetMinutes } from "../clock.js";
 import { KNOWN_KINDS } from "../labels.js";
 import { read, whenAll, write } from "../store/db.js";
 import { newId } from "../store/ids.js";
-import { STORES, keyOf } from "../store/keys.js";
+import { FEED_STORES, STORES, keyOf } from "../store/keys.js";
 import { acknowledge, asSent, parkDamaged } from "../store/outbox.js";
 import { isOf, isWhole } from "../store/rows.js";
 import { fold, refusedNow, shown } from "./fold.js";
 import { post } from "./server.js";
+import { withSheet } from "./sheets.js";
 
 const SCHEMA = 1;
 const MOST_BYTES = 240_000; // the server accepts 256 kB, and the fields around the operations need some of it
@@ -23,7 +24,7 @@ export async function exchange(most) {
   const { request, sent, sheetId } = await compose(most);
   const reply = /** @type {Word} */ (await post(request, sheetId, KNOWN_KINDS));
   if (reply.kind !== "answer") return { ...reply, sent };
-  return { ...reply, sent, ...(await takeIn(reply.body, request.device)) };
+  return { ...reply, sent, ...(await takeIn(reply.body, request)) };
 }
 
 /** Another diver is signed in: ask who it is and send nothing. From then on this phone shows that diver's log. */
@@ -31,7 +32,7 @@ export async function askWhoIsSignedIn() {
   const { request } = await compose(0);
   const asked = { ...request, epoch: null, mark: 0, user: null, operations: [] };
   const reply = /** @type {Word} */ (await post(asked, undefined, KNOWN_KINDS));
-  if (reply.kind === "answer") await takeIn(reply.body, request.device);
+  if (reply.kind === "answer") await takeIn(reply.body, request);
   return reply;
 }
 
@@ -43,9 +44,10 @@ async function compose(most) {
     waiting: outbox.getAll(),
   }));
   const id = user?.id ?? null;
-  const { feed, snapshot } = await read(["kept"], ({ kept }) => ({
+  const { feed, snapshot, feeds } = await read(["kept", "feeds"], ({ kept, feeds }) => ({
     feed: kept.get(keyOf.feed(id)),
     snapshot: kept.get(keyOf.snapshot(id)),
+    feeds: feeds.getAll(),
   }));
   const damaged = waiting.filter((row) => !isWhole(row));
   if (damaged.length > 0) await parkDamaged(damaged);
@@ -61,6 +63,7 @@ async function compose(most) {
     utc_offset_min: offsetMinutes(),
     user: id,
     operations: sent.map(asSent),
+    feeds: feeds.filter((one) => isOf(id, one)).map((one) => readTo(one, feed?.epoch)),
   };
   return { request, sent, sheetId: snapshot?.sheet_id };
 }
@@ -69,6 +72,13 @@ async function compose(most) {
 /** @param {Feed} feed */
 function readsAll(feed) {
   return feed?.kinds === KNOWN_KINDS;
+}
+
+// How far this phone has read a feed, and which sheet it has of it.
+/** @param {SharedFeed} shared @param {string} epoch */
+function readTo({ feed, mark, snapshot, ...of }, epoch) {
+  const isRead = of.epoch === epoch && of.kinds === KNOWN_KINDS;
+  return { feed, mark: isRead ? mark : 0, sheet: snapshot?.sheet_id ?? null };
 }
 
 function countThatFits(rows, most) {
@@ -95,12 +105,13 @@ function deviceId() {
 // The mark moves in the same transaction as the changes that it covers: a page killed here starts again from the old
 // mark.
 // If the log was removed meanwhile, the phone has another device name by now, and the answer to the old one is dropped.
-/** @param {Envelope} body @param {string} device */
-function takeIn(body, device) {
+/** @param {Envelope} body @param {{ device: string, feeds: unknown[] }} request */
+async function takeIn(body, { device, feeds }) {
+  const shared = feeds.length > 0 || body.feeds?.length > 0 ? await sharedPart() : null;
   const { user, results, epoch, more, snapshot, not_planned } = body;
   const feedKey = keyOf.feed(user.id);
   const snapshotKey = keyOf.snapshot(user.id);
-  return write(STORES, (stores) => {
+  return write([...STORES, ...FEED_STORES], (stores) => {
     const { records, outbox, parked, kept } = stores;
     const requests = {
       waiting: outbox.getAll(),
@@ -126,9 +137,20 @@ function takeIn(body, device) {
       kept.put({ id: user.id, name: user.name }, "user");
       if (snapshot) kept.put(withSheet(snapshot, found.snapshot), snapshotKey);
       kept.put(not_planned ?? null, keyOf.notPlanned(user.id)); // the last plan stays when there is no new one
+      shared?.takeInFeeds(stores, body, found.waiting);
       kept.put(now(), "last_sent");
     });
-    return () => ({ left: left.filter((row) => isOf(user.id, row)), more: Boolean(more), offering });
+    const comes = Boolean(more || shared?.hasMore(body));
+    return () => ({ left: left.filter((row) => isOf(user.id, row)), more: comes, offering });
+  });
+}
+
+// Only a phone with which somebody shares something needs it. Without it the own log goes on; the next sync tries it
+// again.
+function sharedPart() {
+  return import("./feeds.js").catch((error) => {
+    console.warn(error);
+    return null;
   });
 }
 
@@ -139,11 +161,4 @@ function countUp(kept, { counter, waiting }, seen) {
   const given = waiting.reduce((most, row) => Math.max(most, row.counter), counter ?? seen);
   if (seen > given) kept.put(newId(), "device");
   kept.put(Math.max(given, seen), "counter");
-}
-
-// The server leaves the sheet out when this phone has it. If another tab has stored a newer sheet since, that one
-// stays.
-function withSheet(snapshot, before) {
-  if ("sheet" in snapshot) return snapshot;
-  return before?.sheet_id === snapshot.sheet_id ? { ...snapshot, sheet: before.sheet } : before;
 }

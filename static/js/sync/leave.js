@@ -1,7 +1,7 @@
 // Removes the log from a phone that is handed on: all of it at once, and nothing unsent without the diver's agreement.
 import { forgetClips } from "../store/clips.js";
 import { whenAll, write } from "../store/db.js";
-import { STORES } from "../store/keys.js";
+import { FEED_STORES, STORES } from "../store/keys.js";
 import { forgetAll } from "../store/lists.js";
 import { CHANGED, tell } from "../store/news.js";
 import { post } from "./server.js";
@@ -21,11 +21,11 @@ export function onlyHere({ outbox, parked, others }) {
  * may have saved a dive.
  */
 export async function takeOff(agreed) {
-  const done = await write(STORES, (stores) => {
+  const done = await write([...STORES, ...FEED_STORES], (stores) => {
     let all = false;
     whenAll({ outbox: stores.outbox.getAll(), parked: stores.parked.getAll() }, ({ outbox, parked }) => {
       all = [...outbox, ...parked].every((row) => agreed.has(nameOf(row)));
-      if (all) for (const name of STORES) stores[name].clear();
+      if (all) for (const name of [...STORES, ...FEED_STORES]) stores[name].clear();
     });
     return () => all;
   });

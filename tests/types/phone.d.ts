@@ -215,6 +215,7 @@ interface SharedFeed {
   name: string;
   rights: string[];
   own?: boolean;
+  has_told?: boolean;
   members?: { person: string; name: string }[];
   mark: number;
   more?: boolean;

@@ -123,6 +123,7 @@ async function takeIn(body, { device, feeds }) {
       snapshot: kept.get(snapshotKey),
     };
     let left = [];
+    let theirs = null;
     let offering = false;
     whenAll(requests, (found) => {
       if (found.device !== device) return;
@@ -137,11 +138,10 @@ async function takeIn(body, { device, feeds }) {
       kept.put({ id: user.id, name: user.name }, "user");
       if (snapshot) kept.put(withSheet(snapshot, found.snapshot), snapshotKey);
       kept.put(not_planned ?? null, keyOf.notPlanned(user.id)); // the last plan stays when there is no new one
-      shared?.takeInFeeds(stores, body, found.waiting);
+      theirs = shared?.takeInFeeds(stores, body, found.waiting);
       kept.put(now(), "last_sent");
     });
-    const comes = Boolean(more || shared?.hasMore(body));
-    return () => ({ left: left.filter((row) => isOf(user.id, row)), more: comes, offering });
+    return () => ({ left: left.filter((row) => isOf(user.id, row)), more: Boolean(more || theirs?.more), offering });
   });
 }
 

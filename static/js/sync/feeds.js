@@ -8,18 +8,15 @@ import { withSheet } from "./sheets.js";
 
 const REMEMBERED_DAYS = 60; // so long a file that comes again is known by its changes
 
-/** Whether the server has more of a feed than it sent. @param {Envelope} body */
-export function hasMore({ feeds }) {
-  return (feeds ?? []).some(({ more }) => more);
-}
-
 /**
  * Inside the transaction that takes in an answer: what it says of each feed. A feed that it does not name is closed to
- * this diver, and goes from the phone with all that is in it.
+ * this diver, and goes from the phone with all that is in it. Returns what is known once the transaction has ended:
+ * `more` when the server has more of a feed, or is to get changes once more.
  * @param {Stores} stores @param {Envelope} body @param {Operation[]} waiting
  */
 export function takeInFeeds(stores, body, waiting) {
-  if (!body.feeds) return; // an older server, or an app that asked before it knew of feeds
+  const state = { more: (body.feeds ?? []).some(({ more }) => more) };
+  if (!body.feeds) return state; // an older server, or an app that asked before it knew of feeds
   if (body.person) stores.kept.put(body.person, keyOf.person(body.user.id));
   whenAll({ had: stores.feeds.getAll(), ops: stores.feed_ops.getAll() }, ({ had, ops }) => {
     const open = new Map(body.feeds.map((one) => [one.feed, one]));
@@ -28,8 +25,11 @@ export function takeInFeeds(stores, body, waiting) {
     settle(stores, ops.filter(({ feed }) => open.has(feed) || feed === body.person), body, waiting);
     for (const one of body.feeds) takeInFeed(stores, one, before.get(one.feed), body);
     const again = body.feeds.filter(({ feed }) => before.has(feed) && before.get(feed).epoch !== body.epoch);
-    for (const { feed } of again) offer(stores, ops.filter((op) => op.feed === feed && op.state === "stored"));
+    const lacks = ops.filter(({ feed, state: is }) => is === "stored" && again.some((one) => one.feed === feed));
+    offer(stores, lacks);
+    state.more ||= lacks.length > 0;
   });
+  return state;
 }
 
 /** @param {Stores} stores @param {string} feed */
@@ -62,8 +62,10 @@ function takeInFeed({ feeds, feed_rows }, one, before, { epoch, user }) {
   const plan = snapshot ? withSheet(snapshot, before?.snapshot) : (before?.snapshot ?? null);
   const mark = isAsBefore ? Math.max(one.mark, before.mark) : one.mark;
   const mayRead = one.kind !== "log" || one.rights.includes("log");
-  feeds.put({ ...about, mark, epoch, kinds: KNOWN_KINDS, user: user.id, snapshot: mayRead ? plan : null });
+  const has_told = Boolean(before?.has_told && one.more);
+  feeds.put({ ...about, has_told, mark, epoch, kinds: KNOWN_KINDS, user: user.id, snapshot: mayRead ? plan : null });
   if (!mayRead) feed_rows.delete(allOf(one.feed)); // reading it was taken back
+  if (before?.has_told && !one.more) trustNoText({ feed_rows }, one.feed);
   for (const { record, kind, rev, fields, deleted } of changes) {
     const key = [one.feed, record];
     whenAll({ row: feed_rows.get(key) }, ({ row }) => {
@@ -71,6 +73,17 @@ function takeInFeed({ feeds, feed_rows }, one, before, { epoch, user }) {
       feed_rows.put({ feed: one.feed, record, kind, known: { rev, fields, deleted }, told: null });
     });
   }
+}
+
+// What a text told counts only until the server has told all that it knows.
+/** @param {Pick<Stores, "feed_rows">} stores @param {string} feed */
+function trustNoText({ feed_rows }, feed) {
+  whenAll({ rows: feed_rows.getAll(allOf(feed)) }, ({ rows }) => {
+    for (const row of rows.filter(({ told }) => told)) {
+      if (row.known) feed_rows.put({ ...row, told: null });
+      else feed_rows.delete([feed, row.record]);
+    }
+  });
 }
 
 // The server was put back to an older copy: it may not have what it once stored. It knows each change by its id.

@@ -1,11 +1,12 @@
 // The events of the service worker, in their order. strategies.js has the ways to answer, list.js (made by the server)
 // the
 // files. The worker answers only GET requests to this origin: Safari has sent empty bodies through workers that did
-// more.
+// more. The one exception is what another app shares with this one, which Safari does not offer.
 import { ACTIVATE, KEEP_MORE } from "/static/js/messages.js";
 import { FILES, MORE, SHELLS } from "./list.js";
 import { isKept, keepAll, keepMore, keptFirst, networkElse, sweep } from "./strategies.js";
 
+const RECEIVED = "/boat/received";
 const SHARE_SHELL = "/share/offline-shell";
 const OFFLINE = "/boat/offline";
 const HOME = "/boat/today";
@@ -28,10 +29,22 @@ async function keepAllMore() {
 
 self.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
-  if (url.origin !== self.location.origin || event.request.method !== "GET") return;
+  if (url.origin !== self.location.origin) return;
+  if (url.pathname === RECEIVED && event.request.method === "POST") event.respondWith(putAside(event.request));
+  if (event.request.method !== "GET") return;
   const answer = event.request.mode === "navigate" ? page(event, url.pathname) : file(event, url.pathname);
   if (answer) event.respondWith(answer);
 });
+
+// Without signal too: the text is kept in a cache of its own until the page takes it.
+async function putAside(request) {
+  const form = await request.formData();
+  const file = form.get("day");
+  const text = file instanceof File ? await file.text() : String(form.get("text") ?? "");
+  const answer = new Response(text, { headers: { "Content-Type": "text/plain" } });
+  await (await caches.open("received")).put(RECEIVED, answer);
+  return Response.redirect("/boat/hand?received", 303);
+}
 
 function page(event, path) {
   const { request } = event;

@@ -109,9 +109,7 @@ def test_a_log_that_is_handed_on_takes_the_logs_of_others_with_it(coach: BoatPho
     assert [coach.kept(store) for store in ("feeds", "feed_rows", "feed_ops", "records")] == [[], [], [], []]
 
 
-def test_a_server_that_was_put_back_gets_the_changes_of_a_feed_once_more(
-    coach: BoatPhone, server: Server
-) -> None:
+def test_a_server_that_was_put_back_gets_the_changes_of_a_feed_once_more(coach: BoatPhone, server: Server) -> None:
     log = log_of(server, demo.NAME)
     give(server, log, COACH, "list", "log", "write")
     send_now(coach)

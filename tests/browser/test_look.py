@@ -25,6 +25,7 @@ PAGES = (
     "/boat/emergency",
     "/boat/clock",
     "/boat/focus",
+    "/boat/hand",
     "/boat/technique",
     "/boat/phone",
     "/boat/offline",

@@ -147,3 +147,38 @@ def test_the_phone_may_install_it(phone: BoatPhone) -> None:
     session = phone.context.new_cdp_session(phone.page)
     errors = session.send("Page.getInstallabilityErrors")["installabilityErrors"]
     assert {error["errorId"] for error in errors} <= {"in-incognito"}, "a test's window is always a private one"
+
+
+@pytest.mark.keeps_app
+def test_pages_that_a_first_visit_leaves_out_are_kept_from_the_second_one_on(phone: BoatPhone) -> None:
+    kept = "async (path) => Boolean(await caches.match(path))"
+    left_out = ("/boat/focus", "/boat/technique", "/boat/hand")
+    assert [phone.page.evaluate(kept, path) for path in left_out] == [False, False, False]
+    page = phone.open("/boat/today")
+    for path in left_out:
+        page.wait_for_function(kept, arg=path)
+    phone.context.set_offline(True)
+    expect(phone.open("/boat/focus").get_by_role("heading", level=1)).to_have_text("Technique focus")
+    expect(phone.open("/boat/hand").locator("#no-crew")).to_be_visible()
+
+
+@pytest.mark.keeps_app
+def test_a_text_that_another_app_shares_is_put_aside_without_signal_and_read_once(phone: BoatPhone) -> None:
+    page = phone.open("/boat/today")
+    page.wait_for_function("async () => Boolean(await caches.match('/boat/hand'))")
+    phone.context.set_offline(True)
+    page.evaluate("""() => {
+      const form = document.createElement("form");
+      Object.assign(form, { method: "post", enctype: "multipart/form-data", action: "/boat/received" });
+      const input = document.createElement("input");
+      Object.assign(input, { type: "file", name: "day" });
+      const files = new DataTransfer();
+      files.items.add(new File(["a shopping list"], "list.txt", { type: "text/plain" }));
+      input.files = files.files;
+      form.append(input);
+      document.body.append(form);
+      form.submit();
+    }""")
+    expect(page.locator("#hand-says")).to_contain_text("This is not a crew day of Lineslate.")
+    assert page.url.endswith("/boat/hand")
+    assert page.evaluate("async () => (await (await caches.open('received')).keys()).length") == 0

@@ -16,8 +16,8 @@ EVIL = "\"'><script>alert(1)</script><img src=x onerror=alert(2)>{{7*7}}"
 ROOT = Path(__file__).parents[2]
 PAGES = (
     "/boat/today", "/boat/ready", "/boat/check", "/boat/conditions", "/boat/care", "/boat/day", "/boat/log",
-    "/boat/dive", "/boat/card", "/boat/season", "/boat/clock", "/boat/focus", "/boat/site", "/boat/emergency",
-    "/boat/phone", "/boat/offline",
+    "/boat/dive", "/boat/card", "/boat/season", "/boat/clock", "/boat/focus", "/boat/hand", "/boat/site",
+    "/boat/emergency", "/boat/phone", "/boat/offline",
     "/share/offline-shell",
     "/account/", "/account/sign-in", "/account/sign-up", "/data/", "/seasons/", "/seasons/new", "/seasons/new/all",
     "/seasons/1", "/seasons/1/plan", "/diver/", "/rulebook/", "/sharing/", "/nowhere",

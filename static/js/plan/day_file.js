@@ -1,6 +1,5 @@
 // A crew day as text, to be handed from phone to phone as a file or pasted: a first line, the day as JSON in base64
 // (RFC 4648, section 5: messengers change quotes and spaces, but not these signs), and a checksum. Pure.
-import { isObject } from "../store/rows.js";
 import { crc32 } from "./crc32.js";
 
 const VERSION = 1;
@@ -62,6 +61,7 @@ function isDay(day) {
     && day.ops.every(isOp);
 }
 
+const isObject = (value) => typeof value === "object" && value !== null && !Array.isArray(value);
 const isId = (value) => typeof value === "string" && UUID.test(value);
 const isCount = (value) => Number.isInteger(value) && value >= 0 && value <= 1e9;
 const isRecord = (one) => isObject(one) && isId(one.record) && typeof one.kind === "string" && isObject(one.fields);

@@ -19,6 +19,13 @@ MANIFEST = {
     "display": "standalone",
     "background_color": "#e9edf0",
     "theme_color": "#0d4656",
+    # Android: a file or a text that was shared with this app; the worker takes it, the server never sees it
+    "share_target": {
+        "action": "/boat/received",
+        "method": "POST",
+        "enctype": "multipart/form-data",
+        "params": {"text": "text", "files": [{"name": "day", "accept": ["text/plain", ".txt"]}]},
+    },
     "icons": [
         {"src": "/static/icons/icon.svg", "sizes": "any", "type": "image/svg+xml"},
         {"src": "/static/icons/icon-192.png", "sizes": "192x192", "type": "image/png"},

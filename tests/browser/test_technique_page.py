@@ -21,7 +21,7 @@ def phone(phone: BoatPhone) -> BoatPhone:
     """A phone that has opened the page once with signal: from then on it is kept, by a phone that keeps the app."""
     phone.open("/boat/technique")
     if phone.keeps_app:
-        phone.page.wait_for_function("async () => Boolean(await caches.match('/boat/technique'))")
+        phone.keeps("/boat/technique")
     return phone
 
 

@@ -105,7 +105,7 @@ def test_a_drill_is_filmed_and_measured_without_signal_and_its_focus_is_carried_
     phone: BoatPhone, new_phone: Callable[..., BoatPhone]
 ) -> None:
     page = phone.open("/boat/technique")
-    page.wait_for_function("async () => Boolean(await caches.match('/boat/technique'))")
+    phone.keeps("/boat/technique")
     phone.log_as_planned()
     phone.context.set_offline(True)
     set_focus(phone.open("/boat/today"))

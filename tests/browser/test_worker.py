@@ -151,12 +151,11 @@ def test_the_phone_may_install_it(phone: BoatPhone) -> None:
 
 @pytest.mark.keeps_app
 def test_pages_that_a_first_visit_leaves_out_are_kept_from_the_second_one_on(phone: BoatPhone) -> None:
-    kept = "async (path) => Boolean(await caches.match(path))"
-    left_out = ("/boat/focus", "/boat/technique", "/boat/hand")
-    assert [phone.page.evaluate(kept, path) for path in left_out] == [False, False, False]
-    page = phone.open("/boat/today")
+    left_out = ["/boat/focus", "/boat/technique", "/boat/hand"]
+    assert not {path for _, path in phone.page.evaluate(CACHED)} & set(left_out)
+    phone.open("/boat/today")
     for path in left_out:
-        page.wait_for_function(kept, arg=path)
+        phone.keeps(path)
     phone.context.set_offline(True)
     expect(phone.open("/boat/focus").get_by_role("heading", level=1)).to_have_text("Technique focus")
     expect(phone.open("/boat/hand").locator("#no-crew")).to_be_visible()
@@ -165,7 +164,7 @@ def test_pages_that_a_first_visit_leaves_out_are_kept_from_the_second_one_on(pho
 @pytest.mark.keeps_app
 def test_a_text_that_another_app_shares_is_put_aside_without_signal_and_read_once(phone: BoatPhone) -> None:
     page = phone.open("/boat/today")
-    page.wait_for_function("async () => Boolean(await caches.match('/boat/hand'))")
+    phone.keeps("/boat/hand")
     phone.context.set_offline(True)
     page.evaluate("""() => {
       const form = document.createElement("form");

@@ -139,6 +139,14 @@ class BoatPhone:
         """Wait until the line at the foot of the page contains these words."""
         expect(self.page.locator("#outbox-says")).to_contain_text(words, timeout=30_000)
 
+    def keeps(self, path: str) -> None:
+        """Wait until the worker keeps this page, one of those that a first visit leaves out."""
+        for _ in range(400):
+            if self.page.evaluate("async (path) => Boolean(await caches.match(path))", path):
+                return
+            self.page.wait_for_timeout(25)
+        raise AssertionError(f"{path} is not kept")
+
     def sent(self) -> None:
         """Wait until nothing waits in the outbox, and the page says so."""
         for _ in range(300):

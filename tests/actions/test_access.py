@@ -96,6 +96,16 @@ def test_what_a_kind_calls_private_never_leaves_its_diver(runa: User, odd: User,
     assert [(one["sleep"], one["body_note"]) for one in own] == [(2, "day 2")]
 
 
+def test_a_record_of_a_crew_is_refused_in_a_log_even_when_it_is_only_deleted(runa: User, log: str) -> None:
+    guest = operation(kind="guest", fields={"name": "Ebba"}, counter=7)
+    gone = operation(kind="guest", fields={}, action="delete", counter=8)
+    answer = ask(runa, operations=[guest, gone])
+    assert [(one["status"], [f["field"] for f in one["faults"]]) for one in answer["results"]] == [
+        ("refused", ["kind"])
+    ] * 2
+    assert "guest" not in {record["kind"] for record in seasons.log_of(runa.id)}
+
+
 def test_every_private_field_is_a_field_of_its_kind() -> None:
     for kind in KINDS.values():
         assert kind.private <= set(kind.fields)

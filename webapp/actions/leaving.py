@@ -10,7 +10,7 @@ from webapp.actions.errors import NotFound
 from webapp.actions.times import local_day, stamp
 from webapp.formats.csv import table
 from webapp.formats.icalendar import calendar
-from webapp.protocol.kinds import KINDS
+from webapp.protocol.kinds import KINDS, LOG, of_feed
 from webapp.protocol.values import Entry
 from webapp.rulebook.checks import named_halves
 from webapp.rulebook.faults import Fault, Refused
@@ -45,7 +45,8 @@ def export(user_id: int, now: datetime) -> dict[str, str]:
     account = {"name": user.name, "created_at": user.created_at, "seasons": listed, "links": given}
     files = {"account.json": _json(account), "log.json": _json(log), "history.json": _json(history)}
     files |= {f"season-{row.id}.json": _json(row.raw) for row in rows}
-    for name, kind in KINDS.items():
+    for name in of_feed(LOG):
+        kind = KINDS[name]
         files[kind.file] = table(("id", *kind.fields), (record for record in log if record["kind"] == name))
     if current is not None:
         cautions = read_rulebook().texts["cautions"]["season"]

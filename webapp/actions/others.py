@@ -47,7 +47,7 @@ def take(user_id: int, device: str, theirs: Mapping[str, list[object]], at: str)
         faults = [_fault(granted, one, taken) for one in operations]
         answers += [refused(one, fault) for one, fault in zip(operations, faults, strict=True) if fault]
         fitting = [one for one, fault in zip(operations, faults, strict=True) if not fault]
-        answers += storing.store_batch(granted.feed.id, user_id, device, fitting, at, 0).answers
+        answers += storing.store_batch(granted.feed.id, user_id, device, fitting, at, 0, granted.feed.kind).answers
     return answers
 
 

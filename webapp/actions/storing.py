@@ -3,23 +3,33 @@
 from collections.abc import Iterable
 from typing import Any
 
-from webapp.protocol.batch import MOST_RECORDS, Decided, Existing, decide, read_all
+from webapp.protocol.batch import MOST_RECORDS, Answer, Decided, Existing, decide, read_all, refused
 from webapp.protocol.echo import as_sent
 from webapp.protocol.envelope import MOST_OPERATIONS
-from webapp.protocol.kinds import check_record
+from webapp.protocol.kinds import KINDS, LOG, check_record
 from webapp.protocol.values import Operation
+from webapp.rulebook.faults import Fault
 from webapp.rulebook_file import read_rulebook
 from webapp.store import journal, records
 
+ELSEWHERE = Fault("kind", "is not one that belongs here: a crew's list and a diver's log are kept apart")
+
 
 def store_batch(
-    feed_id: int, author_id: int, device: str, operations: Iterable[object], at: str, read_to: int
+    feed_id: int,
+    author_id: int,
+    device: str,
+    operations: Iterable[object],
+    at: str,
+    read_to: int,
+    feed: str = LOG,
 ) -> Decided:
     """Look up what exists already, decide each operation, write the result; the caller has the transaction open.
 
+    `feed` is the kind of the feed: a record that belongs in another kind of feed is refused.
     `read_to` is the last change of this feed that the phone has read, 0 when that does not matter.
     """
-    batch = read_all(operations, device)
+    batch = [_placed(one, feed) for one in read_all(operations, device)]
     if not batch:
         return Decided()
     existing = _find_existing(feed_id, author_id, device, [one for one in batch if isinstance(one, Operation)])
@@ -30,6 +40,13 @@ def store_batch(
     if not existing.went_back:
         decided.as_sent = as_sent(existing.records, decided.entries, decided.records, read_to)
     return decided
+
+
+def _placed(one: Operation | Answer, feed: str) -> Operation | Answer:
+    """Return an operation as it is, or the answer that refuses it when its record belongs in another kind of feed."""
+    if isinstance(one, Operation) and KINDS[one.kind].feed != feed:
+        return refused({"op": one.op}, ELSEWHERE)
+    return one
 
 
 def check(kind: str, fields: dict[str, Any]) -> dict[str, Any]:

@@ -10,13 +10,26 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..records.clearance import CLEARANCE_FIELDS, check_clearance
+from ..records.crew import (
+    ABOARD_FIELDS,
+    CREW_DAY_FIELDS,
+    GUEST_FIELDS,
+    TURN_FIELDS,
+    check_aboard,
+    check_crew_day,
+    check_guest,
+    check_turn,
+)
 from ..records.day import DAY_FIELDS, READINESS, check_boat_day
 from ..records.dive import DIVE_FIELDS, check_dive
 from ..records.focus import FOCUS_FIELDS, check_focus
 from ..records.measure import MEASURE_FIELDS, check_measure
+from ..records.proposal import PROPOSAL_FIELDS, check_proposal
 from ..records.site import SITE_FIELDS, check_site
 from ..rulebook.rulebook import Rulebook
 
+LOG, CREW = "log", "crew"  # kinds of feeds
+OF_CREW = frozenset({CREW})
 Check = Callable[[object, Rulebook], dict[str, Any]]
 
 
@@ -26,7 +39,8 @@ class Kind:
 
     `fields` holds each field with its label; `day` names the field with the day that the record belongs to, "" if it
     belongs to none; `heading` those that tell it from others of its day; `shared_with` who may see it beside its diver:
-    buddy, crew, coach; `private` the fields that nobody else ever sees.
+    buddy, crew, coach; `private` the fields that nobody else ever sees; `feed` the kind of feed that that
+    holds it: one of a log has a file in the diver's export; one of a crew is its members', and has none.
     """
 
     label: str
@@ -37,6 +51,7 @@ class Kind:
     heading: tuple[str, ...] = ()
     shared_with: frozenset[str] = frozenset()
     private: frozenset[str] = frozenset()
+    feed: str = LOG
 
     def day_of(self, fields: Mapping[str, Any]) -> str:
         """Return the day that a record belongs to, "" when its fields do not say."""
@@ -103,7 +118,27 @@ KINDS: dict[str, Kind] = {
         heading=("discipline", "style"),
         shared_with=frozenset({"coach"}),
     ),
+    "proposal": Kind(
+        label="proposal of a coach",
+        file="proposals.csv",
+        fields=PROPOSAL_FIELDS,
+        check=check_proposal,
+        day="date",
+        heading=("what", "by"),
+        shared_with=frozenset({"coach"}),
+    ),
+    "crew_day": Kind("day of a crew", "", CREW_DAY_FIELDS, check_crew_day, "date", ("site",), OF_CREW, feed=CREW),
+    "guest": Kind("guest", "", GUEST_FIELDS, check_guest, "", ("name",), OF_CREW, feed=CREW),
+    "aboard": Kind("person on board", "", ABOARD_FIELDS, check_aboard, "date", ("name",), OF_CREW, feed=CREW),
+    "turn": Kind(
+        "dive of a crew's list", "", TURN_FIELDS, check_turn, "date", ("discipline", "role"), OF_CREW, feed=CREW
+    ),
 }
+
+
+def of_feed(feed: str) -> tuple[str, ...]:
+    """Return the kinds that belong in this kind of feed."""
+    return tuple(name for name, kind in KINDS.items() if kind.feed == feed)
 
 
 def check_record(kind: str, fields: object, book: Rulebook) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from typing import Any
 from ..rulebook.checks import Faults, is_whole
 from ..rulebook.faults import Refused
 from ..rulebook.rulebook import Rulebook
-from .kinds import KINDS, check_record
+from .kinds import LOG, check_record, of_feed
 
 
 def check_log(raw: object, book: Rulebook) -> list[dict[str, Any]]:
@@ -50,7 +50,7 @@ def _record(record: object, place: str, book: Rulebook, faults: Faults) -> dict[
 
 def _checked(kind: object, plain: Mapping[str, Any], book: Rulebook) -> dict[str, Any]:
     faults = Faults()
-    faults.choice(kind, "kind", tuple(KINDS))
+    faults.choice(kind, "kind", of_feed(LOG))
     faults.refuse_if_any()
     return check_record(str(kind), plain, book)
 

@@ -49,10 +49,10 @@ def check_boat_day(raw: object, book: Rulebook) -> dict[str, Any]:
         "date": check_day(plain.get("date"), "date", book, faults),
         "to": None if plain.get("to") is None else check_day(plain["to"], "to", book, faults),
         "no_diving": _one_of(plain.get("no_diving"), "no_diving", tuple(book.texts["no_diving"]), faults),
-        "hold": _yes(plain.get("hold"), "hold", faults),
+        "hold": faults.yes(plain.get("hold"), "hold"),
         "shallower": faults.optional(plain.get("shallower"), "shallower", *book.limit("shallower"), whole=True),
         "main": _one_of(plain.get("main"), "main", DISCIPLINES, faults),
-        "taxing": _yes(plain.get("taxing"), "taxing", faults),
+        "taxing": faults.yes(plain.get("taxing"), "taxing"),
         "note": faults.text(plain.get("note"), "note", book.limit("note")[1]),
     }
     _check_range(word, book, faults)
@@ -70,7 +70,7 @@ def _readiness(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict
     if "not_ready" in plain:
         found["not_ready"] = faults.codes(plain["not_ready"], "not_ready", tuple(book.texts["not_ready"]))
     if "easy" in plain:
-        found["easy"] = _yes(plain["easy"], "easy", faults)
+        found["easy"] = faults.yes(plain["easy"], "easy")
     if "ate_at" in plain:
         found["ate_at"] = faults.clock(plain["ate_at"], "ate_at")
     for name in ("not_easy_why", "body_note", "saw"):
@@ -98,10 +98,3 @@ def _check_range(word: dict[str, Any], book: Rulebook, faults: Faults) -> None:
 
 def _one_of(value: object, field: str, allowed: tuple[str, ...], faults: Faults) -> Any:
     return None if value is None else faults.choice(value, field, allowed)
-
-
-def _yes(value: object, field: str, faults: Faults) -> bool:
-    if value is None or isinstance(value, bool):
-        return bool(value)
-    faults.add(field, "must be true or false")
-    return False

@@ -41,13 +41,15 @@ DIVE_FIELDS = {
     "focus": "Focus",
     "focus_rate": "How the focus went",
     "filmed_by": "Filmed by",
+    "logged_by": "Logged by",
+    "confirmed": "Confirmed by its diver",
     **CONDITIONS,
 }
 MORE_NUMBERS = {
     "contractions_m": ("depth_m", False), "line_m": ("bottom_m", False), "free_fall_m": ("depth_m", False),
     "hang_s": ("hang_s", True), "equalised_m": ("depth_m", False),
 }  # fmt: skip
-MORE_TEXTS = {"lighter_why": "note", "safety": "text", "focus": "text", "filmed_by": "text"}
+MORE_TEXTS = {"lighter_why": "note", "safety": "text", "focus": "text", "filmed_by": "text", "logged_by": "text"}
 
 
 def check_dive(raw: object, book: Rulebook) -> dict[str, Any]:
@@ -87,6 +89,8 @@ def _newer(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str
             found[name] = faults.text(plain[name], name, book.limit(limit)[1])
     if "logged_at" in plain:
         found["logged_at"] = faults.instant(plain["logged_at"], "logged_at")
+    if "confirmed" in plain:
+        found["confirmed"] = faults.yes(plain["confirmed"], "confirmed")
     return found | check_conditions(plain, book, faults)
 
 

@@ -13,6 +13,7 @@ from .faults import Fault, Refused
 _HUGE = 1e12
 _CLOCK = re.compile(r"([01]\d|2[0-3]):[0-5]\d")
 _INSTANT = re.compile(r"\d{4}-\d\d-\d\dT([01]\d|2[0-3]):[0-5]\d:[0-5]\dZ")
+_UUID = re.compile(r"[0-9a-fA-F]{8}(-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}")
 _DAY = re.compile(r"\d{4}-\d\d-\d\d")
 HALF = "must be text of whole characters: it contains half of one"
 NOT_FINITE = "must be a finite number"
@@ -124,6 +125,13 @@ class Faults:
         self.add(field, "must be a time in UTC as YYYY-MM-DDTHH:MM:SSZ")
         return None
 
+    def uuid(self, value: object, field: str, *, needed: bool = False) -> Any:
+        """Return the name of a record or person, or None if none is given and none is `needed`."""
+        if (value is None and not needed) or (isinstance(value, str) and _UUID.fullmatch(value)):
+            return value
+        self.add(field, "is missing" if value is None else "must be a UUID")
+        return None
+
     def text(self, value: object, field: str, longest: float) -> Any:
         """Return text of at most `longest` characters; None counts as empty text."""
         if value is None:
@@ -162,6 +170,13 @@ class Faults:
             return []
         found = [self.text(one, f"{field}[{index}]", longest) for index, one in enumerate(given)]
         return list(dict.fromkeys(one for one in found if one))
+
+    def yes(self, value: object, field: str) -> bool:
+        """Return true or false; None counts as false."""
+        if value is None or isinstance(value, bool):
+            return bool(value)
+        self.add(field, "must be true or false")
+        return False
 
     def group(self, value: object, field: str, known: Sequence[str]) -> Mapping[str, Any]:
         """Return the object, noting each field that is not known; an empty one if it is no object."""

@@ -39,7 +39,7 @@ class Kind:
 
     `fields` holds each field with its label; `day` names the field with the day that the record belongs to, "" if it
     belongs to none; `heading` those that tell it from others of its day; `shared_with` who may see it beside its diver:
-    buddy, crew, coach; `private` the fields that nobody else ever sees; `feed` the kind of feed that that
+    buddy, crew, coach; `private` the fields that nobody else ever sees; `feed` the kind of feed that
     holds it: one of a log has a file in the diver's export; one of a crew is its members', and has none.
     """
 

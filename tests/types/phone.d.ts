@@ -1092,3 +1092,43 @@ interface CrewFound {
   fair: number;
   duties: number[];
 }
+
+// A crew's feed as its pages read it.
+
+interface CrewFeedRow {
+  record: string;
+  kind: string;
+  fields: { [name: string]: any };
+  deleted?: boolean;
+  waiting?: boolean;
+}
+
+interface CrewTurn {
+  id: string;
+  person: string;
+  discipline?: string;
+  role?: string;
+  depth_m: number;
+  dive_s: number | null;
+  pause_s: number | null;
+  fixed_at?: string | null;
+  pinned?: number | null;
+  safety?: string[] | null;
+  result?: string | null;
+  reached_m?: number | null;
+  dive?: string | null;
+  began_at?: string | null;
+  ended_at?: string | null;
+  state: "coming" | "running" | "ended" | "unended";
+  began: number | null; // half minutes since midnight
+  ended: number | null;
+}
+
+interface CrewDay {
+  date: string;
+  day: { [name: string]: any };
+  turns: CrewTurn[];
+  running: CrewTurn | null;
+  aboard: { [name: string]: any }[];
+  guests: CrewFeedRow[];
+}

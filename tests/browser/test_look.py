@@ -27,6 +27,8 @@ PAGES = (
     "/boat/focus",
     "/boat/hand",
     "/boat/technique",
+    "/boat/crew",
+    "/boat/next",
     "/boat/phone",
     "/boat/offline",
 )

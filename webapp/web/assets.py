@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from functools import lru_cache
 from pathlib import Path
 
-from webapp.web.words import emergency_texts, labels_json, technique_json
+from webapp.web.words import crew_json, emergency_texts, labels_json, technique_json
 
 ROOT = Path(__file__).parents[2]
 BOAT_PAGES = (
     "today", "ready", "check", "conditions", "care", "day", "dive", "card", "log", "season", "clock", "focus",
-    "site", "technique", "hand", "emergency", "phone", "offline",
+    "site", "technique", "hand", "crew", "next", "emergency", "phone", "offline",
 )  # fmt: skip
 SHARE_SHELL = "/share/offline-shell"
 LABELS = "/pwa/labels.js"  # the words of the boat pages, which their modules read
@@ -22,7 +22,7 @@ WORKER = ROOT / "service_worker"
 _SHELL_SOURCES = ("templates/base.html", "templates/boat/*.html", "templates/share/shell.html")
 _NOT_KEPT = ("js/shore",)  # improves forms of pages that need the server anyway
 # Kept from the second visit on, or once opened: a first visit with a weak signal must not wait for them.
-LATER = ("technique", "focus", "hand")
+LATER = ("technique", "focus", "hand", "crew", "next")
 FEEDS = "sync/feeds.js"  # the sync of a phone loads it when others share something with it
 _LATE = re.compile(r'(?:import|URL)\("(\.[^"]+\.js)"')
 _IMPORTED = re.compile(r"""^(?:import|export|\}).* from "(\.[^"]+)";""", re.MULTILINE)
@@ -84,7 +84,8 @@ def version() -> str:
         digest.update(path.read_bytes())
     digest.update(labels_json().encode())
     digest.update(json.dumps(emergency_texts()).encode())  # part of one
-    digest.update(technique_json().encode())  # of another one
+    for words in (technique_json(), crew_json()):
+        digest.update(words.encode())  # of other ones
     return digest.hexdigest()[:16]
 
 

@@ -69,6 +69,11 @@ def crew_words() -> dict[str, Any]:
     return {**book.texts["crew"], "limits": {name: book.value(name) for name in CREW_NUMBERS}}
 
 
+def crew_json() -> str:
+    """Return them as text."""
+    return json.dumps(crew_words(), ensure_ascii=False)
+
+
 BUDDY_PARTS = ("disciplines", "roles")  # a buddy's page says nothing of health, not even by its words
 
 
@@ -82,4 +87,5 @@ def init_app(app: Flask) -> None:
     """Give the words to the templates."""
     app.add_template_global(emergency_texts)
     app.add_template_global(technique_json)
+    app.add_template_global(crew_json)
     app.add_template_global(lambda: labels_json(BUDDY_PARTS), "buddy_labels_json")

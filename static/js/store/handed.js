@@ -115,12 +115,16 @@ function toSend({ feed, op, record, kind, action, fields, base, made_at, user })
   return { ...SENT, feed, op, record, kind, action, fields, base, made_at, user };
 }
 
-// The server shows what arrives last. Where a change of the text is older than what is shown, the newer is said again.
+// The server shows what arrives last. Where the last change of the text is older than what is shown, the newer is said
+// again.
 /** @param {FeedOp[]} fresh @param {FeedRecord[]} shown @returns {[any, Fields][]} */
 function newerThan(fresh, shown) {
+  const said = new Map();
+  for (const { record, action, fields } of fresh)
+    if (action === "put") said.set(record, { ...said.get(record), ...fields });
   return shown.map((row) => {
-    const names = fresh.filter(({ record, action }) => record === row.record && action === "put")
-      .flatMap(({ fields }) => Object.keys(fields).filter((name) => !same(fields[name], row.fields[name])));
+    const arrives = said.get(row.record) ?? {};
+    const names = Object.keys(arrives).filter((name) => !same(arrives[name], row.fields[name]));
     return /** @type {[any, Fields]} */ ([row, Object.fromEntries(names.map((name) => [name, row.fields[name]]))]);
   }).filter(([row, fields]) => !row.deleted && Object.keys(fields).length > 0);
 }

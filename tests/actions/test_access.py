@@ -164,7 +164,7 @@ def test_after_consent_ends_nothing_is_told_and_what_waits_is_refused_with_the_r
 
     assert answer["feeds"] == []  # the phone drops what is not named
     assert [(one["status"], one["faults"]) for one in answer["results"]] == [
-        ("refused", [{"field": "feed", "says": "is not open to you any more: ask its diver"}])
+        ("refused", [{"field": "feed", "says": "is not open to you any more: ask the diver or the crew whose it is"}])
     ]
     with store.reading(), pytest.raises(NotFound):
         access.granted(odd.id, log)

@@ -1,7 +1,8 @@
 """Who may do what with a feed: this module alone says so.
 
 The owner of a feed may do everything with it. Everybody else has the rights that the owner gave to them by name, and
-nobody learns of a feed that is not open to them.
+nobody learns of a feed that is not open to them. Owner and members of a crew may read and write all of its list; being
+in a crew gives no right on anybody's log.
 """
 
 from collections.abc import Iterable, Mapping
@@ -9,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from webapp.actions.errors import NotFound
-from webapp.protocol.kinds import KINDS
+from webapp.protocol.kinds import CREW, KINDS
 from webapp.store import feeds
 from webapp.store.values import Feed
 
@@ -22,7 +23,8 @@ RIGHTS = {
 }
 NEEDS = {LOG: LIST, WRITE: LIST, PROPOSE: LOG}  # nobody can propose without having read
 READER = "coach"  # how the table of kinds calls whoever may read a log
-WRITTEN_BY_OTHERS = frozenset({"dive"})
+WRITES = {WRITE: "dive", PROPOSE: "proposal"}  # the one kind that each of these rights is about
+OF_CREW = frozenset({CREW})  # the one right of a crew's members: everything in its list, and nothing else
 
 
 @dataclass(frozen=True)
@@ -37,13 +39,22 @@ class Granted:
         """Tell whether this right was given."""
         return self.is_own or right in self.rights
 
+    @property
+    def is_crew(self) -> bool:
+        """Tell whether it is the list of a crew."""
+        return self.feed.kind == CREW
+
+    def may_read_any(self) -> bool:
+        """Tell whether there is anything in it that may be read."""
+        return self.is_own or bool(self.rights & {LOG, CREW})
+
     def may_read(self, kind: str) -> bool:
         """Tell whether records of this kind may be read."""
-        return self.is_own or (LOG in self.rights and READER in KINDS[kind].shared_with)
+        return self.is_own or self.is_crew or (LOG in self.rights and READER in KINDS[kind].shared_with)
 
     def may_write(self, kind: object) -> bool:
-        """Tell whether records of this kind may be written."""
-        return self.is_own or (WRITE in self.rights and kind in WRITTEN_BY_OTHERS)
+        """Tell whether records of this kind may be written; that they belong into this feed is checked later."""
+        return self.is_own or self.is_crew or any(WRITES.get(right) == kind for right in self.rights)
 
     def shown(self, kind: str, fields: Mapping[str, Any]) -> dict[str, Any]:
         """Return the fields that may be read: what a kind names as private stays with its diver."""
@@ -65,7 +76,7 @@ def granted(user_id: int, name: str) -> Granted:
     if feed is None:
         raise NotFound
     if feed.owner_id == user_id:
-        return Granted(feed, frozenset(RIGHTS), is_own=True)
+        return Granted(feed, OF_CREW if feed.kind == CREW else frozenset(RIGHTS), is_own=True)
     member = feeds.find_membership(feed.id, user_id)
     if member is None:
         raise NotFound
@@ -73,5 +84,6 @@ def granted(user_id: int, name: str) -> Granted:
 
 
 def of_others(user_id: int) -> list[Granted]:
-    """Return the feeds of others that a diver may use, in the order in which they came to them."""
-    return [Granted(feed, member.rights) for feed, member in feeds.memberships(user_id)]
+    """Return the feeds beside their own log that a diver may use: own crews, then others in the order of coming."""
+    own = [Granted(feed, OF_CREW, is_own=True) for feed in feeds.own_crews(user_id)]
+    return own + [Granted(feed, member.rights) for feed, member in feeds.memberships(user_id)]

@@ -8,7 +8,7 @@ from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 
 from webapp import store
-from webapp.actions import sync
+from webapp.actions import others, sync
 from webapp.actions.errors import NotFound
 from webapp.actions.times import stamp
 from webapp.protocol.envelope import MOST_OPERATIONS, UUID, TooMuch
@@ -40,16 +40,28 @@ def bring(user_id: int, data: bytes, now: datetime) -> Brought:
     file = _read(data)
     if file.get("user") not in (None, user_id):
         raise Refused([Fault("file", OTHER_DIVER)])
-    asked = _operations(file)
+    asked = _feed_by_feed(_operations(file))
     device, answers = _device(file, asked), []
     for start in range(0, len(asked), MOST_OPERATIONS):
         with store.transaction():
             if users.get_user(user_id) is None:
                 raise NotFound
-            answers += sync.take(user_id, device, asked[start : start + MOST_OPERATIONS], stamp(now))
+            answers += _take(user_id, device, asked[start : start + MOST_OPERATIONS], stamp(now))
     refused = [(_about(sent), answer) for sent, answer in zip(asked, answers, strict=True) if answer["faults"]]
     reasons = tuple((about, tuple(Fault(**fault) for fault in answer["faults"])) for about, answer in refused)
     return Brought(len(answers) - len(reasons), reasons)
+
+
+def _feed_by_feed(operations: list[Any]) -> list[Any]:
+    """Return the operations on the own log first, then those on each feed of others."""
+    own, theirs = others.in_order(operations)
+    return [*own, *(one for named in theirs.values() for one in named)]
+
+
+def _take(user_id: int, device: str, operations: list[Any], at: str) -> list[Any]:
+    """Store operations, each in its feed as far as this diver may, and return the answers in the same order."""
+    own, theirs = others.in_order(operations)
+    return [*sync.take(user_id, device, own, at), *others.take(user_id, device, theirs, at)]
 
 
 def _read(data: bytes) -> Mapping[str, Any]:

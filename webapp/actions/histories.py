@@ -13,24 +13,40 @@ from webapp.actions.times import stamp
 from webapp.protocol.merge import DELETED
 from webapp.protocol.values import Entry, Record
 from webapp.rulebook.faults import Fault, Refused
-from webapp.store import feeds, journal, records
+from webapp.store import feeds, journal, records, users
 
 SHORE = str(uuid5(NAMESPACE_URL, "lineslate shore pages"))  # the device id under which these pages write
 
 
+LEFT = "someone who has left"
+
+
 @dataclass(frozen=True)
 class Step:
-    """One operation on a record; `lost` names the fields whose value from here gave way to another device's."""
+    """One operation on a record; `lost` names the fields whose value from here gave way to another device's.
+
+    `author` names whose phone sent it when that was somebody else; it is empty for the diver's own.
+    """
 
     entry: Entry
     lost: tuple[str, ...] = ()
+    author: str = ""
 
 
 def history(user_id: int, record: str) -> list[Step]:
     """Return every operation on this record, in the order of arrival; empty when it is not this diver's."""
     with store.reading():
-        entries = journal.entries_of(feeds.log_feed(user_id), record)
-    return _with_losses(entries)
+        feed_id = feeds.log_feed(user_id)
+        entries = journal.entries_of(feed_id, record)
+        names = _names(journal.authors_of(feed_id, record), user_id)
+    return [replace(step, author=names[step.entry.asked.op]) for step in _with_losses(entries)]
+
+
+def _names(authors: Mapping[str, int | None], user_id: int) -> dict[str, str]:
+    """Return the name of each operation's author, "" for this diver."""
+    found = {one: users.get_user(one) for one in set(authors.values())}
+    named = {one: LEFT if user is None else "" if one == user_id else user.name for one, user in found.items()}
+    return {op: named[author] for op, author in authors.items()}
 
 
 def stands(user_id: int, record: str) -> Record | None:

@@ -12,13 +12,18 @@ from webapp.actions.access import Granted
 from webapp.actions.errors import NotFound
 from webapp.protocol.batch import Answer, refused
 from webapp.protocol.envelope import UUID, Asked, Read
+from webapp.records.proposal import ANSWER_FIELDS
 from webapp.rulebook.faults import Fault
-from webapp.store import journal, meta, records, users
+from webapp.store import feeds, journal, meta, records, users
 
 PAGE = 500  # changes in one answer, of all these feeds together
-CLOSED = Fault("feed", "is not open to you any more: ask its diver")
-NOT_YOURS = Fault("record", "was written by its diver: only they may change it")
+CLOSED = Fault("feed", "is not open to you any more: ask the diver or the crew whose it is")
+NOT_YOURS = Fault("record", "was written by somebody else: you may change only what you wrote yourself")
+LOOKED_AT = Fault("record", "was looked at by its diver: only they may change it now")
+ANSWERED = Fault("record", "was answered by its diver: propose something new instead")
+NOT_YOUR_ANSWER = Fault("answer", "is for the diver to give")
 NOT_THIS = Fault("kind", "is not one that its diver allows you to write")
+SIGNED = {"dive": "logged_by", "proposal": "by"}  # the field in which the server names the author
 
 
 def in_order(operations: Iterable[object]) -> tuple[list[object], dict[str, list[object]]]:
@@ -43,24 +48,52 @@ def take(user_id: int, device: str, theirs: Mapping[str, list[object]], at: str)
         except NotFound:
             answers += [refused(one, CLOSED) for one in operations]
             continue
-        taken = set() if granted.is_own else _of_others(granted.feed.id, user_id, operations)
+        free = granted.is_own or granted.is_crew
+        taken: dict[str, Fault] = {} if free else _taken(granted.feed.id, user_id, operations)
         faults = [_fault(granted, one, taken) for one in operations]
-        answers += [refused(one, fault) for one, fault in zip(operations, faults, strict=True) if fault]
-        fitting = [one for one, fault in zip(operations, faults, strict=True) if not fault]
-        answers += storing.store_batch(granted.feed.id, user_id, device, fitting, at, 0, granted.feed.kind).answers
+        fitting = [_signed(granted, one, user_id) for one, fault in zip(operations, faults, strict=True) if not fault]
+        done = storing.store_batch(granted.feed.id, user_id, device, fitting, at, 0, granted.feed.kind).answers
+        stored = iter(done)
+        answers += [refused(one, why) if why else next(stored) for one, why in zip(operations, faults, strict=True)]
     return answers
 
 
-def _of_others(feed_id: int, user_id: int, operations: Iterable[object]) -> set[str]:
-    """Return those of the records named here that are there already and that this diver has not written."""
+def _taken(feed_id: int, user_id: int, operations: Iterable[object]) -> dict[str, Fault]:
+    """Return those of the records named here that this diver may not change, with the reason."""
     named = [record for one in operations if isinstance(record := _part(one, "record"), str)]
-    return set(records.get_records(feed_id, named)) - journal.written_by(feed_id, user_id, named)
+    written = journal.written_by(feed_id, user_id, named)
+    found: dict[str, Fault] = {}
+    for name, record in records.get_records(feed_id, named).items():
+        if name not in written:
+            found[name] = NOT_YOURS
+        elif record.fields.get("confirmed"):
+            found[name] = LOOKED_AT
+        elif record.fields.get("answer"):
+            found[name] = ANSWERED
+    return found
 
 
-def _fault(granted: Granted, operation: object, taken: Container[object]) -> Fault | None:
+def _fault(granted: Granted, operation: object, taken: Mapping[str, Fault]) -> Fault | None:
     if not granted.may_write(_part(operation, "kind")):
         return NOT_THIS
-    return NOT_YOURS if _part(operation, "record") in taken else None
+    if not granted.is_own and any(_fields(operation).get(name) is not None for name in ANSWER_FIELDS):
+        return NOT_YOUR_ANSWER
+    return taken.get(str(_part(operation, "record")))
+
+
+def _signed(granted: Granted, operation: object, user_id: int) -> object:
+    """Return an operation on another diver's log with its author's name in it, whatever was sent there."""
+    by = SIGNED.get(str(_part(operation, "kind")))
+    user = users.get_user(user_id)
+    if granted.is_own or by is None or user is None or not isinstance(operation, Mapping) or not _fields(operation):
+        return operation
+    kept = {name: value for name, value in _fields(operation).items() if name != "confirmed"}
+    return {**operation, "fields": {**kept, by: user.name}}
+
+
+def _fields(operation: object) -> Mapping[str, Any]:
+    found = operation.get("fields") if isinstance(operation, Mapping) else None
+    return found if isinstance(found, Mapping) else {}
 
 
 def _part(operation: object, name: str) -> object:
@@ -81,14 +114,22 @@ def news(user_id: int, asked: Asked, kinds: Container[str] | None, now: datetime
 
 
 def _about(granted: Granted) -> dict[str, Any]:
-    owner = users.get_user(granted.feed.owner_id)
-    rights = sorted(granted.rights)
-    return {"feed": granted.feed.name, "kind": granted.feed.kind, "name": owner.name if owner else "", "rights": rights}
+    feed, rights = granted.feed, sorted(granted.rights)
+    if granted.is_crew:
+        crew = {"name": feed.title, "rights": rights, "own": granted.is_own, "members": _members(granted)}
+        return {"feed": feed.name, "kind": feed.kind, **crew}
+    return {"feed": feed.name, "kind": feed.kind, "name": feeds.person_of(feed.owner_id).name, "rights": rights}
+
+
+def _members(granted: Granted) -> list[dict[str, str]]:
+    """Return who is in a crew, its owner first, then in the order of joining."""
+    everyone = [feeds.person_of(granted.feed.owner_id), *feeds.people(granted.feed.id)]
+    return [{"person": one.person, "name": one.name} for one in everyone]
 
 
 def _changes(granted: Granted, mark: int, kinds: Container[str] | None, room: int) -> dict[str, Any]:
     """Return at most `room` changes after this mark, as far as they may be read, and the next mark."""
-    if not granted.may(access.LOG):  # whoever may read it later has not read anything yet
+    if not granted.may_read_any():  # whoever may read it later has not read anything yet
         return {"mark": 0, "more": False, "changes": []}
     last = records.last_number(granted.feed.id)
     mark = mark if mark <= last else 0
@@ -101,11 +142,13 @@ def _changes(granted: Granted, mark: int, kinds: Container[str] | None, room: in
 
 
 def _plan(granted: Granted, read: Read, today: str, now: datetime) -> dict[str, Any]:
-    if not granted.may(access.LOG):
+    if granted.is_crew or not granted.may(access.LOG):
         return {}
     return snapshots.plan_parts(granted.feed.owner_id, now, read.sheet, today)
 
 
 def answered(user_id: int, asked: Asked, kinds: Container[str] | None, now: datetime) -> dict[str, Any]:
     """Return the part of an answer about feeds of others: none for an app that does not know of them."""
-    return {} if asked.feeds is None else {"feeds": news(user_id, asked, kinds, now)}
+    if asked.feeds is None:
+        return {}
+    return {"person": feeds.person_of(user_id).person, "feeds": news(user_id, asked, kinds, now)}

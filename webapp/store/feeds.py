@@ -6,14 +6,14 @@ from uuid import uuid4
 
 from webapp.store.sqlite.database import execute
 from webapp.store.tables import FeedRow, Member
-from webapp.store.values import Feed, Membership
+from webapp.store.values import Feed, Membership, Person
 
-LOG = "log"
+LOG, CREW = "log", "crew"
 
 
-def add_feed(kind: str, owner_id: int, at: str) -> Feed:
+def add_feed(kind: str, owner_id: int, at: str, title: str = "") -> Feed:
     """Add an empty feed of this diver; each diver has one log."""
-    return _feed(FeedRow.create(name=str(uuid4()), kind=kind, owner_id=owner_id, made_at=at))
+    return _feed(FeedRow.create(name=str(uuid4()), kind=kind, owner_id=owner_id, made_at=at, title=title))
 
 
 def log_feed(user_id: int) -> int:
@@ -26,6 +26,58 @@ def find_feed(name: str) -> Feed | None:
     """Return the feed of this name, or None."""
     row = FeedRow.get_or_none(FeedRow.name == name)
     return _feed(row) if row else None
+
+
+def get_feed(feed_id: int) -> Feed | None:
+    """Return the feed of this number, or None."""
+    row = FeedRow.get_or_none(FeedRow.id == feed_id)
+    return _feed(row) if row else None
+
+
+def own_crews(user_id: int) -> list[Feed]:
+    """Return the crews that are this diver's, the oldest first."""
+    own = (FeedRow.owner_id == user_id) & (FeedRow.kind == CREW)
+    return [_feed(row) for row in FeedRow.select().where(own).order_by(FeedRow.id)]
+
+
+def set_title(feed_id: int, title: str) -> None:
+    """Give a crew another title."""
+    FeedRow.update(title=title).where(FeedRow.id == feed_id).execute()
+
+
+def set_owner(feed_id: int, user_id: int) -> None:
+    """Make this diver the owner of a feed; as a member they go."""
+    FeedRow.update(owner_id=user_id).where(FeedRow.id == feed_id).execute()
+    remove_member(feed_id, user_id)
+
+
+def delete_feed(feed_id: int) -> None:
+    """Delete a feed with everything in it."""
+    FeedRow.delete().where(FeedRow.id == feed_id).execute()
+
+
+_PERSON = "SELECT user.id, log.name, user.name{} FROM user JOIN feed log ON log.owner_id = user.id AND log.kind = 'log'"
+
+
+def person_of(user_id: int) -> Person:
+    """Return a diver as others see them."""
+    return Person(*execute(f"{_PERSON.format('')} WHERE user.id = ?", (user_id,)).fetchone())
+
+
+def find_person(person: str) -> Person | None:
+    """Return the diver whose log has this name, or None."""
+    row = execute(f"{_PERSON.format('')} WHERE log.name = ?", (person,)).fetchone()
+    return Person(*row) if row else None
+
+
+def people(feed_id: int) -> list[Person]:
+    """Return who else may use a feed, in the order in which they came."""
+    sql = _PERSON.format(", rights, since") + " JOIN member ON member.user_id = user.id WHERE member.feed_id = ?"
+    rows = execute(f"{sql} ORDER BY since, user.id", (feed_id,))
+    return [
+        Person(number, person, name, frozenset(json.loads(rights)), since)
+        for number, person, name, rights, since in rows
+    ]
 
 
 def put_member(feed_id: int, user_id: int, rights: frozenset[str], at: str) -> None:
@@ -62,7 +114,7 @@ def find_membership(feed_id: int, user_id: int) -> Membership | None:
 
 
 def _feed(row: Any) -> Feed:
-    return Feed(row.id, row.name, row.kind, row.owner_id)
+    return Feed(row.id, row.name, row.kind, row.owner_id, row.title)
 
 
 def _membership(row: Any) -> Membership:

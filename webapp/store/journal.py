@@ -57,6 +57,17 @@ def entries_of(feed_id: int, record: str) -> list[Entry]:
     return [_entry(row) for row in execute(sql, (feed_id, record))]
 
 
+def authors_of(feed_id: int, record: str) -> dict[str, int | None]:
+    """Return whose phone sent each operation on a record, by operation; None for somebody who has left."""
+    return dict(execute("SELECT op, author_id FROM journal WHERE feed_id = ? AND record = ?", (feed_id, record)))
+
+
+def latest_entries(feed_id: int, most: int) -> list[tuple[Entry, int | None]]:
+    """Return the last operations on a feed with their authors, the latest first."""
+    sql = f"SELECT {COLUMNS}, author_id FROM journal WHERE feed_id = ? ORDER BY id DESC LIMIT ?"  # noqa: S608
+    return [(_entry(row[:-1]), row[-1]) for row in execute(sql, (feed_id, most))]
+
+
 def all_entries(feed_id: int) -> list[Entry]:
     """Return every operation ever received for a feed, in the order of arrival."""
     sql = f"SELECT {COLUMNS} FROM journal WHERE feed_id = ? ORDER BY id"  # noqa: S608

@@ -88,6 +88,7 @@ class FeedRow(Table):
     owner_id = IntegerField()
     seq = IntegerField(default=0)
     made_at = TextField()
+    title = TextField(default="")
 
     class Meta:
         """Name the table."""
@@ -107,6 +108,24 @@ class Member(Table):
         """Name the key."""
 
         primary_key = CompositeKey("feed_id", "user_id")
+
+
+class OfferRow(Table):
+    """A link by which another diver gets rights on a feed: its token only as a hash."""
+
+    id = AutoField()
+    token_hash = TextField(unique=True)
+    feed_id = IntegerField()
+    rights = TextField()
+    label = TextField()
+    made_at = TextField()
+    ends_at = TextField()
+    used_at = TextField(null=True)
+
+    class Meta:
+        """Name the table."""
+
+        table_name = "offer"
 
 
 class RecordRow(Table):
@@ -230,5 +249,5 @@ class Happened(Table):
 
 TABLES = (
     Fact, UserRow, Invitation, SignInRow, Season, FeedRow, Member, RecordRow, Journal, Phone, ShareLink, WayBack,
-    PasskeyRow, Happened,
+    PasskeyRow, Happened, OfferRow,
 )  # fmt: skip

@@ -16,12 +16,16 @@ class User:
 
 @dataclass(frozen=True)
 class Feed:
-    """A feed of records: its kind is "log" or "crew"; `name` is the UUID that phones call it by."""
+    """A feed of records: its kind is "log" or "crew"; `name` is the UUID that phones call it by.
+
+    `title` is what a crew calls itself; a log has none.
+    """
 
     id: int
     name: str
     kind: str
     owner_id: int
+    title: str = ""
 
 
 @dataclass(frozen=True)
@@ -32,6 +36,29 @@ class Membership:
     user_id: int
     rights: frozenset[str]
     since: str
+
+
+@dataclass(frozen=True)
+class Person:
+    """A diver as others see them: `person` is the name of their log, by which nothing can be opened."""
+
+    user_id: int
+    person: str
+    name: str
+    rights: frozenset[str] = frozenset()
+    since: str = ""
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A link by which somebody gets these rights on a feed, until it ends; the token itself is not kept."""
+
+    id: int
+    feed_id: int
+    rights: frozenset[str]
+    label: str
+    made_at: str
+    ends_at: str
 
 
 @dataclass(frozen=True)

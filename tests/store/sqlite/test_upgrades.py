@@ -303,6 +303,13 @@ def test_each_diver_gets_the_feed_of_their_log_with_its_change_number_and_every_
     assert len({UUID(name) for name, *_ in feeds}) == len(users) > 1
 
 
+def test_the_feeds_of_an_old_file_get_no_title_and_there_are_no_offers(old: Path) -> None:
+    upgrade(old)
+    with closing(sqlite3.connect(old)) as connection:
+        assert connection.execute("SELECT DISTINCT title FROM feed").fetchall() == [("",)]
+        assert connection.execute("SELECT count(*) FROM offer").fetchone() == (0,)
+
+
 def test_a_diver_who_leaves_takes_feed_records_and_journal_with_them_and_nobody_elses(old: Path) -> None:
     upgrade(old)
     tables = ("feed", "record", "journal", "season")

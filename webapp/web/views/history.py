@@ -79,7 +79,8 @@ def _step(
     entry, asked = step.entry, step.entry.asked
     reasons = [f"{_label(fault.field)} {fault.says}" for fault in entry.faults]
     return {
-        "op": asked.op, "device": devices[asked.device], "made_at": asked.made_at, "received_at": entry.received_at,
+        "op": asked.op, "device": devices[asked.device], "author": step.author, "made_at": asked.made_at,
+        "received_at": entry.received_at,
         "refused": entry.status == "refused", "faults": reasons, "created": not entry.before and bool(entry.after),
         "beaten": "deleted" in step.lost and not entry.after,
         "changes": [_change(name, step, now, asks) for name in entry.after],

@@ -1,0 +1,207 @@
+"""Crews and coaches in the one exchange that phones have: who is in a list, who writes what, and who signs it."""
+
+import json
+from typing import Any
+
+import pytest
+from support.phones import DIVE, NOW, TODAY, Phone, operation
+
+from webapp import store
+from webapp.actions import access, bringing, histories, seasons, sync
+from webapp.protocol.kinds import CREW
+from webapp.store import feeds, users
+from webapp.store.values import User
+
+AT = "2031-04-01T08:00:00Z"
+GUEST = {"name": "Ebba", "may_meet_m": 20, "note": ""}
+CAP = {"date": TODAY, "to": None, "what": "cap", "discipline": "FIM", "depth_m": 30, "says": "after a long week"}
+
+
+def diver(name: str) -> User:
+    with store.transaction():
+        return users.add_user(name, name.casefold(), "none", AT)
+
+
+@pytest.fixture
+def odd(runa: User) -> User:
+    return diver("Odd")
+
+
+@pytest.fixture
+def ilka(runa: User) -> User:
+    return diver("Ilka")
+
+
+@pytest.fixture
+def crew(runa: User, odd: User) -> str:
+    """The name of a crew of two, which the first diver has made."""
+    with store.transaction():
+        made = feeds.add_feed(CREW, runa.id, AT, "Skarn boat")
+        feeds.put_member(made.id, odd.id, access.OF_CREW, AT)
+    return made.name
+
+
+def person(user: User) -> str:
+    with store.reading():
+        return feeds.person_of(user.id).person
+
+
+def give(owner: User, other: User, *rights: str) -> str:
+    with store.transaction():
+        feeds.put_member(feeds.log_feed(owner.id), other.id, access.whole(rights), AT)
+    return person(owner)
+
+
+def ask(user: User, phone: Phone | None = None, **changes: Any) -> dict[str, Any]:
+    return sync.sync(user.id, (phone or Phone()).request(**{"feeds": [], **changes}), NOW)
+
+
+def said(answer: dict[str, Any]) -> list[tuple[str, list[str]]]:
+    return [(one["status"], [fault["field"] for fault in one["faults"]]) for one in answer["results"]]
+
+
+def log_of(user: User, kind: str) -> list[dict[str, Any]]:
+    return [record for record in seasons.log_of(user.id) if record["kind"] == kind]
+
+
+def test_owner_and_member_are_told_of_their_crew_with_everybody_in_it_and_nobody_else_is(
+    runa: User, odd: User, ilka: User, crew: str
+) -> None:
+    members = [{"person": person(runa), "name": "Runa"}, {"person": person(odd), "name": "Odd"}]
+    for user in (runa, odd):
+        answer = ask(user)
+        (feed,) = answer["feeds"]
+        assert answer["person"] == person(user)
+        assert (feed["feed"], feed["kind"], feed["name"], feed["rights"]) == (crew, "crew", "Skarn boat", ["crew"])
+        assert (feed["own"], feed["members"], "snapshot" in feed) == (user is runa, members, False)
+    assert ask(ilka)["feeds"] == []
+
+
+def test_what_one_member_writes_in_the_list_every_other_reads_and_changes(runa: User, odd: User, crew: str) -> None:
+    guest = operation(feed=crew, kind="guest", fields=GUEST, counter=1)
+    assert said(ask(odd, operations=[guest])) == [("stored", [])]
+    edit = operation(guest["record"], feed=crew, kind="guest", fields={"may_meet_m": 25}, base=1, counter=1)
+    answer = ask(runa, operations=[edit])
+
+    assert said(answer) == [("stored", [])]
+    (change,) = answer["feeds"][0]["changes"]
+    assert (change["kind"], change["fields"]) == ("guest", {**GUEST, "may_meet_m": 25})
+    assert "guest" not in {record["kind"] for user in (runa, odd) for record in seasons.log_of(user.id)}
+
+
+def test_a_crew_gives_no_right_on_a_log_and_a_log_none_on_the_list(
+    runa: User, odd: User, ilka: User, crew: str
+) -> None:
+    give(runa, ilka, "log", "write", "propose")
+    into_log = operation(feed=person(runa), counter=1)
+    into_list = operation(feed=crew, kind="guest", fields=GUEST, counter=1)
+
+    assert said(ask(odd, operations=[into_log])) == [("refused", ["feed"])]
+    assert said(ask(ilka, operations=[into_list])) == [("refused", ["feed"])]
+    assert [feed["kind"] for feed in ask(ilka)["feeds"]] == ["log"]
+
+
+def test_a_dive_is_refused_in_the_list_and_a_turn_in_a_log(runa: User, odd: User, crew: str) -> None:
+    give(runa, odd, "write")
+    dive = operation(feed=crew, counter=1)
+    guest = operation(feed=person(runa), kind="guest", fields=GUEST, counter=2)
+    assert said(ask(odd, operations=[dive, guest])) == [("refused", ["kind"])] * 2
+
+
+def test_a_member_who_was_removed_while_offline_is_refused_in_plain_words_and_told_of_no_crew(
+    runa: User, odd: User, crew: str
+) -> None:
+    with store.transaction():
+        assert feeds.remove_member(feeds.find_feed(crew).id, odd.id)  # type: ignore[union-attr]
+    answer = ask(odd, operations=[operation(feed=crew, kind="guest", fields=GUEST)])
+
+    assert [one["faults"] for one in answer["results"]] == [
+        [{"field": "feed", "says": "is not open to you any more: ask the diver or the crew whose it is"}]
+    ]
+    assert answer["feeds"] == []
+    assert [len(feed["changes"]) for feed in ask(runa)["feeds"]] == [0]
+
+
+def test_a_dive_logged_for_another_says_by_whom_whatever_was_sent(runa: User, odd: User) -> None:
+    log = give(runa, odd, "write")
+    dive = operation(feed=log, counter=1, fields={**DIVE, "logged_by": "Runa", "confirmed": True})
+    assert said(ask(odd, operations=[dive])) == [("stored", [])]
+    (logged,) = log_of(runa, "dive")
+
+    assert (logged["logged_by"], "confirmed" in logged) == ("Odd", False)
+    assert [step.author for step in histories.history(runa.id, dive["record"])] == ["Odd"]
+    with store.transaction():
+        users.delete_user(odd.id)
+    assert [step.author for step in histories.history(runa.id, dive["record"])] == ["someone who has left"]
+
+
+def test_a_dive_that_its_diver_has_looked_at_is_changed_by_nobody_else(runa: User, odd: User) -> None:
+    log = give(runa, odd, "write")
+    dive = operation(feed=log, counter=1)
+    ask(odd, operations=[dive])
+    ask(runa, operations=[operation(dive["record"], base=1, fields={"confirmed": True}, counter=1)])
+    later = [
+        operation(dive["record"], feed=log, base=1, fields={"reached_m": 50}, counter=2),
+        operation(dive["record"], feed=log, base=1, action="delete", fields={}, counter=3),
+    ]
+    assert said(ask(odd, operations=later)) == [("refused", ["record"])] * 2
+    assert [one["reached_m"] for one in log_of(runa, "dive")] == [DIVE["reached_m"]]
+
+
+def test_a_proposal_is_signed_by_the_server_and_answered_by_its_diver_alone(runa: User, odd: User) -> None:
+    log = give(runa, odd, "propose")
+    cap = operation(feed=log, kind="proposal", fields={**CAP, "by": "Runa"}, counter=1)
+    answered = operation(feed=log, kind="proposal", fields={**CAP, "answer": "accepted"}, counter=2)
+    later = operation(cap["record"], feed=log, kind="proposal", fields={"answered_at": AT}, base=1, counter=3)
+    assert said(ask(odd, operations=[cap, answered, later])) == [
+        ("stored", []), ("refused", ["answer"]), ("refused", ["answer"]),
+    ]  # fmt: skip
+    assert [(one["by"], one["answer"]) for one in log_of(runa, "proposal")] == [("Odd", None)]
+
+    own = operation(cap["record"], kind="proposal", fields={"answer": "declined", "answered_at": AT}, base=1)
+    assert said(ask(runa, operations=[own])) == [("stored", [])]
+    deeper = operation(cap["record"], feed=log, kind="proposal", fields={"depth_m": 60}, base=1, counter=4)
+    assert said(ask(odd, operations=[deeper])) == [("refused", ["record"])]
+    assert [(one["depth_m"], one["answer"]) for one in log_of(runa, "proposal")] == [(30, "declined")]
+
+
+def test_an_open_proposal_is_taken_back_by_whoever_made_it_and_of_two_coaches_by_no_other(
+    runa: User, odd: User, ilka: User
+) -> None:
+    log = give(runa, odd, "propose")
+    give(runa, ilka, "propose")
+    cap = operation(feed=log, kind="proposal", fields=CAP, counter=1)
+    ask(odd, operations=[cap])
+    gone = operation(cap["record"], feed=log, kind="proposal", action="delete", fields={}, base=1, counter=2)
+
+    assert said(ask(ilka, operations=[gone])) == [("refused", ["record"])]
+    (feed,) = ask(ilka)["feeds"]
+    assert [change["fields"]["by"] for change in feed["changes"] if change["kind"] == "proposal"] == ["Odd"]
+    assert said(ask(odd, operations=[gone])) == [("stored", [])]
+    assert log_of(runa, "proposal") == []
+
+
+@pytest.mark.parametrize(("right", "kinds"), [("log", set()), ("write", {"dive"}), ("propose", {"proposal"})])
+def test_each_right_is_about_one_kind(runa: User, odd: User, right: str, kinds: set[str]) -> None:
+    log = give(runa, odd, right)
+    sent = {"dive": operation(feed=log, counter=1), "proposal": operation(feed=log, kind="proposal", fields=CAP)}
+    answer = ask(odd, operations=list(sent.values()))
+    stored = {one["op"] for one in answer["results"] if one["status"] == "stored"}
+    assert {kind for kind, one in sent.items() if one["op"] in stored} == kinds
+
+
+def test_a_file_of_unsent_changes_puts_each_into_its_feed_and_none_into_the_own_log(
+    runa: User, odd: User, crew: str
+) -> None:
+    phone = Phone()
+    sent = [
+        operation(feed=person(runa), counter=1, fields={**DIVE, "note": "of Runa, who does not share"}),
+        operation(feed=crew, kind="guest", fields=GUEST, counter=2),
+        operation(counter=3),
+    ]
+    file = {"app": "lineslate", "user": odd.id, "device": phone.device, "operations": sent, "parked": []}
+    brought = bringing.bring(odd.id, json.dumps(file).encode(), NOW)
+
+    assert (brought.stored, [[fault.field for fault in faults] for _, faults in brought.refused]) == (2, [["feed"]])
+    assert [record["id"] for record in log_of(odd, "dive")] == [sent[2]["record"]]
+    assert [change["kind"] for change in ask(runa)["feeds"][0]["changes"]] == ["guest"]

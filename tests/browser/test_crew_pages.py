@@ -1,0 +1,223 @@
+"""The crew's day and who is next, on a phone without signal."""
+
+from __future__ import annotations
+
+import os
+import re
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+from support.axe import violations
+from support.boat import TODAY, BoatPhone
+from support.boat_crew import ALL, BO, CLEO, ME, aboard, feeds_of, plant, shown, turn
+
+NAME = """async () => (await (await import("/static/js/store/db.js")).getKept("user")).name"""
+SHOTS = os.environ.get("LINESLATE_TEST_SHOTS")
+
+
+def shoot(page: Page, name: str) -> None:
+    if not SHOTS:
+        return
+    for width, height in ((390, 844), (1280, 900)):
+        page.set_viewport_size({"width": width, "height": height})
+        for theme in ("day", "night"):
+            page.evaluate("(theme) => document.documentElement.setAttribute('data-theme', theme)", theme)
+            page.screenshot(path=Path(SHOTS) / f"{name}-{width}-{theme}.png", full_page=width == 390)
+    page.evaluate("document.documentElement.removeAttribute('data-theme')")
+    page.set_viewport_size({"width": 390, "height": 844})
+
+
+def opened(phone: BoatPhone, page: str) -> Page:
+    found = phone.open(f"/boat/{page}")
+    expect(found.locator(f"#{page}-title")).to_be_visible()
+    return found
+
+
+def order_of(page: Page) -> list[str]:
+    expect(page.locator(".crew-row").first).to_be_visible()
+    return page.locator(".crew-row .crew-head strong").all_inner_texts()
+
+
+def test_without_a_crew_the_pages_say_how_to_come_to_one(phone: BoatPhone) -> None:
+    for name in ("crew", "next"):
+        page = opened(phone, name)
+        expect(page.get_by_role("main").get_by_role("link", name="Crews")).to_have_attribute("href", "/crews/")
+        expect(page.locator("#thumb")).to_be_hidden()
+
+
+def test_a_day_is_put_together_on_one_phone_and_its_order_says_why(phone: BoatPhone) -> None:
+    yesterday = turn(BO, 33, 90, date="2026-05-19")
+    plant(phone, [yesterday])
+    page = opened(phone, "crew")
+    expect(page.get_by_text("The list only puts dives in order.")).to_be_visible()
+    expect(page.get_by_text("No dive is in the order yet.")).to_be_visible()
+
+    page.get_by_role("button", name=re.compile("^Add my .* of today")).click()
+    expect(page.locator("#crew-cannot")).to_contain_text("Not ready yet")
+    page.get_by_role("button", name="Add Bo").click()
+    for name in ("Ilka", " ilka "):
+        page.get_by_label("A guest without an account").fill(name)
+        page.get_by_role("button", name="Add the guest").click()
+        expect(page.locator(".crew-person", has_text="Ilka (guest)")).to_have_count(1)
+        expect(page.get_by_label("A guest without an account")).to_have_value("")
+    assert len(shown(phone, "guest")) == 1
+    for person in page.locator(".crew-person").all():
+        name = person.locator("strong").inner_text()
+        person.locator(".toggle").click()
+        person.get_by_text(f"Change {name}").click()
+        person.get_by_label("May meet a diver").fill("20")
+        person.get_by_label("May meet a diver").press("Tab")
+        expect(person).to_contain_text("may meet a diver at 20 m at most")
+    assert [row["fields"]["ready"] for row in shown(phone, "aboard")] == [True] * 3
+
+    page.get_by_role("button", name="Start, line, roles").click()
+    page.get_by_label("Start").fill("09:00")
+    page.get_by_label("The line is set").fill("60")
+    page.get_by_label("Line keeper").select_option(label="Ilka")
+    page.locator("#crew-form-save").click()
+    expect(page.locator("#crew-day-says")).to_contain_text("start 09:00 · line to 60 m at most · line keeper Ilka")
+    page.get_by_role("button", name="Add a dive", exact=True).click()
+    page.get_by_label("Who").select_option(label="Bo")
+    page.locator("#crew-form-save").click()
+    expect(page.locator("#crew-form-says")).to_contain_text("Depth (m) must be a depth in metres")
+    page.locator("#discipline").get_by_text("FIM").click()
+    page.get_by_label("Depth (m)").fill("70")
+    page.get_by_label("Expected dive time").fill("2:30")
+    page.locator("#crew-form-save").click()
+    expect(page.locator("#crew-cannot")).to_contain_text("Deeper than the line may be set today: 60 m.")
+    page.locator("#crew-cannot").get_by_role("button", name="Edit").click()
+    page.get_by_label("Depth (m)").fill("30")
+    page.locator("#crew-form-save").click()
+    expect(page.locator("#crew-cannot")).to_have_count(0)
+    expect(page.locator("#crew-form")).to_have_count(0)
+    assert "Bo" in order_of(page)
+    page.locator(".crew-row", has_text="Bo").first.get_by_text("Why here, and change it").click()
+    expect(page.locator(".crew-row details[open]")).to_contain_text("The line")
+    assert violations(page) == []
+    shoot(page, "crew")
+
+
+def test_a_dive_is_moved_pinned_and_given_a_safety_by_hand(phone: BoatPhone) -> None:
+    plant(phone, [*ALL, turn(BO, 30, 1), turn(CLEO, 30, 2), turn(ME, 20, 3, role="drill")])
+    page = opened(phone, "crew")
+    before = order_of(page)
+    last = page.locator(".crew-row").last
+    last.get_by_text("Why here, and change it").click()
+    last.get_by_role("button", name="Move up").click()
+    expect(page.locator(".crew-row").nth(1).locator("strong").first).to_have_text(before[2])
+    expect(page.locator(".crew-row").nth(1)).to_contain_text("pinned")
+    expect(page.locator(".crew-row").nth(1)).to_contain_text("Pinned to place 2.")
+    moved = page.locator(".crew-row", has_text="pinned")
+    moved.get_by_role("button", name="Unpin").click()
+    expect(page.get_by_text("Pinned to place 2.")).to_have_count(0)
+    row = page.locator(".crew-row", has=page.locator(".crew-head", has_text="Mika"))
+    if not row.get_by_role("button", name="Pin here").is_visible():
+        row.get_by_text("Why here, and change it").click()
+    row.locator(".toggle", has_text="Cleo").click()
+    expect(row).to_contain_text("Safety named by hand: Cleo.")
+    expect(row).to_contain_text("Safety: Cleo, meets at")
+    mine = [one for one in shown(phone, "turn") if one["fields"]["person"] == ME]
+    assert mine[0]["fields"]["safety"] == [CLEO]
+
+
+def test_a_dive_begins_and_ends_on_the_next_page_and_is_logged_for_its_diver(phone: BoatPhone) -> None:
+    plant(phone, [*ALL, turn(BO, 30, 1, pinned=1), turn(CLEO, 32, 2)], ["list", "log", "write"])
+    page = opened(phone, "next")
+    expect(page.locator("#next-who")).to_have_text("Bo")
+    expect(page.locator("#next-line")).to_have_text("Line: set to 30 m")
+    expect(page.locator("#next-safety")).to_contain_text(re.compile(r"Safety: .+ meets? at [\d.]+ m"))
+    page.get_by_role("button", name="In the water: Bo").click()
+    expect(page.locator(".next-running .next-who")).to_have_text("Bo")
+    expect(page.locator("#next-line")).to_have_text("Line: 30 m → 32 m")
+    expect(page.locator("#running-time")).to_have_text("0:00")
+    page.clock.fast_forward(95_000)
+    expect(page.locator("#running-time")).to_have_text(re.compile(r"1:3[5-9]"))
+    assert violations(page) == []
+    shoot(page, "next")
+    page.get_by_role("button", name="Back at the surface: Bo").click()
+    expect(page.locator("#ask-result")).to_contain_text("Bo: CWT deep dive, 30 m")
+    shoot(page, "result")
+    page.clock.fast_forward(2_000)
+    page.get_by_role("button", name="As planned").click()
+    expect(page.locator("#log-for")).to_contain_text("Log this dive for Bo")
+    assert violations(page) == []
+    shoot(page, "log-for")
+    page.get_by_label("Depth reached").fill("29.5")
+    page.clock.fast_forward(2_000)
+    page.get_by_role("button", name="Log it").click()
+    expect(page.locator("#log-for")).to_have_count(0)
+    (log,) = feeds_of(phone)["logs"]
+    (dive,) = log["rows"]
+    fields = dive["fields"]
+    assert (fields["reached_m"], fields["confirmed"], fields["signs"]) == (29.5, False, [])
+    assert fields["dive_s"] in range(95, 100)
+    assert fields["logged_by"] == phone.page.evaluate(NAME)
+    done = next(row["fields"] for row in shown(phone, "turn") if row["fields"]["person"] == BO)
+    assert (done["result"], done["dive"], done["reached_m"]) == ("done", dive["record"], 29.5)
+    assert len(done["safety"]) >= 1
+    clocks = [
+        one
+        for one in phone.page.evaluate("""async () => {
+      const { getKept } = await import("/static/js/store/db.js");
+      const { keyOf } = await import("/static/js/store/keys.js");
+      return getKept(keyOf.clocks((await getKept("user"))?.id));
+    }""")
+    ]
+    assert [(one["name"], bool(one["surfaced_ms"])) for one in clocks] == [("Bo", True)]
+
+
+def test_after_a_rescue_the_emergency_page_opens_and_the_day_is_over_for_the_diver(phone: BoatPhone) -> None:
+    rows = [turn(BO, 30, 1, pinned=1), turn(CLEO, 32, 2), turn(BO, 15, 3, role="drill")]
+    plant(phone, [*ALL, *rows])
+    page = opened(phone, "next")
+    page.get_by_role("button", name="In the water: Bo").click()
+    page.clock.fast_forward(60_000)
+    page.get_by_role("button", name="Back at the surface: Bo").click()
+    page.clock.fast_forward(2_000)
+    page.get_by_role("button", name=re.compile("help needed")).click()
+    page.wait_for_url("**/boat/emergency")
+    page = opened(phone, "next")
+    expect(page.locator("#next-who")).to_have_text("Cleo")
+    expect(page.get_by_text("day over", exact=True)).to_be_visible()
+    assert [row["fields"]["over"] for row in shown(phone, "aboard") if row["fields"]["person"] == BO] == [True]
+
+
+def test_the_own_dive_leads_to_its_clock_and_whoever_gave_no_right_logs_it_themselves(phone: BoatPhone) -> None:
+    plant(phone, [*ALL, turn(ME, 30, 1, pinned=1), turn(BO, 20, 2)], ["list"])
+    page = opened(phone, "next")
+    page.get_by_role("button", name="In the water: Mika").click()
+    page.wait_for_url("**/boat/clock")
+    expect(page.locator(".clock-panel")).to_be_visible()
+    page = opened(phone, "next")
+    page.get_by_role("button", name="Back at the surface: Mika").click()
+    page.clock.fast_forward(2_000)
+    page.get_by_role("button", name="As planned").click()
+    expect(page.locator("#log-own")).to_have_attribute("href", re.compile(r"^/boat/dive\?clock="))
+    page.locator("#log-own").click()
+    expect(page.get_by_label("Depth reached")).to_have_value("30")
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    page = opened(phone, "next")
+    expect(page.locator("#next-who")).to_have_text("Bo")
+    expect(page.locator("#log-own")).to_have_count(0)
+    page.get_by_role("button", name="In the water: Bo").click()
+    page.clock.fast_forward(60_000)
+    page.get_by_role("button", name="Back at the surface: Bo").click()
+    page.clock.fast_forward(2_000)
+    page.get_by_role("button", name="As planned").click()
+    expect(page.locator("#next-result")).to_contain_text("Bo logs this dive on their own phone.")
+
+
+@pytest.mark.parametrize("name", ["crew", "next"])
+def test_nothing_goes_sideways_with_a_crew_on_a_narrow_screen(phone: BoatPhone, name: str) -> None:
+    long = "Wilhelmina-Anneliese"
+    plant(phone, [*ALL, aboard("guest", 9, name=long, guest=True), turn("guest", 30.5, 1), turn(BO, 30, 2),
+                  turn(ME, 35, 3, began_at=f"{TODAY}T07:59:30Z", safety=[BO])])  # fmt: skip
+    page = opened(phone, name)
+    expect(page.get_by_text(long).first).to_be_visible()
+    page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+    for width in (320, 640):  # the least width, and 1280 px at 200 %
+        page.set_viewport_size({"width": width, "height": 700})
+        wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        assert wide <= 0, (name, width, wide)

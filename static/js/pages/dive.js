@@ -219,6 +219,7 @@ async function onSave(event) {
   }
   if (showFaults(byId("dive-form"), byId("form-head"), faults, FIELDS)) return;
   saving = true;
+  if (page.row?.fields.logged_by) Object.assign(fields, { confirmed: true }); // its diver has looked at it
   const user = page.slate.user?.id ?? null;
   try {
     const record = await save({ kind: "dive", record: editing ?? undefined, fields, user, draft: draftKey });

@@ -153,10 +153,12 @@ function line(slate, row) {
           h("span", { class: "log-how" },
             judged && [mark(judged.verdict), VERDICTS[judged.verdict] ?? judged.verdict], " ",
             waits && stateWord(row), " ",
+            isUnseen(row.fields) && h("span", { class: "word" }, "logged by another"), " ",
             row.conflict.length > 0 && h("span", { class: "word" }, "changed elsewhere too")), " ",
           row.kind === "dive" && h("span", { class: "log-time" }, diveTime(row)))),
       h("div", { class: "log-more" },
         factsOf(slate, row, plannedDepth(row)),
+        loggedBy(row),
         verdictLine(judged, slate),
         !waits && stateWord(row),
         changedTwice(row),
@@ -167,6 +169,16 @@ function top({ fields }) {
   return h("span", { class: "log-top" },
     h("span", { class: "log-what" }, diveName(fields)), " ",
     h("strong", { class: "log-depth" }, metres(fields.reached_m)));
+}
+
+const isUnseen = ({ logged_by, confirmed }) => Boolean(logged_by && !confirmed);
+
+// A dive that somebody else logged, until its diver has looked at it.
+function loggedBy(row) {
+  if (!isUnseen(row.fields)) return null;
+  const confirm = (edit) => save({ ...edit, kind: "dive", fields: { confirmed: true } });
+  return h("p", { class: "flag" }, `Logged by ${row.fields.logged_by}. Is it right? If not, edit it. `,
+    h("button", { type: "button", id: `confirm-${row.record}`, click: () => done(confirm, row) }, "That is right"));
 }
 
 function stateWord({ state }) {

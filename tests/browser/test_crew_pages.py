@@ -13,6 +13,13 @@ from support.boat import TODAY, BoatPhone
 from support.boat_crew import ALL, BO, CLEO, ME, aboard, feeds_of, plant, shown, turn
 
 NAME = """async () => (await (await import("/static/js/store/db.js")).getKept("user")).name"""
+LOGGED_BY = """async () => {
+  const { write, whenAll, getKept } = await import("/static/js/store/db.js");
+  await write(["records"], ({ records }) => whenAll({ rows: records.getAll() }, ({ rows }) => {
+    const row = rows.find(({ kind, fields }) => kind === "dive" && fields.date === "2026-05-20");
+    records.put({ ...row, fields: { ...row.fields, logged_by: "Bo", confirmed: false } });
+  }));
+}"""
 SHOTS = os.environ.get("LINESLATE_TEST_SHOTS")
 
 
@@ -81,7 +88,7 @@ def test_a_day_is_put_together_on_one_phone_and_its_order_says_why(phone: BoatPh
     page.get_by_label("Who").select_option(label="Bo")
     page.locator("#crew-form-save").click()
     expect(page.locator("#crew-form-says")).to_contain_text("Depth (m) must be a depth in metres")
-    page.locator("#discipline").get_by_text("FIM").click()
+    page.locator("#discipline .toggle", has_text="FIM").click()
     page.get_by_label("Depth (m)").fill("70")
     page.get_by_label("Expected dive time").fill("2:30")
     page.locator("#crew-form-save").click()
@@ -94,8 +101,8 @@ def test_a_day_is_put_together_on_one_phone_and_its_order_says_why(phone: BoatPh
     assert "Bo" in order_of(page)
     page.locator(".crew-row", has_text="Bo").first.get_by_text("Why here, and change it").click()
     expect(page.locator(".crew-row details[open]")).to_contain_text("The line")
-    assert violations(page) == []
     shoot(page, "crew")
+    assert violations(page) == []
 
 
 def test_a_dive_is_moved_pinned_and_given_a_safety_by_hand(phone: BoatPhone) -> None:
@@ -126,23 +133,23 @@ def test_a_dive_begins_and_ends_on_the_next_page_and_is_logged_for_its_diver(pho
     page = opened(phone, "next")
     expect(page.locator("#next-who")).to_have_text("Bo")
     expect(page.locator("#next-line")).to_have_text("Line: set to 30 m")
-    expect(page.locator("#next-safety")).to_contain_text(re.compile(r"Safety: .+ meets? at [\d.]+ m"))
+    expect(page.locator("#next-safety")).to_contain_text(re.compile(r"Safety: .+ meets? at [\d.]+\sm"))
     page.get_by_role("button", name="In the water: Bo").click()
     expect(page.locator(".next-running .next-who")).to_have_text("Bo")
     expect(page.locator("#next-line")).to_have_text("Line: 30 m → 32 m")
     expect(page.locator("#running-time")).to_have_text("0:00")
     page.clock.fast_forward(95_000)
     expect(page.locator("#running-time")).to_have_text(re.compile(r"1:3[5-9]"))
-    assert violations(page) == []
     shoot(page, "next")
+    assert violations(page) == []
     page.get_by_role("button", name="Back at the surface: Bo").click()
     expect(page.locator("#ask-result")).to_contain_text("Bo: CWT deep dive, 30 m")
     shoot(page, "result")
     page.clock.fast_forward(2_000)
     page.get_by_role("button", name="As planned").click()
     expect(page.locator("#log-for")).to_contain_text("Log this dive for Bo")
-    assert violations(page) == []
     shoot(page, "log-for")
+    assert violations(page) == []
     page.get_by_label("Depth reached").fill("29.5")
     page.clock.fast_forward(2_000)
     page.get_by_role("button", name="Log it").click()
@@ -207,6 +214,20 @@ def test_the_own_dive_leads_to_its_clock_and_whoever_gave_no_right_logs_it_thems
     page.clock.fast_forward(2_000)
     page.get_by_role("button", name="As planned").click()
     expect(page.locator("#next-result")).to_contain_text("Bo logs this dive on their own phone.")
+
+
+def test_a_dive_that_another_logged_is_shown_so_until_its_diver_says_that_it_is_right(phone: BoatPhone) -> None:
+    phone.log_as_planned()
+    phone.context.route("**/sync", lambda route: route.abort())
+    phone.page.evaluate(LOGGED_BY)
+    page = phone.open("/boat/log")
+    line = page.locator(".log-line", has_text="logged by another")
+    line.click()
+    expect(page.get_by_text("Logged by Bo. Is it right?")).to_be_visible()
+    page.get_by_role("button", name="That is right").click()
+    expect(page.get_by_text("Logged by Bo. Is it right?")).to_have_count(0)
+    expect(line).to_have_count(0)
+    assert [row["fields"]["confirmed"] for row in phone.dives_today() if row["fields"].get("logged_by")] == [True]
 
 
 @pytest.mark.parametrize("name", ["crew", "next"])

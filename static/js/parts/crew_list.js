@@ -47,7 +47,7 @@ function entry(one) {
 export function safetyWords(turn, row, nameOf) {
   const meet = metres(fromDm(meetDm(numbersOf(CREW.limits), tenths(turn.depth_m))));
   const names = row.safety.map(nameOf).join(" and ");
-  return names ? `Safety: ${names}, ${row.safety.length > 1 ? "meet" : "meets"} at ${meet}`
+  return names ? `Safety: ${names}, ${row.safety.length > 1 ? "meet" : "meets"} at ${meet.replace(" ", "\u00a0")}`
     : "No safety diver is named.";
 }
 

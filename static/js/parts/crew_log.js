@@ -32,7 +32,8 @@ export function logForm({ sheet }, turn, log, done) {
       [["", "Not said"], ...Array.from({ length: 10 }, (_, at) => [at + 1, String(at + 1)])], ""),
     isTurned && toggles("radio", "log-why", FIELDS.turned_why ?? "Why turned",
       [...words(sheet?.turned_whys), ["", "Not said"]], ""),
-    log.rights.includes(SIGNS) && signs(sheet), says,
+    log.rights.includes(SIGNS) && h("details", { open: ["hard", "rescue"].includes(turn.result), id: "log-signs-of" },
+      h("summary", null, "Signs that were seen or told"), signs(sheet)), says,
     h("p", null, h("button", { class: "button-primary", id: "log-for-save" }, "Log it")));
 }
 

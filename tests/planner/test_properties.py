@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, given, seed, settings
 from hypothesis import strategies as st
-from support.seasons import CHANGES, dive, seasons, sheet_of, stories, word
+from support.seasons import CHANGES, PROPOSED, dive, proposal, seasons, sheet_of, stories, word
 
 from webapp.planner.reader.ladder import read
 from webapp.records.changes import raw_on
@@ -182,6 +182,70 @@ def test_what_a_diver_says_of_a_day_never_deepens_its_target(story: Story, at: i
     assert now is None or (was is not None and now["target_m"] <= was["target_m"])
 
 
+Proposals = list[dict[str, Any]]
+
+
+def without_proposals(log: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    return [one for one in log if one["kind"] != "proposal"]
+
+
+@settings(max_examples=200)
+@given(stories(), PROPOSED)
+def test_proposals_of_a_coach_never_deepen_a_dive_on_their_days(story: Story, made: Proposals) -> None:
+    """Each day is compared as the log before it leaves it: what an easy day moves to later days is no deeper dive."""
+    sheet, log, _ = story
+    plain = without_proposals(log)
+    for day in {one["date"] for one in made} & {slot["date"] for slot in sheet["days"]}:
+        before = [one for one in plain if one.get("date", "") < day]
+        was, now = (on_day(read(sheet, some, day), day) for some in (before, [*before, *for_one_day(made, day)]))
+        assert now["kind"] in (was["kind"], "easy")
+        for each in now["dives"]:
+            same = [one["target_m"] for one in was["dives"] if alike(one) == alike(each)]
+            assert was["kind"] != now["kind"] or each["target_m"] <= max(same)
+            assert was["kind"] == now["kind"] or each["target_m"] <= max(one["target_m"] for one in was["dives"])
+
+
+def for_one_day(made: Proposals, day: str) -> Proposals:
+    return [{**one, "date": day, "to": None} for one in made if one["date"] <= day <= (one["to"] or one["date"])]
+
+
+def on_day(plan: Plan, day: str) -> dict[str, Any]:
+    return next(one for one in plan["days"] if one["date"] == day)
+
+
+def alike(one: dict[str, Any]) -> tuple[str, str]:
+    return one["discipline"], one["role"]
+
+
+@holds
+def no_planned_dive_passes_the_depth_that_a_coach_proposed_and_a_day_proposed_as_easy_has_no_deep_dive(
+    story: Story, plan: Plan
+) -> None:
+    for one in plan["days"]:
+        made = [each for each in story[1] if each["kind"] == "proposal" and each["answer"] != "declined"]
+        made = [each for each in made if each["date"] <= one["date"] <= (each["to"] or each["date"])]
+        assert deep_of(one) is None or all(each["what"] != "easy" for each in made)
+        for each in (each for each in made if each["what"] == "cap"):
+            names = [each["discipline"]] if each["discipline"] else [dive["discipline"] for dive in one["dives"]]
+            assert all(dive["target_m"] <= each["depth_m"] for dive in one["dives"] if dive["discipline"] in names)
+
+
+@settings(max_examples=100)
+@given(stories(), PROPOSED)
+def test_proposals_that_the_diver_declined_change_nothing(story: Story, made: Proposals) -> None:
+    sheet, log, today = story
+    plain = without_proposals(log)
+    assert read(sheet, plain, today) == read(sheet, [*plain, *({**one, "answer": "declined"} for one in made)], today)
+
+
+@settings(max_examples=100)
+@given(stories(), st.sampled_from(["focus", "setting", "comment"]))
+def test_a_proposed_focus_setting_or_comment_waits_for_the_diver(story: Story, what: str) -> None:
+    sheet, log, today = story
+    made = proposal(today, what, discipline="FIM", setting="step_m", value=5, depth_m=3)
+    assert read(sheet, log, today) == read(sheet, [*log, made], today)
+
+
 @settings(max_examples=150)
 @given(seasons())
 def test_a_season_dived_as_planned_drills_and_all_goes_as_it_was_planned(raw: dict[str, Any]) -> None:
@@ -272,4 +336,4 @@ def test_every_invariant_holds_for_any_season_and_log(part: int) -> None:
             invariant(story, plan)
 
     look()
-    assert len(INVARIANTS) == 13
+    assert len(INVARIANTS) == 14

@@ -253,6 +253,34 @@ def word(date: str, **fields: Any) -> dict[str, Any]:
     return {"id": f"word{date}", "kind": "day", "date": date, "to": None, **plain, **fields}
 
 
+def proposal(date: str, what: str, **fields: Any) -> dict[str, Any]:
+    """A checked proposal of a coach with plain defaults."""
+    plain = {
+        "id": f"proposal{date}", "to": None, "discipline": None, "depth_m": None, "says": "rest the ears",
+        "setting": None, "value": None, "dive": None, "by": "Mira Sand", "answer": None, "answered_at": None,
+    }  # fmt: skip
+    return {**plain, "kind": "proposal", "date": date, "what": what, **fields}
+
+
+DAYS_OF_A_PROPOSAL = st.tuples(st.integers(-2, 20), st.integers(0, 25))
+KINDS_OF_A_PROPOSAL = st.sampled_from(["easy", "cap", "cap", "focus", "setting", "comment"])
+ANSWERS = st.sampled_from([None, None, "accepted", "declined"])
+
+
+@st.composite
+def proposals(draw: st.DrawFn) -> dict[str, Any]:
+    """What a coach proposed for some days."""
+    at, more = draw(DAYS_OF_A_PROPOSAL)
+    what = draw(KINDS_OF_A_PROPOSAL)
+    of_a_cap = {"depth_m": draw(CAPS), "discipline": draw(st.none() | NAME)} if what == "cap" else {}
+    made = {"answer": draw(ANSWERS), "says": draw(st.sampled_from(["", "rest the ears"])), **of_a_cap}
+    return proposal(day(at), what, to=day(at + more) if more else None, **made)
+
+
+CAPS = tenths(1, 80)
+PROPOSED = st.lists(proposals(), max_size=3, unique_by=lambda one: one["id"])
+
+
 @st.composite
 def _dived(draw: st.DrawFn, sheet: dict[str, Any], count: int) -> list[dict[str, Any]]:
     """What was logged on the first days of a season, mostly by its plan."""
@@ -282,6 +310,7 @@ def stories(draw: st.DrawFn) -> tuple[dict[str, Any], list[dict[str, Any]], str]
     for said in draw(WORDS):
         more = said.pop("more")
         log.append(word(**said, to=more and (date.fromisoformat(said["date"]) + timedelta(days=more)).isoformat()))
+    log += draw(PROPOSED)
     cleared = draw(CLEARED)
     if cleared is not None:
         log.append({"id": "oldc", "kind": "clearance", "clearance": day(cleared), "by": "Dr. Invented"})

@@ -638,6 +638,7 @@ interface Day {
   dives: PlannedDive[];
   done: DoneDive[];
   over: string;
+  proposed?: Proposed[];
 }
 
 interface PlannedDive {
@@ -747,6 +748,16 @@ interface Said {
   taxing: boolean;
   not_ready: string[];
   easy: boolean;
+  proposed: Proposed[];
+}
+
+interface Proposed {
+  record: string;
+  what: string;
+  discipline: string;
+  depth_m: number;
+  by: string;
+  says: string;
 }
 
 interface Limit {

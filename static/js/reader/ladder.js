@@ -5,6 +5,7 @@ import { again, markNewBests, noDeeperThan, planned, tick, withoutSecondTry } fr
 import { PauseDay } from "./interval.js";
 import { mostM, notAllowed, noted, overOf, rushed } from "./noted.js";
 import { goalSaid, goalsOf, reached, reaches, wins } from "./outlook.js";
+import { easyWhy, noDeeperThanProposed } from "./proposed.js";
 import { number } from "./sentences.js";
 import { NO_IDLE, State, depthM } from "./state.js";
 import { isOutside, judge } from "./verdict.js";
@@ -68,6 +69,7 @@ class Fold {
     const listed = wanted === null ? [] : this.listed(slot, n, wanted, kind);
     /** @type {Day} */
     const out = { date: slot.date, block: slot.block, kind, why, dives: listed, done: [], over: null };
+    if (wanted !== null && said.proposed.length > 0) out.proposed = said.proposed;
     this.divedInside(n, wanted, dives, out);
     if (wanted !== null && n >= this.today && out.over === null) this.ahead(n, wanted, out);
     state.rested(n, said);
@@ -90,7 +92,8 @@ class Fold {
       const until = state.on(harm.noDeepBefore);
       return ["easy", state.say(harm.noDeepWhy, { until, date: state.on(harm.noDeepN) })];
     }
-    if (said.easy) return ["easy", words.easy_asked];
+    const asked = easyWhy(words, said, wanted.name, state.rungM(wanted.name, wanted.rung));
+    if (asked !== null) return ["easy", asked];
     const easy = state.rest.easy(state.sheet.spacing, n, state.rungM(wanted.name, wanted.rung));
     if (easy === null) return ["deep", wanted.why];
     const [key, values, of] = easy;
@@ -104,8 +107,8 @@ class Fold {
     const { name } = wanted;
     const drills = slot.drills === undefined ? [] : state.sheet.drill_sets[slot.drills];
     const near = mapped(state.now, (_, key) => (key === name ? wanted : state.opened(key, n)).rung);
-    const dives = planned(state.sheet, wanted, kind, drills, near,
-      (some) => state.comfortable(some));
+    const dives = planned(state.sheet, wanted, kind, drills, near, (some) => state.comfortable(some));
+    noDeeperThanProposed(dives, this.said.get(n) ?? NOTHING);
     markNewBests(dives, this.words, state.best);
     if (kind !== "deep") return dives;
     const deep = dives.find((dive) => dive.role === "deep");
@@ -216,10 +219,8 @@ class Fold {
   }
 
   // Write a dive into its day. `wanted` is the planned deep dive that it was meant as, null for any other.
-  /**
-   * @param {Dive} dive @param {Verdict} verdict @param {Wanted} wanted @param {number} beforeM
-   * @param {string[]} hurried @param {Day} out
-   */
+  /** @param {Dive} dive @param {Verdict} verdict @param {Wanted} wanted @param {number} beforeM
+   * @param {string[]} hurried @param {Day} out */
   added(dive, verdict, wanted, beforeM, hurried, out) {
     const { state, words } = this;
     const { numbers } = state.sheet;
@@ -261,8 +262,7 @@ class Fold {
   /** Where a ladder stands now, how far it reaches, where it ends, and its goals. @returns {Summary} */
   summary(name) {
     const { state } = this;
-    const ladder = state.ladders[name];
-    const marks = this.marks[name] ?? [];
+    const [ladder, marks] = [state.ladders[name], this.marks[name] ?? []];
     return {
       start_m: this.starts[name] ?? state.rungM(name, ladder.stands),
       ...(this.known?.[name] ?? state.stands(name)),

@@ -3,6 +3,7 @@
 import { comfortableM, divedClean, nearOn, opened } from "./comfort.js";
 import { Harm } from "./harm.js";
 import { limited } from "./limit.js";
+import { capWhy, mostM } from "./proposed.js";
 import { NEVER, Rest } from "./rest.js";
 import { dateWords, fill, number, steps } from "./sentences.js";
 import { iso } from "./standdown.js";
@@ -59,10 +60,21 @@ export class State {
   }
 
   /**
-   * The deep dive of a day, as far as the ladders and the diver's word for the day go.
+   * The deep dive of a day, as far as the ladders and what was said of the day go: the deepest rung that is no deeper
+   * than a coach proposed; the lowest one when all are.
    * @param {number} n @param {Said} said @returns {Wanted}
    */
   wanted(n, said) {
+    const wanted = this.asked(n, said);
+    const { name, standing } = wanted;
+    const most = mostM(said, name);
+    if (most === null || this.rungM(name, wanted.rung) <= most) return wanted;
+    return { name, standing, rung: rungAt(this.ladders[name], most), why: capWhy(said, name), is_asked: true };
+  }
+
+  // The deep dive of a day, as far as the ladders and the diver's word for the day go.
+  /** @param {number} n @param {Said} said @returns {Wanted} */
+  asked(n, said) {
     const name = this.lead;
     const usual = this.opened(name, n);
     const usualM = this.rungM(name, usual.rung);

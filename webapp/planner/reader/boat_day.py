@@ -1,4 +1,4 @@
-"""What the diver said on the boat about a day: it can only make the day easier."""
+"""What the diver said on the boat about a day, and what a coach proposed: both can only make the day easier."""
 
 from __future__ import annotations
 
@@ -13,7 +13,10 @@ Json = Mapping[str, Any]
 
 @dataclass
 class Said:
-    """The word for one day; several records that hold for it are taken together."""
+    """The word for one day; several records that hold for it are taken together.
+
+    `proposed` holds what coaches proposed for it, without what the diver declined.
+    """
 
     no_diving: str | None = None
     hold: bool = False
@@ -22,6 +25,7 @@ class Said:
     taxing: bool = False
     not_ready: tuple[str, ...] = ()
     easy: bool = False
+    proposed: tuple[Json, ...] = ()
 
 
 NOTHING = Said()
@@ -37,7 +41,22 @@ def said_by_day(log: Sequence[Json]) -> dict[int, Said]:
         for n in range(first, last + 1):
             _add(found.setdefault(n, Said()), record)
         _wake(found.setdefault(first, Said()), record)
+    _propose(found, log)
     return found
+
+
+def _propose(found: dict[int, Said], log: Sequence[Json]) -> None:
+    """Take in what makes a day easier; a focus, a changed setting or a comment is for the diver to take over."""
+    records = [record for record in log if record["kind"] == "proposal" and record.get("answer") != "declined"]
+    for record in sorted(records, key=lambda record: (record["date"], record["id"])):
+        if not (record["what"] == "easy" or (record["what"] == "cap" and record.get("depth_m") is not None)):
+            continue
+        fact = {"record": record["id"], "what": record["what"]}
+        fact |= {name: record.get(name) for name in ("discipline", "depth_m")}
+        fact |= {name: record.get(name) or "" for name in ("by", "says")}
+        for n in range(number(record["date"]), number(record.get("to") or record["date"]) + 1):
+            said = found.setdefault(n, Said())
+            said.proposed += (fact,)
 
 
 def _add(said: Said, record: Json) -> None:

@@ -10,6 +10,7 @@ from .daylist import Wanted, again, mark_new_bests, no_deeper_than, planned, tic
 from .interval import PauseDay
 from .noted import most_m, not_allowed, noted, over_of, rushed
 from .outlook import Mark, goal_said, goals_of, reached, reaches, wins
+from .proposed import easy_why, no_deeper_than_proposed
 from .sentences import number
 from .state import NO_IDLE, State, depth_m
 from .verdict import Verdict, is_outside, judge
@@ -76,6 +77,8 @@ class _Fold:
             "date": slot["date"], "block": slot["block"], "kind": kind, "why": why,
             "dives": self.listed(slot, n, wanted, kind) if wanted else [], "done": [], "over": None,
         }  # fmt: skip
+        if wanted and said.proposed:
+            out["proposed"] = list(said.proposed)
         self.dived_inside(n, wanted, dives, out)
         if wanted and n >= self.today and out["over"] is None:
             self.ahead(n, wanted, out)
@@ -98,8 +101,9 @@ class _Fold:
             return "easy", state.say(
                 harm.no_deep_why, until=state.on(harm.no_deep_before), date=state.on(harm.no_deep_n)
             )
-        if said.easy:
-            return "easy", self.words["easy_asked"]
+        asked = easy_why(self.words, said, wanted.name, state.rung_m(wanted.name, wanted.rung))
+        if asked is not None:
+            return "easy", asked
         easy = state.rest.easy(state.sheet["spacing"], n, state.rung_m(wanted.name, wanted.rung))
         if easy is not None:
             return "easy", state.say(easy[0], **easy[1], date=state.on(easy[2]))
@@ -111,6 +115,7 @@ class _Fold:
         drills = state.sheet["drill_sets"][slot["drills"]] if "drills" in slot else []
         near = {key: wanted.rung if key == name else state.opened(key, n).rung for key in state.now}
         dives = planned(state.sheet, wanted, kind, drills, near, state.comfortable)
+        no_deeper_than_proposed(dives, self.said.get(n, NOTHING))
         mark_new_bests(dives, self.words, state.best)
         if kind == "deep":
             deep = next(dive for dive in dives if dive["role"] == "deep")

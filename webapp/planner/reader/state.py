@@ -11,6 +11,7 @@ from .comfort import Comfort, Idle, comfortable_m, dived_clean, near_on, opened
 from .daylist import Wanted
 from .harm import Harm
 from .limit import limited
+from .proposed import cap_why, most_m
 from .rest import NEVER, Rest
 from .sentences import date_words, fill, number, steps
 from .standdown import iso
@@ -63,6 +64,18 @@ class State:
         self.lead = self.lead if self.lead in self.now else next(iter(self.now))
 
     def wanted(self, n: int, said: Said) -> Wanted:
+        """Return the deep dive of a day, as far as the ladders and what was said of the day go.
+
+        It is the deepest rung that is no deeper than a coach proposed; the lowest one when all are.
+        """
+        wanted = self.asked(n, said)
+        most = most_m(said, wanted.name)
+        if most is None or self.rung_m(wanted.name, wanted.rung) <= most:
+            return wanted
+        rung = rung_at(self.ladders[wanted.name], most)
+        return Wanted(wanted.name, wanted.standing, rung, cap_why(said, wanted.name), True)
+
+    def asked(self, n: int, said: Said) -> Wanted:
         """Return the deep dive of a day, as far as the ladders and the diver's word for the day go."""
         usual = self.opened(self.lead, n)
         usual_m = self.rung_m(self.lead, usual.rung)

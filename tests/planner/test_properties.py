@@ -86,7 +86,8 @@ def planned_deep_dives_keep_the_spacing_from_every_deep_dive_before(story: Story
     for one in plan["days"]:
         deep, n = deep_of(one), ordinal(one["date"])
         earlier = [day for day in dived if day < n]
-        if deep is not None and earlier:
+        changes_later = any(one["date"] < past["until"] for past in sheet["past"])  # other rows hold until then
+        if deep is not None and earlier and not changes_later:
             streak = [n - 1 - count for count in range(99) if all(n - 1 - back in dived for back in range(count + 1))]
             most_m = max([deep["target_m"], *(dived[day] for day in streak)])
             assert all(n - day >= row_of(sheet, dived[day])["min_days"] for day in earlier)

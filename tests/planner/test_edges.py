@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from support.seasons import day, dive, sheet_of, word
+from support.seasons import day, dive, proposal, sheet_of, word
 from support.story import NO_SPACING, deep, deeps, fim, logged, on, plan, season
 
 CLEAN, HARD = {"target_m": 40}, {"target_m": 40, "effort": 8}
@@ -211,6 +211,55 @@ def test_a_start_given_anew_holds_from_the_day_of_the_change_on() -> None:
 def test_a_word_for_a_day_makes_it_easier(said: dict[str, Any], target_m: float) -> None:
     log = [*logged((0, "FIM", CLEAN), (1, "FIM", CLEAN)), word(day(3), **said)]
     assert deep(plan(two(), log, today=2), 3) == target_m
+
+
+def proposed_on_the_third_day(*made: dict[str, Any]) -> dict[str, Any]:
+    log = [*logged((0, "FIM", CLEAN), (1, "FIM", CLEAN)), *made]
+    return next(one for one in plan(two(), log, today=2)["days"] if one["date"] == day(3))
+
+
+@pytest.mark.parametrize(
+    ("cap", "target_m"),
+    [
+        ({"depth_m": 42}, 42), ({"depth_m": 41.9}, 40), ({"depth_m": 40, "discipline": "FIM"}, 40),
+        ({"depth_m": 30, "discipline": "CWT"}, 42), ({"depth_m": 36, "answer": "accepted"}, 36),
+        ({"depth_m": 36, "answer": "declined"}, 42),
+    ],
+)  # fmt: skip
+def test_a_cap_of_a_coach_leads_to_the_deepest_rung_that_it_allows(cap: dict[str, Any], target_m: float) -> None:
+    one = proposed_on_the_third_day(proposal(day(3), "cap", **cap))
+    assert next(each["target_m"] for each in one["dives"] if each["role"] == "deep") == target_m
+    assert all(each["target_m"] <= target_m for each in one["dives"])
+
+
+def test_a_cap_above_every_rung_makes_an_easy_day_with_shallow_drills() -> None:
+    one = proposed_on_the_third_day(proposal(day(3), "cap", depth_m=4))
+    assert (one["kind"], one["why"]) == ("easy", "rest the ears (Mira Sand)")
+    assert all(each["role"] == "drill" and each["target_m"] <= 4 for each in one["dives"])
+
+
+def test_an_easy_day_of_a_coach_holds_on_each_of_its_days_until_it_is_declined() -> None:
+    log = logged((0, "FIM", CLEAN), (1, "FIM", CLEAN))
+    easy = proposal(day(3), "easy", to=day(4))
+    held, freed = (plan(two(), [*log, {**easy, "answer": answer}], today=2) for answer in (None, "declined"))
+    assert [one["kind"] for one in held["days"] if one["date"] in (day(3), day(4))] == ["easy", "easy"]
+    assert freed == plan(two(), log, today=2)
+
+
+def test_two_coaches_may_each_set_a_cap_and_the_shallower_holds_with_both_named() -> None:
+    first, second = proposal(day(3), "cap", depth_m=40), proposal(day(3), "cap", depth_m=38, id="z", by="Odd")
+    one = proposed_on_the_third_day(first, second)
+    assert next(each["target_m"] for each in one["dives"] if each["role"] == "deep") == 38
+    assert [each["by"] for each in one["proposed"]] == ["Mira Sand", "Odd"]
+
+
+def test_a_dive_under_a_cap_counts_for_no_further_step() -> None:
+    log = logged((0, "FIM", CLEAN), (1, "FIM", CLEAN))
+    before, after = (
+        [at for at in (deep(made, nth) for nth in range(3, 12)) if at is not None]
+        for made in (plan(two(), [*log, *some], today=2) for some in ([], [proposal(day(3), "cap", depth_m=38)]))
+    )
+    assert after[:2] == [38, before[0]]
 
 
 @pytest.mark.parametrize(

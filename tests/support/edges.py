@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from support.seasons import day, dive, word
+from support.seasons import day, dive, proposal, word
 from support.story import NO_SPACING, logged, season
 
 Json = dict[str, Any]
@@ -111,6 +111,16 @@ def _words() -> Iterator[tuple[str, Edge]]:
         {"easy": True},
     ):
         yield f"{next(iter(fields))} on a day", (two(), [*log, word(day(3), **fields)], 2)
+    for name, made in {
+        "an easy day of a coach": [proposal(day(3), "easy", to=day(5))],
+        "a cap between two rungs": [proposal(day(3), "cap", depth_m=41, says="")],
+        "a cap at the rung": [proposal(day(3), "cap", depth_m=42, discipline="FIM")],
+        "a cap above every rung": [proposal(day(3), "cap", depth_m=4)],
+        "a cap for drills only": [proposal(day(3), "cap", depth_m=8, discipline="CNF")],
+        "two caps": [proposal(day(3), "cap", depth_m=40), proposal(day(3), "cap", depth_m=38, id="z", by="Odd")],
+        "an easy day that was declined": [proposal(day(3), "easy", answer="declined")],
+    }.items():
+        yield name, (two(), [*log, *made], 2)
 
 
 def _pauses() -> Iterator[tuple[str, Edge]]:

@@ -7,8 +7,9 @@ import pytest
 from support.phones import DIVE, NOW, SEASON, Phone
 
 from webapp import store
-from webapp.actions import seasons, sharing
+from webapp.actions import planning, seasons, sharing
 from webapp.actions.errors import NotFound
+from webapp.planner.reader.interval import needed
 from webapp.rulebook.faults import Refused
 from webapp.rulebook_file import read_rulebook
 from webapp.store import users
@@ -22,8 +23,8 @@ def season(runa: User) -> int:
     return seasons.save_season(runa.id, None, "Spring", SEASON, NOW).id
 
 
-def shared(runa: User, now: datetime = NOW) -> dict[str, Any]:
-    return sharing.shared_days(sharing.make_link(runa.id, "Ivo", now), now)
+def shared(runa: User, now: datetime = NOW, **shows: bool) -> dict[str, Any]:
+    return sharing.shared_days(sharing.make_link(runa.id, "Ivo", now, **shows), now)
 
 
 def day(list_: dict[str, Any], date: str) -> dict[str, Any]:
@@ -116,12 +117,65 @@ def test_when_the_day_is_over_the_open_dives_go_off_the_list(runa: User, send: A
     phone.put(fields={**DIVE, "date": "2031-04-01", "signs": ["lmc"]})
     send(phone)
 
-    days = shared(runa)["days"]
+    days = shared(runa, shows_over=True)["days"]
     today = days[0]
 
     assert [one["over"] for one in days] == [True] + [False] * (len(days) - 1)
     assert today["why"] == "no more diving today"
     assert [(dive["role"], dive["done"]) for dive in today["dives"]] == [("deep", True)]
+
+
+@pytest.mark.usefixtures("season")
+def test_a_buddy_is_not_told_that_the_day_is_over_unless_the_diver_chose_it(runa: User, send: Any) -> None:
+    """The dives that will not be made go off the list all the same: nobody prepares them."""
+    phone = Phone()
+    phone.put(fields={**DIVE, "date": "2031-04-01", "signs": ["lmc"]})
+    send(phone)
+
+    seen = shared(runa)
+
+    assert not any(one["over"] for one in seen["days"])
+    assert [(dive["role"], dive["done"]) for dive in seen["days"][0]["dives"]] == [("deep", True)]
+    assert seen["days"][0]["why"] == "a deep dive, then drills"
+    assert seen["pause"] is None
+    assert "no more" not in json.dumps(seen)
+    assert [(link.shows_over, link.shows_crew) for link in sharing.links(runa.id)] == [(False, False)]
+
+
+@pytest.mark.usefixtures("season")
+def test_the_pause_after_the_last_dive_is_as_the_rules_say_and_counts_the_dives_before_it(
+    runa: User, send: Any
+) -> None:
+    assert shared(runa)["pause"] is None
+    phone = Phone()
+    today = {**DIVE, "date": "2031-04-01"}
+    phone.put(fields={**today, "surfaced_at": "2031-04-01T08:30:20Z"})
+    phone.put(fields={**today, "date": "2031-03-31", "surfaced_at": "2031-03-31T12:00:00Z"})
+    send(phone, utc_offset_min=120)
+    deep = shared(runa)["pause"]
+    drill = {**today, "role": "drill", "discipline": "CNF", "target_m": 15, "reached_m": 15, "dive_s": None}
+    phone.put(fields={**drill, "at": "10:32"})
+    phone.put(fields={**drill, "at": None})  # nobody knows when
+    send(phone, utc_offset_min=120)
+
+    assert deep == {"surfaced_at": "2031-04-01T08:30:20Z", "seconds": pause_s(runa, 38, 82)}
+    after = shared(runa)["pause"]
+    assert after["surfaced_at"] == "2031-04-01T08:32:00Z"  # 10:32 where the diver is
+    assert after["seconds"] == deep["seconds"] - 100  # of the deep dive, still running
+    assert set(after) == {"surfaced_at", "seconds"}
+
+
+def pause_s(diver: User, reached_m: float, dive_s: float) -> int:
+    """The longest pause that any rule of the season asks for after this dive."""
+    with store.reading():
+        current = planning.current_of(diver.id, "2031-04-01")
+    assert current is not None
+    return int(needed(current.sheet["interval"], reached_m, dive_s)[0]["seconds"])
+
+
+@pytest.mark.usefixtures("season")
+def test_a_buddy_reads_how_deep_the_bottom_is_at_todays_site(runa: User) -> None:
+    assert (shared(runa)["site"], shared(runa)["bottom_m"]) == ("Invented Bay", 60)
 
 
 @pytest.mark.usefixtures("season")

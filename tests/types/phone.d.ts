@@ -403,9 +403,32 @@ interface BuddyList {
   site: string;
   days: BuddyDay[];
   plan?: Fields;
+  today?: string; // these: not in a list kept by an older version
+  bottom_m?: number;
+  pause?: { surfaced_at: string; seconds: number };
+  crew?: BuddyCrew[];
   cautions: string[];
   as_of: string;
   last_sync: string;
+}
+
+interface BuddyTurn {
+  id: string;
+  person: string;
+  discipline: string;
+  role: string;
+  depth_m: number;
+  began_at: string;
+  ended_at: string;
+  [name: string]: any;
+}
+
+interface BuddyCrew {
+  date: string;
+  title: string;
+  crew_day: Fields;
+  aboard: { id: string; person: string; name: string; [name: string]: any }[];
+  turns: BuddyTurn[];
 }
 
 interface BuddyDay {

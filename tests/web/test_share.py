@@ -4,9 +4,11 @@ import json
 from uuid import uuid4
 
 import pytest
-from support.phones import Phone
+from support.phones import Phone, operation
 
-from webapp.actions import sharing, sites, sync
+from webapp import store
+from webapp.actions import sharing, sites, storing, sync
+from webapp.store import feeds
 from webapp.web import filters
 
 SIGNS = ("blood", "cough", "lmc", "blackout", "urge")
@@ -15,7 +17,7 @@ HEALTH = (*SIGNS, "squeeze", "stand-down", "doctor", "clearance", "hurt", "injur
 
 @pytest.fixture
 def link(planner_of_may, clock) -> str:
-    return f"/share/{sharing.make_link(1, 'Ebba', clock())}"
+    return f"/share/{sharing.make_link(1, 'Ebba', clock(), shows_over=True)}"
 
 
 def log(clock, **fields) -> None:
@@ -271,3 +273,35 @@ def test_a_page_whose_site_has_no_plan_says_nothing_of_one(stranger, link) -> No
 )
 def test_a_phone_dials_digits_with_the_plus_of_a_country_without_the_nought_that_is_for_home(number, dialled) -> None:
     assert filters.dialled(number) == dialled
+
+
+def test_today_stands_on_top_with_the_bottom_and_the_pause_before_the_cautions(stranger, link, clock) -> None:
+    log(clock, surfaced_at="2027-05-10T09:10:20Z")
+    words = stranger.get(link).words
+    places = [words.index(part) for part in (
+        "bottom at ", "Today, Mon 10 May 2027", "Pause since the last dive surfaced Mon 10 May 2027, 09:10 UTC",
+        "A minimum is not permission to dive.", "38 m FIM deep dive", "Before each dive, on the boat", "Tue 11 May",
+    )]  # fmt: skip
+
+    assert places == sorted(places)
+    pause = json.loads(stranger.get(link + "/list.json").html)["pause"]
+    minutes = f"{pause['seconds'] // 60}:{pause['seconds'] % 60:02}"
+    assert f"at least {minutes} by the longest rule" in words
+
+
+def test_the_page_without_script_has_the_crew_as_the_list_has_it(stranger, planner_of_may, clock) -> None:
+    link = f"/share/{sharing.make_link(1, 'Ebba', clock(), shows_crew=True)}"
+    assert json.loads(stranger.get(link + "/list.json").html)["crew"] == []
+    with store.transaction():
+        crew = feeds.add_feed("crew", 1, "2027-05-10T09:00:00Z")
+        me = feeds.log_name(1)
+        aboard = {"date": "2027-05-10", "person": me, "name": "Runa <T>", "guest": False, "ready": True, "over": False}
+        turn = {"date": "2027-05-10", "person": me, "discipline": "FIM", "role": "deep", "depth_m": 38, "dive_s": 84}
+        made = [operation(kind="aboard", fields=aboard), operation(kind="turn", fields=turn, counter=2)]
+        storing.store_batch(crew.id, 1, str(uuid4()), made, "2027-05-10T09:00:00Z", 0, crew.kind)
+    page = stranger.get(link)
+
+    assert "Aboard: Runa &lt;T&gt;." in page.html
+    assert "38 m Runa <T> FIM deep dive" in page.words or "38 m Runa &lt;T&gt; FIM deep dive" in page.words
+    (listed,) = json.loads(stranger.get(link + "/list.json").html)["crew"]
+    assert [one["depth_m"] for one in listed["turns"]] == [38]

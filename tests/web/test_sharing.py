@@ -53,3 +53,12 @@ def test_a_label_that_is_too_long_is_named_and_kept(planner_of_may) -> None:
     assert page.status == 400
     assert page.fault_of("label")
     assert page.form("label")["fields"]["label"] == "x" * 500
+
+
+def test_what_a_link_shows_of_the_day_and_the_crew_is_chosen_when_it_is_made(planner_of_may) -> None:
+    made_link(planner_of_may.fill("/sharing/", {"label": "Ebba"}))
+    assert "Shows" not in planner_of_may.get("/sharing/").words
+    made_link(planner_of_may.fill("/sharing/", {"label": "Odd", "shows_over": "y", "shows_crew": "y"}))
+    words = planner_of_may.get("/sharing/").words
+
+    assert "Shows when the day is over. Shows the order of diving of the crew" in words

@@ -5,16 +5,18 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from webapp import store
-from webapp.actions import events, planning, sites
+from webapp.actions import events, planning, shared_crew, sites
 from webapp.actions.errors import NotFound
 from webapp.actions.planning import Current
+from webapp.actions.shared_pause import running_pause
 from webapp.actions.times import local_day, stamp
 from webapp.actions.tokens import hashed, make_token
+from webapp.records.changes import raw_on
 from webapp.records.site import PHONES, PLAN_TEXTS, POSITION
 from webapp.rulebook.faults import Fault, Refused
 from webapp.rulebook_file import read_rulebook
+from webapp.store import feeds, kept_logs, seasons, users
 from webapp.store import links as rows
-from webapp.store import seasons, users
 from webapp.store.values import Link, User
 
 LABEL_LONGEST = 80
@@ -35,8 +37,19 @@ KINDS = {
 }
 
 
-def make_link(user_id: int, label: str, now: datetime, days: int | None = None) -> str:
-    """Make a link for a buddy, for so many days or for good, and return its token, which is not kept."""
+def make_link(
+    user_id: int,
+    label: str,
+    now: datetime,
+    days: int | None = None,
+    *,
+    shows_over: bool = False,
+    shows_crew: bool = False,
+) -> str:
+    """Make a link for a buddy, for so many days or for good, and return its token, which is not kept.
+
+    It shows that the day is over, and the order of diving of the diver's crew, only if the diver says so.
+    """
     if days is not None and days not in ENDS_DAYS:
         raise Refused([Fault("days", "must be one of the choices")])
     if len(label) > LABEL_LONGEST or not (label.isprintable() or not label):
@@ -46,7 +59,7 @@ def make_link(user_id: int, label: str, now: datetime, days: int | None = None) 
         if len(rows.list_links(user_id)) >= MOST_LINKS:
             raise Refused([Fault("", f"There are {MOST_LINKS} links already: take one back first")])
         ends = None if days is None else stamp(now + timedelta(days=days))
-        rows.add_link(user_id, hashed(token), label, stamp(now), ends)
+        rows.add_link(user_id, hashed(token), label, stamp(now), ends, shows_over=shows_over, shows_crew=shows_crew)
         events.note(user_id, "link_made", now)
     return token
 
@@ -77,8 +90,34 @@ def shared_days(token: str, now: datetime) -> dict[str, Any]:
         last_sync = users.last_sync(owner.id)
         unknown = [NOT_PLANNED] if current is None and seasons.active_season(owner.id) else []
         plan = _plan(owner.id, today)
+        pause = _pause(owner, current, today)
+        crew = {"crew": shared_crew.crew_days(owner.id, today)} if link.shows_crew else {}
     _touch(link, now)
-    return _public(owner, current, today, unknown) | {"plan": plan} | {"as_of": stamp(now), "last_sync": last_sync}
+    shown = _public(owner, current, today, unknown) | {"today": today, "pause": pause, "plan": plan, **crew}
+    hidden = shown if link.shows_over else _without_over(shown)
+    return hidden | {"as_of": stamp(now), "last_sync": last_sync}
+
+
+def _pause(owner: User, current: Current | None, today: str) -> dict[str, Any] | None:
+    """Return the pause that runs after today's last dive; none counts towards a next dive when there is to be none."""
+    day = next((one for one in current.plan["days"] if one["date"] == today), None) if current else None
+    if current is None or day is None or day["over"] or day["kind"] not in KINDS:
+        return None
+    log = kept_logs.log_of(feeds.log_feed(owner.id))
+    dives = [dive for dive in log if dive["kind"] == "dive" and dive["date"] == today]
+    return running_pause(current, dives, owner.utc_offset_min)
+
+
+def _without_over(shown: dict[str, Any]) -> dict[str, Any]:
+    """Return the list without the word that a day is over; what will not be dived is off it all the same."""
+    days = [{**day, "over": False, "why": KINDS.get(day["kind"], NO_DIVING)} for day in shown["days"]]
+    return {**shown, "days": days}
+
+
+def _bottom(current: Current, today: str) -> dict[str, Any]:
+    """Return the name of today's site and the depth of its bottom."""
+    site = {**current.sheet["site"], **(raw_on(current.row.raw, today).get("site") or {})}
+    return {"site": site["name"], "bottom_m": site.get("bottom_m")}
 
 
 def _plan(user_id: int, today: str) -> dict[str, Any] | None:
@@ -101,10 +140,10 @@ def _touch(link: Link, now: datetime) -> None:
 def _public(owner: User, current: Current | None, today: str, unknown: list[str]) -> dict[str, Any]:
     cautions = unknown + list(read_rulebook().texts["cautions"]["share"])
     if current is None:
-        return {"diver": owner.name, "season": None, "site": None, "days": [], "cautions": cautions}
+        return {"diver": owner.name, "season": None, "site": None, "bottom_m": None, "days": [], "cautions": cautions}
     days = [_day(day, current) for day in current.plan["days"] if day["date"] >= today]
-    site = current.sheet["site"]["name"]
-    return {"diver": owner.name, "season": current.row.name, "site": site, "days": days, "cautions": cautions}
+    about = {"diver": owner.name, "season": current.row.name, **_bottom(current, today)}
+    return {**about, "days": days, "cautions": cautions}
 
 
 def _day(day: dict[str, Any], current: Current) -> dict[str, Any]:

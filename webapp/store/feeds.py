@@ -22,6 +22,18 @@ def log_feed(user_id: int) -> int:
     return int(execute(sql, (user_id,)).fetchone()[0])
 
 
+def log_name(user_id: int) -> str:
+    """Return what phones call a diver's own log, and by that this diver in the records of a crew."""
+    return str(execute("SELECT name FROM feed WHERE owner_id = ? AND kind = 'log'", (user_id,)).fetchone()[0])
+
+
+def crews_of(user_id: int) -> list[Feed]:
+    """Return the crews that this diver made or is a member of, the oldest first."""
+    joined = Member.select(Member.feed_id).where(Member.user_id == user_id)
+    own = (FeedRow.owner_id == user_id) | FeedRow.id.in_(joined)
+    return [_feed(row) for row in FeedRow.select().where((FeedRow.kind == CREW) & own).order_by(FeedRow.id)]
+
+
 def find_feed(name: str) -> Feed | None:
     """Return the feed of this name, or None."""
     row = FeedRow.get_or_none(FeedRow.name == name)

@@ -7,9 +7,9 @@ from webapp.store.tables import ShareLink
 from webapp.store.values import Link
 
 
-def add_link(user_id: int, token_hash: str, label: str, at: str, expires_at: str | None = None) -> None:
-    """Add a link that ends at this moment, or never."""
-    ShareLink.create(user_id=user_id, token_hash=token_hash, label=label, made_at=at, expires_at=expires_at)
+def add_link(user_id: int, token_hash: str, label: str, at: str, expires_at: str | None = None, **shows: bool) -> None:
+    """Add a link that ends at this moment, or never; `shows` are `shows_over` and `shows_crew`."""
+    ShareLink.create(user_id=user_id, token_hash=token_hash, label=label, made_at=at, expires_at=expires_at, **shows)
 
 
 def list_links(user_id: int) -> list[Link]:
@@ -43,4 +43,5 @@ def revoke_links(user_id: int) -> int:
 
 
 def _link(row: Any) -> Link:
-    return Link(row.id, row.user_id, row.label, row.made_at, row.seen_at, row.expires_at)
+    shows = row.shows_over, row.shows_crew
+    return Link(row.id, row.user_id, row.label, row.made_at, row.seen_at, row.expires_at, *shows)

@@ -197,6 +197,8 @@ class ShareLink(Table):
     seen_at = TextField(null=True)
     revoked = BooleanField(default=False)
     expires_at = TextField(null=True)
+    shows_over = BooleanField(default=False)
+    shows_crew = BooleanField(default=False)
 
     class Meta:
         """Name the table."""

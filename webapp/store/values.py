@@ -107,7 +107,10 @@ class SeasonRow:
 
 @dataclass(frozen=True)
 class Link:
-    """A link given to a buddy, until it is taken back or until `expires_at`; the token itself is not kept."""
+    """A link given to a buddy, until it is taken back or until `expires_at`; the token itself is not kept.
+
+    `shows_over`: a buddy sees that the day is over; `shows_crew`: the order of diving of the diver's crews.
+    """
 
     id: int
     user_id: int
@@ -115,3 +118,5 @@ class Link:
     made_at: str
     seen_at: str | None
     expires_at: str | None = None
+    shows_over: bool = False
+    shows_crew: bool = False

@@ -1,5 +1,7 @@
 // The buddy's page: asks for the list, keeps it for the boat, and shows the kept one when there is no signal.
 import { localDay } from "../clock.js";
+import { crewFacts } from "../parts/buddy_crew.js";
+import { buddyPause } from "../parts/buddy_pause.js";
 import { calls, facts, place } from "../parts/site_plan.js";
 import { forget, keep, kept } from "../store/lists.js";
 import { caution, h, put, redraw } from "../ui/dom.js";
@@ -13,6 +15,7 @@ const places = Object.fromEntries([...marked].map((place) => [place.dataset.shar
 
 let shown = null; // the list that is drawn
 let drawnDay = null; // and this phone's day at that moment
+let pause = null; // that of the list, which counts
 
 const moment = (text) => new Date(text).toLocaleString("en-GB", { dateStyle: "medium", timeStyle: "short" });
 
@@ -44,22 +47,31 @@ function dive(one) {
 }
 
 /** @param {BuddyDay} one */
-function day(one, over) {
+function day(one, over, running = null) {
   return h("section", { class: `buddy-day ${one.dives.length || one.over ? "sheet" : "buddy-none"}` },
-    h("h2", null, h("time", { datetime: one.date }, longDay(one.date))),
+    h("h2", null, running && "Today, ", h("time", { datetime: one.date }, longDay(one.date))),
     one.over && h("p", { class: "buddy-over" }, over),
+    running?.element,
     one.dives.length > 0 && h("ul", { class: "buddy-dives" }, one.dives.map(dive)),
     one.dives.length === 0 && !one.over && h("p", null, `${begin(one.why)}.`));
+}
+
+/** Today on top: its dives and the pause that runs. @param {BuddyList} list */
+function today(list, date) {
+  const found = list.days.find((one) => one.date === date);
+  pause = found && list.today === date ? buddyPause(list.pause) : null;
+  pause?.tick();
+  return found && day(found, "No more dives today", pause ?? {});
 }
 
 /** Days before `from` are folded: a dive of yesterday must not stand where one looks for today's. */
 function days(list, from) {
   const past = list.days.filter((one) => one.date < from);
-  const coming = list.days.filter((one) => one.date >= from);
+  const coming = list.days.filter((one) => one.date > from);
+  const hasToday = list.days.some((one) => one.date === from);
   return [
-    coming.length > 0
-      ? coming.map((one) => day(one, "No more dives today"))
-      : h("p", null, "No dives are planned from today on."),
+    coming.map((one) => day(one, "No more dives on this day")),
+    coming.length === 0 && !hasToday && h("p", null, "No dives are planned from today on."),
     past.length > 0 &&
       h(
         "details",
@@ -86,12 +98,16 @@ function plan(site) {
 
 // What the server has just given begins with the diver's own day; what was kept begins with this phone's.
 /** @param {BuddyList} list */
-function show(list, from = "") {
+function show(list, from = list.today ?? list.days[0]?.date ?? "") {
   const heard = list.last_sync ? `; last sync of the diver's phone: ${moment(list.last_sync)}` : "";
   put(places.head, `Dives of ${list.diver}`);
-  put(places.about, [list.season, list.site].filter(Boolean).join(" · "));
+  const bottom = list.bottom_m && `bottom at ${metres(list.bottom_m)}`;
+  put(places.about, [list.season, list.site, bottom].filter(Boolean).join(" · "));
+  put(places.today, today(list, from));
   put(places["as-of"], `As of ${moment(list.as_of)}${heard}.`);
   put(places.cautions, caution(list.cautions));
+  const crews = (list.crew ?? []).filter((one) => one.date === from); // yesterday's is nobody's order
+  put(places.crew, crews.map(crewFacts));
   redraw(places.plan, plan(list.plan));
   redraw(places.days, days(list, from));
   shown = list;
@@ -142,6 +158,7 @@ addEventListener("online", refresh);
 refresh();
 // A page left open overnight turns to the new day at once; the answer may take long, or never come.
 everySecond(() => {
+  pause?.tick();
   if (!shown || drawnDay === localDay()) return;
   show(shown, localDay());
   refresh();

@@ -1,6 +1,6 @@
 """The form of a buddy link."""
 
-from wtforms import SelectChoice, SelectField, StringField
+from wtforms import BooleanField, SelectChoice, SelectField, StringField
 
 from .base import Form
 
@@ -16,3 +16,5 @@ class LinkForm(Form):
 
     label = StringField("Who is it for", render_kw={"autocomplete": "off"})
     days = SelectField("For how long", choices=_SPANS, default="90", validate_choice=False)
+    shows_over = BooleanField("Show when the day is over for me")
+    shows_crew = BooleanField("Show the order of diving of my crew")

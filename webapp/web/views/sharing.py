@@ -32,7 +32,8 @@ def make() -> ResponseReturnValue:
     if not form.alive():
         return _page(form, [STALE]), 400
     try:
-        token = sharing.make_link(g.user.id, (form.label.data or "").strip(), signin.now(), _days(form))
+        shows = {"shows_over": form.shows_over.data, "shows_crew": form.shows_crew.data}
+        token = sharing.make_link(g.user.id, (form.label.data or "").strip(), signin.now(), _days(form), **shows)
     except Refused as refused:
         return _page(form, refused.faults), 400
     return _page(LinkForm(formdata=None), link=url_for("share.show", token=token, _external=True))

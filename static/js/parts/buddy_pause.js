@@ -16,7 +16,7 @@ export function buddyPause(pause) {
   const since = h("span", { class: "buddy-since number" });
   const state = h("span", { class: "buddy-says" });
   const element = h("p", { class: "buddy-pause" }, h("b", null, "Pause since the last dive"), since,
-    h("span", { class: "number" }, `at least ${minutes(pause.seconds)} by the longest rule`), state,
+    h("span", null, `at least ${minutes(pause.seconds)} by the longest rule`), state,
     h("span", { class: "small" }, "A minimum is not permission to dive."));
   return { element, tick: () => tick(pause, { element, since, state }) };
 }

@@ -106,8 +106,8 @@ function show(list, from = list.today ?? list.days[0]?.date ?? "") {
   put(places.today, today(list, from));
   put(places["as-of"], `As of ${moment(list.as_of)}${heard}.`);
   put(places.cautions, caution(list.cautions));
-  const crews = (list.crew ?? []).filter((one) => one.date === from); // yesterday's is nobody's order
-  put(places.crew, crews.map(crewFacts));
+  const ofDay = (list.crew ?? []).filter((one) => one.date === from); // yesterday's is nobody's order
+  put(places.crew, ofDay.map(crewFacts));
   redraw(places.plan, plan(list.plan));
   redraw(places.days, days(list, from));
   shown = list;

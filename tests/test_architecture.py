@@ -39,6 +39,7 @@ MAY_IMPORT: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
          "protocol.kinds", "records.labels", "rulebook.faults"),
         FLASK,
     ),
+    "web.qr": ((), ("segno",)),
     "web.words": (("protocol.kinds", "records.labels", "rulebook_file"), FLASK),
     "web.app": (("web", "clock", "store"), FLASK),
     "web.forms": (("web.forms", "records", "rulebook"), FLASK),

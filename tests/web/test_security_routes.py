@@ -4,70 +4,38 @@ The tables name every endpoint; one that is missing fails, so that a new page ha
 """
 
 import sqlite3
-from collections.abc import Iterator
 from contextlib import closing
 from typing import Any
 
 import pytest
 from flask import Flask
-from support.phones import DIVE, Phone, new_id
+from support.phones import new_id
+from support.routes import (
+    BY_TOKEN,
+    FOR_EVERYBODY,
+    JOIN,
+    OBJECTS,
+    OWN,
+    WITHOUT_TOKEN,
+    address,
+    rules,
+    things_of_the_first,
+)
 
-from webapp import store
-from webapp.actions import histories, seasons, sharing, sync
-from webapp.store import passkeys
+from webapp.actions import histories
 from webapp.web import assets
-
-# The same for everybody, signed in or not: no word of any diver.
-FOR_EVERYBODY = {
-    "static", "root.index", "root.health", "boat.shell", "share.shell", "pwa.manifest", "pwa.labels", "pwa.script",
-    "pwa.worker_list", "pwa.worker_version",
-    "pwa.worker_file", "account.sign_in", "account.sign_up", "account.sign_out", "password.recover",
-    "passkeys.options", "passkeys.sign_in", "rulebook.index",
-}  # fmt: skip
-# Opened by a token that cannot be guessed, not by an account.
-BY_TOKEN = {"share.show", "share.days", "password.reset"}
-# Of whoever is signed in: no address of theirs names anybody.
-OWN = {
-    "account.index", "account.invite", "account.sign_out_everywhere", "account.happened", "password.index",
-    "password.recovery_code", "passkeys.add_options", "passkeys.add", "data.index", "data.export", "data.bring",
-    "data.delete", "seasons.index", "seasons.new", "seasons.new_whole",
-    "diver.index", "diver.change", "rulebook.change", "sharing.index",
-    "sharing.make", "sync.exchange",
-}  # fmt: skip
-# One thing of one diver, named in the address.
-OBJECTS = {
-    "seasons.edit": {"season_id": 1}, "seasons.plan": {"season_id": 1}, "seasons.activate": {"season_id": 2},
-    "seasons.take_back": {"season_id": 2, "day": "2027-05-20"},
-    "seasons.delete": {"season_id": 2}, "seasons.restore": {"season_id": 3}, "sharing.revoke": {"link_id": 1},
-    "passkeys.remove": {"passkey_id": 1},
-    "history.show": {"record": "a record"}, "history.put_back": {"record": "a record"},
-}  # fmt: skip
-# Guarded by where the request comes from, as a form's token would die in the outbox.
-WITHOUT_TOKEN = {"sync.exchange"}
-
-
-def rules(app: Flask, method: str, *endpoints: str) -> Iterator[Any]:
-    for rule in app.url_map.iter_rules():
-        if method in (rule.methods or ()) and rule.endpoint in endpoints:
-            yield rule
 
 
 @pytest.fixture
-def record(planner_of_may: Any, clock: Any) -> str:
-    """A dive of the first diver, who also has three seasons, one changed, one deleted, and a link."""
-    phone = Phone()
-    name = phone.put(fields={**DIVE, "date": "2027-05-03"})
-    sync.sync(1, phone.request(today="2027-05-10"), clock())
-    raw = seasons.get_season(1, 1).raw
-    for at in (2, 3):
-        seasons.save_season(1, None, f"Season {at}", raw, clock())
-    change = {"from": "2027-05-20", "set": {"last_day": "2027-05-31"}}
-    seasons.save_season(1, 2, "Season 2", {**raw, "changes": [change]}, clock())
-    seasons.delete_season(1, 3, clock())
-    sharing.make_link(1, "Ebba", clock())
-    with store.transaction():
-        passkeys.add_passkey(1, "a credential", "a key", 0, "Boat phone", "2027-05-10T09:30:00Z")
-    return name
+def names(planner_of_may: Any, clock: Any) -> dict[str, str]:
+    """What the first diver has, by name."""
+    return things_of_the_first(clock())
+
+
+@pytest.fixture
+def record(names: dict[str, str]) -> str:
+    """A dive of the first diver."""
+    return names["a record"]
 
 
 @pytest.fixture
@@ -80,14 +48,13 @@ def other(planner_of_may: Any, record: str, app: Flask, person: Any) -> Any:
     return made
 
 
-def address(app: Flask, rule: Any, record: str) -> str:
-    asked = {**OBJECTS, "password.reset": {"token": "made-up"}}.get(rule.endpoint, {})
-    values = {name: record if value == "a record" else value for name, value in asked.items()}
-    with app.test_request_context():
-        return str(app.url_map.bind("localhost").build(rule.endpoint, values))
-
-
-OWNED = {"record": "feed_id", "journal": "feed_id", "feed": "owner_id", "member": "feed_id"}  # the first diver's feed
+OWNED = {
+    "record": "feed_id",
+    "journal": "feed_id",
+    "feed": "owner_id",
+    "member": "feed_id",
+    "offer": "feed_id",
+}  # the first diver's feed
 
 
 def held(settings: dict[str, Any], *tables: str) -> list[Any]:
@@ -99,7 +66,7 @@ def held(settings: dict[str, Any], *tables: str) -> list[Any]:
         ]
 
 
-ALL = ("season", "feed", "member", "record", "journal", "share_link", "invitation", "passkey", "way_back")
+ALL = ("season", "feed", "member", "record", "journal", "share_link", "invitation", "passkey", "way_back", "offer")
 
 
 def look(person: Any, path: str) -> tuple[int, Any]:
@@ -113,37 +80,37 @@ def token(person: Any) -> str:
 
 
 def test_every_address_is_in_one_of_the_tables(app: Flask) -> None:
-    tables = (FOR_EVERYBODY, BY_TOKEN, OWN, set(OBJECTS))
+    tables = (FOR_EVERYBODY, BY_TOKEN, OWN, JOIN, set(OBJECTS))
 
     assert {rule.endpoint for rule in app.url_map.iter_rules()} == set().union(*tables)
     assert sum(len(table) for table in tables) == len(set().union(*tables))
 
 
 def test_whoever_is_signed_out_is_sent_to_sign_in_and_nothing_is_shown_or_done(
-    stranger: Any, app: Flask, record: str, settings: Any
+    stranger: Any, app: Flask, names: dict[str, str], record: str, settings: Any
 ) -> None:
     before, form = held(settings, *ALL), stranger.get("/account/sign-in").form("name")["fields"]["csrf_token"]
-    for rule in rules(app, "GET", *OWN, *OBJECTS):
-        page = stranger.get(address(app, rule, record))
+    for rule in rules(app, "GET", *OWN, *OBJECTS, *JOIN):
+        page = stranger.get(address(app, rule, names))
         assert page.status == 302, rule
         assert page.headers["Location"].startswith("/account/sign-in?next="), rule
-    for rule in rules(app, "POST", *OWN, *OBJECTS):
-        page = stranger.post(address(app, rule, record), {"csrf_token": form, "do": "save"})
+    for rule in rules(app, "POST", *OWN, *OBJECTS, *JOIN):
+        page = stranger.post(address(app, rule, names), {"csrf_token": form, "do": "save"})
         assert page.status in (401, 403), rule
         assert "Runa" not in page.html
     assert before == held(settings, *ALL)
 
 
 def test_another_diver_finds_nothing_at_any_address_of_the_first_and_changes_nothing(
-    other: Any, app: Flask, record: str, settings: Any
+    other: Any, app: Flask, names: dict[str, str], record: str, settings: Any
 ) -> None:
     before, form = held(settings, *ALL), token(other)
     op = histories.history(1, record)[0].entry.asked.op
     for rule in rules(app, "GET", *OBJECTS):
-        assert other.get(address(app, rule, record)).status == 404, rule
+        assert other.get(address(app, rule, names)).status == 404, rule
     for rule in rules(app, "POST", *OBJECTS):
         typed = {"csrf_token": form, "do": "save", "op": op, "name": "effort", "base": "1"}
-        assert other.post(address(app, rule, record), typed).status == 404, rule
+        assert other.post(address(app, rule, names), typed).status == 404, rule
     assert before == held(settings, *ALL)
 
 
@@ -152,26 +119,38 @@ def test_what_is_somebody_elses_looks_the_same_as_what_is_not_there(other: Any, 
         assert other.get(theirs).html == other.get(nothing).html
 
 
-def test_the_owner_reaches_every_one_of_those_addresses(planner_of_may: Any, app: Flask, record: str) -> None:
+def test_the_owner_reaches_every_one_of_those_addresses(
+    planner_of_may: Any, app: Flask, names: dict[str, str], record: str
+) -> None:
     """Or the test above would prove nothing."""
     op = histories.history(1, record)[0].entry.asked.op
     for rule in rules(app, "GET", *OWN, *OBJECTS):
-        assert look(planner_of_may, address(app, rule, record))[0] == 200, rule
-    typed = {"csrf_token": token(planner_of_may), "do": "preview", "op": op, "name": "effort", "base": "1"}
+        assert look(planner_of_may, address(app, rule, names))[0] == 200, rule
+    typed = {
+        "csrf_token": token(planner_of_may),
+        "do": "preview",
+        "op": op,
+        "name": "effort",
+        "base": "1",
+        "right": "list",
+        "days": "7",
+    }
     found = {
-        rule.endpoint: planner_of_may.post(address(app, rule, record), typed).status
+        rule.endpoint: planner_of_may.post(address(app, rule, names), typed).status
         for rule in rules(app, "POST", *OBJECTS)
     }
     assert {name: code for name, code in found.items() if code not in (200, 302, 400)} == {}
 
 
-def test_no_form_acts_without_its_token(planner_of_may: Any, app: Flask, record: str, settings: Any) -> None:
+def test_no_form_acts_without_its_token(
+    planner_of_may: Any, app: Flask, names: dict[str, str], record: str, settings: Any
+) -> None:
     before = held(settings, *ALL)
     for rule in app.url_map.iter_rules():
         if "POST" in (rule.methods or ()) and rule.endpoint not in WITHOUT_TOKEN:
             for typed in ({}, {"csrf_token": "made up"}):
                 page = planner_of_may.post(
-                    address(app, rule, record), {**typed, "do": "save", "name": "Runa Tidewell", "password": "x"}
+                    address(app, rule, names), {**typed, "do": "save", "name": "Runa Tidewell", "password": "x"}
                 )
                 assert page.status == (404 if rule.endpoint in BY_TOKEN else 400), rule
     assert before == held(settings, *ALL)
@@ -182,18 +161,20 @@ def test_a_token_of_another_diver_is_worth_nothing(planner_of_may: Any, other: A
     assert planner_of_may.post("/sharing/make", {"csrf_token": token(other), "label": "x"}).status == 400
 
 
-def test_nothing_is_changed_by_looking(planner_of_may: Any, app: Flask, record: str, settings: Any) -> None:
+def test_nothing_is_changed_by_looking(
+    planner_of_may: Any, app: Flask, names: dict[str, str], record: str, settings: Any
+) -> None:
     before = held(settings, *ALL)
     for rule in rules(app, "GET", *OWN, *OBJECTS):
-        look(planner_of_may, address(app, rule, record))
+        look(planner_of_may, address(app, rule, names))
     for rule in rules(app, "POST", *OBJECTS):
         if "GET" not in (rule.methods or ()):
-            assert planner_of_may.get(address(app, rule, record)).status == 405, rule
+            assert planner_of_may.get(address(app, rule, names)).status == 405, rule
     assert before == held(settings, *ALL)
 
 
 def test_what_a_cache_may_keep_is_the_same_for_everybody_and_all_else_is_kept_by_none(
-    planner_of_may: Any, stranger: Any, app: Flask, record: str
+    planner_of_may: Any, stranger: Any, app: Flask, names: dict[str, str], record: str
 ) -> None:
     kept = [*assets.shells(), *assets.files(), "/pwa/manifest.webmanifest", "/service_worker/list.js"]
     for path in kept:
@@ -203,6 +184,6 @@ def test_what_a_cache_may_keep_is_the_same_for_everybody_and_all_else_is_kept_by
         assert "Set-Cookie" not in mine.headers, path
         assert not [word for word in ("Runa", "csrf", "Holm") if word in mine.html], path
     for rule in rules(app, "GET", *OWN, *OBJECTS, "account.sign_in", "account.sign_up", "rulebook.index"):
-        _, headers = look(planner_of_may, address(app, rule, record))
+        _, headers = look(planner_of_may, address(app, rule, names))
         assert headers["Cache-Control"] == "no-store", rule
-        assert address(app, rule, record) not in kept
+        assert address(app, rule, names) not in kept

@@ -21,6 +21,7 @@ RIGHTS = {
     WRITE: "log a dive for me",
     PROPOSE: "propose a change",
 }
+HELD = {**RIGHTS, WRITE: "log a dive for them"}  # as whoever has the right reads it
 NEEDS = {LOG: LIST, WRITE: LIST, PROPOSE: LOG}  # nobody can propose without having read
 READER = "coach"  # how the table of kinds calls whoever may read a log
 WRITES = {WRITE: "dive", PROPOSE: "proposal"}  # the one kind that each of these rights is about

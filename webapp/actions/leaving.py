@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import Any
 
 from webapp import store
-from webapp.actions import accounts, events, planning
+from webapp.actions import accounts, crews, events, planning
 from webapp.actions.errors import NotFound
 from webapp.actions.times import local_day, stamp
 from webapp.formats.csv import table
@@ -40,10 +40,15 @@ def export(user_id: int, now: datetime) -> dict[str, str]:
         current = planning.current_if_any(user_id, local_day(now, user.utc_offset_min))
         history = [_entry(entry) for entry in journal.all_entries(feeds.log_feed(user_id))]
         given = [{"label": link.label, "made_at": link.made_at} for link in links.list_links(user_id)]
+        people = feeds.people(feeds.log_feed(user_id))
+        shared = [{"name": one.name, "rights": sorted(one.rights), "since": one.since} for one in people]
+        in_crews = crews.exported(user_id)
     listed = [{"file": f"season-{row.id}.json", "name": row.name, "active": row.active, "deleted": row.deleted,
                "changed_at": row.changed_at} for row in rows]  # fmt: skip
-    account = {"name": user.name, "created_at": user.created_at, "seasons": listed, "links": given}
+    account = {"name": user.name, "created_at": user.created_at, "seasons": listed, "links": given, "people": shared}
     files = {"account.json": _json(account), "log.json": _json(log), "history.json": _json(history)}
+    if in_crews:
+        files["crews.json"] = _json(in_crews)
     files |= {f"season-{row.id}.json": _json(row.raw) for row in rows}
     for name in of_feed(LOG):
         kind = KINDS[name]
@@ -66,6 +71,7 @@ def delete_account(user_id: int, name: str, password: str, now: datetime) -> Non
     if faults:
         raise Refused(faults)
     with store.transaction():
+        crews.pass_on(user_id, now)
         users.delete_user(user_id)
     events.tell(user_id, "account_deleted", now)
     store.forget_deleted(longest_s=FORGET_S)

@@ -11,7 +11,7 @@ from webapp.actions.password_rules import faults
 from webapp.actions.times import stamp
 from webapp.actions.tokens import hashed, make_token
 from webapp.rulebook.faults import Fault, Refused
-from webapp.store import links, passkeys, users, ways_back
+from webapp.store import links, offers, passkeys, users, ways_back
 from webapp.store.values import User
 
 RESET_HOURS = 24
@@ -19,7 +19,7 @@ LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"  # Crockford's: none looks like ano
 READ_AS = str.maketrans("OIL", "011")
 GROUPS, GROUP = 5, 5  # 25 letters of 5 bits: more than 112, so that a fast hash is enough
 RESET, RECOVERY = "reset", "recovery"
-ENDS = ("passkeys_too", "links_too", "invitations_too")
+ENDS = ("passkeys_too", "links_too", "invitations_too", "offers_too")
 NO_LINK = "The link is used or out of date: ask the person who runs this server for a new one"
 NO_CODE = "Name or recovery code is wrong"
 
@@ -53,7 +53,13 @@ def end_more(user_id: int, now: datetime, **ends: bool) -> None:
 
 
 def _end_more(
-    user_id: int, now: datetime, *, links_too: bool = False, invitations_too: bool = False, passkeys_too: bool = False
+    user_id: int,
+    now: datetime,
+    *,
+    links_too: bool = False,
+    invitations_too: bool = False,
+    passkeys_too: bool = False,
+    offers_too: bool = False,
 ) -> None:
     if passkeys_too and passkeys.remove_passkeys(user_id):
         events.note(user_id, "passkey_removed", now)
@@ -61,6 +67,8 @@ def _end_more(
         events.note(user_id, "links_revoked", now)
     if invitations_too and users.end_invitations(user_id):
         events.note(user_id, "invitations_ended", now)
+    if offers_too and offers.remove_offers(user_id):
+        events.note(user_id, "offers_taken_back", now)
 
 
 def make_reset(user_id: int, now: datetime) -> str:

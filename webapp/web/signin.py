@@ -19,6 +19,8 @@ MENU_SIGNED_IN = (
     ("/diver/", "Body and water"),
     ("/rulebook/", "Rulebook"),
     ("/sharing/", "Sharing"),
+    ("/people/", "People"),
+    ("/crews/", "Crews"),
     ("/account/", "Account"),
 )
 MENU_SIGNED_OUT = (("/account/sign-in", "Sign in"), ("/rulebook/", "Rulebook"))

@@ -14,6 +14,7 @@ class GivenForm(Form):
     passkeys_too = BooleanField("Remove all passkeys too")
     links_too = BooleanField("Take back all buddy links too")
     invitations_too = BooleanField("End open invitations too")
+    offers_too = BooleanField("Take back open links that share the log or open a crew too")
 
 
 class ChangeForm(GivenForm):

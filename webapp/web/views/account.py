@@ -6,7 +6,7 @@ from typing import Any
 from flask import Blueprint, flash, g, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from webapp.actions import accounts, events, passkeys, passwords, sharing
+from webapp.actions import accounts, events, offers, passkeys, passwords, sharing
 from webapp.web import signin, tries
 from webapp.web.errors import Fault, Refused, keeps_typed
 from webapp.web.forms.account import AccountForm, SignUpForm
@@ -105,6 +105,7 @@ def invite() -> ResponseReturnValue:
 
 def _account(**given: Any) -> str:
     links, invitations = sharing.links(g.user.id), accounts.count_invitations(g.user.id, signin.now())
+    given |= {"offers": offers.count_open(g.user.id, signin.now())}
     given |= {"has_code": passwords.has_recovery(g.user.id), "passkeys": passkeys.passkeys(g.user.id)}
     return render_template("account/index.html", links=links, invitations=invitations, **given)
 

@@ -69,11 +69,13 @@ def crew_words() -> dict[str, Any]:
     return {**book.texts["crew"], "limits": {name: book.value(name) for name in CREW_NUMBERS}}
 
 
-def crew_json() -> str:
-    """Return them as text."""
-    return json.dumps(crew_words(), ensure_ascii=False)
+def crew_json(parts: tuple[str, ...] = ()) -> str:
+    """Return them, or only these parts, as text."""
+    found = crew_words()
+    return json.dumps({name: found[name] for name in parts or found}, ensure_ascii=False)
 
 
+BUDDY_CREW = ("limits", "why", "cannot")
 BUDDY_PARTS = ("disciplines", "roles")  # a buddy's page says nothing of health, not even by its words
 
 
@@ -89,3 +91,4 @@ def init_app(app: Flask) -> None:
     app.add_template_global(technique_json)
     app.add_template_global(crew_json)
     app.add_template_global(lambda: labels_json(BUDDY_PARTS), "buddy_labels_json")
+    app.add_template_global(lambda: crew_json(BUDDY_CREW), "buddy_crew_json")

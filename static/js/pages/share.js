@@ -16,6 +16,7 @@ const places = Object.fromEntries([...marked].map((place) => [place.dataset.shar
 let shown = null; // the list that is drawn
 let drawnDay = null; // and this phone's day at that moment
 let pause = null; // that of the list, which counts
+let crews = []; // the orders of diving of the list's crews, which count on
 
 const moment = (text) => new Date(text).toLocaleString("en-GB", { dateStyle: "medium", timeStyle: "short" });
 
@@ -112,6 +113,22 @@ function show(list, from = list.today ?? list.days[0]?.date ?? "") {
   redraw(places.days, days(list, from));
   shown = list;
   drawnDay = localDay();
+  showCrews(list);
+}
+
+// The order of diving is a large part, and not every link has it: where it cannot be loaded the plain facts stay.
+async function showCrews(list) {
+  const todays = (list.crew ?? []).filter(({ date }) => date === localDay());
+  crews = [];
+  if (todays.length === 0 || !places.crew) return;
+  try {
+    const { crewFromList } = await import("../parts/crew_next.js");
+    if (list !== shown) return;
+    crews = todays.map(crewFromList);
+    put(places.crew, crews.map(({ element }) => element));
+  } catch (error) {
+    console.error(error);
+  }
 }
 
 async function showKept() {
@@ -159,6 +176,7 @@ refresh();
 // A page left open overnight turns to the new day at once; the answer may take long, or never come.
 everySecond(() => {
   pause?.tick();
+  for (const crew of crews) crew.tick();
   if (!shown || drawnDay === localDay()) return;
   show(shown, localDay());
   refresh();

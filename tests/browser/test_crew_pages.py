@@ -13,6 +13,11 @@ from support.boat import TODAY, BoatPhone
 from support.boat_crew import ALL, BO, CLEO, ME, aboard, feeds_of, plant, shown, turn
 
 NAME = """async () => (await (await import("/static/js/store/db.js")).getKept("user")).name"""
+CLOCKS = """async () => {
+  const { getKept } = await import("/static/js/store/db.js");
+  const { keyOf } = await import("/static/js/store/keys.js");
+  return getKept(keyOf.clocks((await getKept("user"))?.id));
+}"""
 LOGGED_BY = """async () => {
   const { write, whenAll, getKept } = await import("/static/js/store/db.js");
   await write(["records"], ({ records }) => whenAll({ rows: records.getAll() }, ({ rows }) => {
@@ -163,14 +168,7 @@ def test_a_dive_begins_and_ends_on_the_next_page_and_is_logged_for_its_diver(pho
     done = next(row["fields"] for row in shown(phone, "turn") if row["fields"]["person"] == BO)
     assert (done["result"], done["dive"], done["reached_m"]) == ("done", dive["record"], 29.5)
     assert len(done["safety"]) >= 1
-    clocks = [
-        one
-        for one in phone.page.evaluate("""async () => {
-      const { getKept } = await import("/static/js/store/db.js");
-      const { keyOf } = await import("/static/js/store/keys.js");
-      return getKept(keyOf.clocks((await getKept("user"))?.id));
-    }""")
-    ]
+    clocks = phone.page.evaluate(CLOCKS)
     assert [(one["name"], bool(one["surfaced_ms"])) for one in clocks] == [("Bo", True)]
 
 

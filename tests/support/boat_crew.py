@@ -32,7 +32,7 @@ READ = """async () => {
 
 
 def plant(phone: BoatPhone, rows: list[Json], rights: list[str] | None = None) -> None:
-    """Give the phone this crew; with `rights` it may do so much in Bo's log. The server is out of reach from then on."""
+    """Give the phone this crew, with `rights` also Bo's log. The server is out of reach from then on."""
     phone.context.route("**/sync", lambda route: route.abort())
     members = [{"person": person, "name": name} for person, name in NAMES.items()]
     feeds: list[Json] = [{"feed": CREW, "kind": "crew", "name": "Skarn crew", "rights": ["crew"], "own": True,
@@ -65,9 +65,12 @@ def aboard(person: str, number: int, **fields: Any) -> Json:
 
 
 def turn(person: str, depth_m: float, number: int, **fields: Any) -> Json:
-    return _row("turn", 2000 + number, {"date": TODAY, "person": person, "discipline": "CWT", "role": "deep",
-                "depth_m": depth_m, "dive_s": 100, "pause_s": 600, "fixed_at": None, "pinned": None, "safety": None,
-                "began_at": None, "ended_at": None, "result": None, "reached_m": None, "dive": None, **fields})  # fmt: skip
+    plain: Json = {
+        "date": TODAY, "person": person, "discipline": "CWT", "role": "deep", "depth_m": depth_m, "dive_s": 100,
+        "pause_s": 600, "fixed_at": None, "pinned": None, "safety": None, "began_at": None, "ended_at": None,
+        "result": None, "reached_m": None, "dive": None,
+    }  # fmt: skip
+    return _row("turn", 2000 + number, plain | fields)
 
 
 ALL = [aboard(person, number) for number, person in enumerate(NAMES)]

@@ -158,7 +158,7 @@ function line(slate, row) {
           row.kind === "dive" && h("span", { class: "log-time" }, diveTime(row)))),
       h("div", { class: "log-more" },
         factsOf(slate, row, plannedDepth(row)),
-        loggedBy(row),
+        isUnseen(row.fields) && loggedBy(row),
         verdictLine(judged, slate),
         !waits && stateWord(row),
         changedTwice(row),
@@ -175,10 +175,9 @@ const isUnseen = ({ logged_by, confirmed }) => Boolean(logged_by && !confirmed);
 
 // A dive that somebody else logged, until its diver has looked at it.
 function loggedBy(row) {
-  if (!isUnseen(row.fields)) return null;
-  const confirm = (edit) => save({ ...edit, kind: "dive", fields: { confirmed: true } });
+  const click = () => done((edit) => save({ ...edit, kind: "dive", fields: { confirmed: true } }), row);
   return h("p", { class: "flag" }, `Logged by ${row.fields.logged_by}. Is it right? If not, edit it. `,
-    h("button", { type: "button", id: `confirm-${row.record}`, click: () => done(confirm, row) }, "That is right"));
+    h("button", { type: "button", id: `confirm-${row.record}`, click }, "That is right"));
 }
 
 function stateWord({ state }) {

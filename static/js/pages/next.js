@@ -92,7 +92,8 @@ const write = (kind, record, fields, to = feed.feed) => saveIn({ feed: to, kind,
 async function down(turn, safety) {
   const ms = now();
   const isOwn = turn.person === person;
-  const plan = isOwn ? ownTurns(slate, feed.feed, person).find(({ record }) => record === turn.id)?.index ?? null : null;
+  const planned = isOwn ? ownTurns(slate, feed.feed, person).find(({ record }) => record === turn.id) : null;
+  const plan = planned?.index ?? null;
   const done = await kept(async () => {
     await write("turn", turn.id, { began_at: instant(ms), safety });
     await beginClock(slate, turn, { name: isOwn ? "" : nameOf(turn.person), ms, plan,

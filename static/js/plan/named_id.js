@@ -1,6 +1,6 @@
 // Ids that every phone finds alike without asking: of things of which there is one of each name.
 //
-// A UUID of version 8 (RFC 9562: the content is free) whose bits are the first of the SHA-256 of the parts as JSON. It is
+// A UUID of version 8 (RFC 9562: the content is free): the first bits of the SHA-256 of the parts as JSON. It is
 // calculated here: a page over plain http has no crypto.subtle. Constants and steps: FIPS 180-4.
 const WORDS = 16, ROUNDS = 64, BLOCK = 64, LENGTH_AT = 56;
 

@@ -106,6 +106,7 @@ def test_a_day_is_put_together_on_one_phone_and_its_order_says_why(phone: BoatPh
     assert "Bo" in order_of(page)
     page.locator(".crew-row", has_text="Bo").first.get_by_text("Why here, and change it").click()
     expect(page.locator(".crew-row details[open]")).to_contain_text("The line")
+    expect(page.locator(".crew-row details[open]")).to_contain_text("No surface interval is given before this dive")
     shoot(page, "crew")
     assert violations(page) == []
 

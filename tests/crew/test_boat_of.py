@@ -111,6 +111,11 @@ def test_somebody_whom_two_phones_put_aboard_stands_there_once_and_a_deleted_row
     assert [one["id"] for one in answer["boat"]["people"]] == ["ana", "bo", "cleo"]
 
 
+def test_what_two_phones_said_of_one_person_is_read_alike_in_any_sequence(crew: Page) -> None:
+    rows = [*THREE, aboard("ana", may_meet_m=None) | {"record": "again"}]
+    assert person(found(crew, rows), "ana") == person(found(crew, rows[::-1]), "ana")
+
+
 # ---------------------------------------------------------------- what has happened
 
 
@@ -206,3 +211,9 @@ def test_the_longest_pause_that_a_diver_needs_is_kept_whichever_dive_follows(cre
     before_deep = [end for name, end in ends.items() if end <= begins["a"] and name != "a"]
     assert all(begins["a"] - end >= 40 for end in before_deep)
     assert begins["d"] - ends["a"] >= 10
+
+
+def test_the_deep_dive_of_a_diver_comes_before_the_drills_even_where_the_line_lies_at_the_drills(crew: Page) -> None:
+    past = turn("p", "bo", 15, began_at=f"{DAY}T09:50:00Z", ended_at=f"{DAY}T09:51:00Z", result="done")
+    rows = [*THREE, past, turn("d", "ana", 15, role="drill", pause_s=0), turn("a", "ana", 30, pause_s=0)]
+    assert listed(found(crew, rows)) == ["a", "d"]

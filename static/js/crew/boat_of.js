@@ -61,7 +61,7 @@ export function boatOf(crew, at, limits) {
   const longest_s = Math.max(0, ...turns.map(({ dive_s }) => dive_s ?? 0));
   return {
     boat: {
-      at: Math.max(at, starts ?? at), line: lineOf(turns, starts),
+      at, line: lineOf(turns, starts),
       people: crew.aboard.map((one) => personOf(one, crew, numbersOf(limits))),
       dives: [...(running ? [running] : []), ...listed].map((turn) => diveOf(turn, open, longest_s)),
       running: running && { dive: running.id, began: running.began, safety: running.safety ?? [] },

@@ -38,7 +38,8 @@ function entry(one) {
     h("details", { id: `more-${turn.id}` },
       h("summary", { id: `more-head-${turn.id}` }, isRunning ? "Why here" : "Why here, and change it"),
       h("ul", null, row.reasons.map((reason) => h("li", null, said(reason, CREW.why, people)))),
-      !(turn.pause_s >= 0) && h("p", { class: "small" }, "No surface interval is given before this dive: none is kept."),
+      (turn.pause_s ?? null) === null && h("p", { class: "small" },
+        "No surface interval is given before this dive: the list keeps none."),
       !turn.dive_s && h("p", { class: "small" }, "No dive time is given: the longest of the list is used."),
       !isRunning && changes(one)));
 }

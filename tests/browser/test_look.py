@@ -29,6 +29,8 @@ PAGES = (
     "/boat/technique",
     "/boat/crew",
     "/boat/next",
+    "/boat/coach",
+    "/boat/proposals",
     "/boat/phone",
     "/boat/offline",
 )

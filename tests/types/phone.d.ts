@@ -2,6 +2,12 @@
 
 /** What is logged of a dive, or of a doctor's clearance. */
 interface Fields {
+  value?: number;
+  setting?: string;
+  depth_m?: number;
+  answered_at?: string;
+  answer?: string;
+  what?: string;
   date?: string;
   at?: string;
   surfaced_at?: string;

@@ -10,10 +10,12 @@ from webapp.records import labels
 from webapp.rulebook_file import read_rulebook
 
 BOAT = (  # tables of boat.toml and technique.toml
-    "readiness", "not_ready", "check", "current", "waves", "equalisation", "recovery", "clock", "cue", "focus_rate",
+    "readiness", "not_ready", "check", "current", "waves", "equalisation", "recovery", "clock", "cue", "focus_rate", "proposal",
+    "proposal_setting",
 )  # fmt: skip
 BOAT_NUMBERS = (  # of the book: for a dive without a ladder sheet, and what no season changes
     "clock.watch_s", "overdue.share", "overdue.least_s", "focus.there", "focus.of_last", "focus.days",
+    "coach.silent_days",
 )  # fmt: skip
 CREW_NUMBERS = (  # of the book: the run order takes them
     "crew.safety_rest", "crew.deep_m", "crew.two_safeties_m", "crew.set_up_s", "crew.set_up_each_metre",

@@ -30,6 +30,7 @@ startBoat((slate) => {
   drawnDay = slate.today;
   byId("day").textContent = [longDay(slate.today), slate.sheet?.site.name].filter(Boolean).join(" · ");
   redraw(byId("today"),
+    proposed(slate),
     notPlanned(slate),
     seasonEnded(slate),
     missing(slate),
@@ -69,6 +70,15 @@ function notPlanned({ notPlanned: said }) {
     h("p", null, said.says),
     said.faults.length > 0 && h("ul", null, said.faults.map(({ field, says }) => h("li", null, `${field} ${says}`))),
     h("p", { class: "row" }, h("a", { class: "button", href: "/rulebook/" }, "To the rules of this season")));
+}
+
+// How many proposals of a coach wait for an answer.
+/** @param {Slate} slate */
+function proposed({ rows, today }) {
+  const open = rows.filter(({ kind, deleted, fields: { what, answer, to, date } }) => kind === "proposal" && !deleted
+    && !answer && !(BOAT.proposal?.[what]?.easier && (to || date) < today)).length;
+  return open > 0 && h("p", { id: "proposed" }, h("a", { class: "button button-quiet", href: "/boat/proposals" },
+    `${open} proposal${open > 1 ? "s" : ""} of your coach`));
 }
 
 function hasEnded({ plan, today }) {

@@ -1,0 +1,81 @@
+// The coach's page: each student who shares something, one of them opened, and the progress of all of them.
+import { proposeForm } from "../parts/propose_form.js";
+import { studentCard } from "../parts/student_card.js";
+import { progress, studentMore } from "../parts/student_more.js";
+import { judgedDives, studentOf } from "../plan/student.js";
+import { readFeeds } from "../store/feeds.js";
+import { byId, h, put, redraw } from "../ui/dom.js";
+import { startBoat } from "./boat.js";
+
+const asked = new URLSearchParams(location.search).get("student");
+const places = new Map(); // by feed: names stand at once, and each student is filled in when their plan is read
+const forms = new Map(); // by feed; a form in use must not change when something arrives
+let drawn = ""; // which students the page shows
+
+startBoat(async (slate) => {
+  const { logs } = await readFeeds(slate.user);
+  const sorted = [...logs].sort((one, other) => (one.name < other.name ? -1 : 1));
+  const shown = asked ? sorted.filter(({ feed }) => feed === asked) : sorted;
+  frame(shown);
+  const students = [];
+  for (const feed of shown) {
+    await nextTask(); // ten plans in one go would keep a touch waiting
+    const student = studentOf(feed, slate.today);
+    students.push(student);
+    fill(student, slate);
+  }
+  if (!asked) redraw(byId("progress"), students.length > 0 && h("h2", null, "Towards their own goals"),
+    students.map(progress));
+});
+
+const nextTask = () => new Promise((resolve) => setTimeout(resolve));
+
+/** @param {SharedFeed[]} shown */
+function frame(shown) {
+  const now = shown.map(({ feed, name }) => `${feed} ${name}`).join("\n") || "none";
+  if (drawn === now) return;
+  drawn = now;
+  for (const { feed } of shown) if (!places.has(feed)) places.set(feed, h("div", { class: "student-says" }, "…"));
+  redraw(byId("coach"),
+    asked && h("p", { class: "actions" },
+      h("a", { class: "button button-quiet", href: "/boat/coach" }, "All students")),
+    shown.length === 0 && nobody(),
+    shown.map(section),
+    h("div", { id: "progress" }));
+}
+
+/** @param {SharedFeed} feed */
+function section({ feed, name }) {
+  const head = `student-${feed}`;
+  return h("section", { class: "sheet student", "aria-labelledby": head },
+    h("h2", { id: head }, name), places.get(feed),
+    !asked && h("p", { class: "actions" }, h("a", { class: "button button-quiet",
+      href: `/boat/coach?student=${feed}`, "aria-label": `Open ${name}` }, "Open")));
+}
+
+function nobody() {
+  return h("div", { class: "news", id: "nobody" },
+    h("p", null, asked ? "Nothing of this student is on this phone: they may have ended the sharing."
+      : "Nobody shares a log with you. A diver allows it on shore, for each person and each right, "
+        + "and can end it at any time. It comes to this phone with the next sync."),
+    h("p", { class: "row" }, h("a", { class: "button", href: "/people/" }, "People (on shore)")));
+}
+
+/** @param {any} student @param {Slate} slate */
+function fill(student, slate) {
+  const { feed, rights } = student.feed;
+  const place = places.get(feed);
+  if (!place.firstElementChild) put(place, h("div", null));
+  redraw(place.firstElementChild, studentCard(student), asked && studentMore(student, slate),
+    asked && progress(student));
+  const form = asked && rights.includes("propose") ? formOf(student, slate) : null;
+  if (form && !form.isConnected) place.append(form);
+  if (!form) forms.get(feed)?.remove();
+}
+
+/** @param {any} student @param {Slate} slate */
+function formOf(student, slate) {
+  const { feed } = student.feed;
+  if (!forms.has(feed)) forms.set(feed, proposeForm(student, judgedDives(student.plan), slate));
+  return forms.get(feed);
+}

@@ -1,0 +1,70 @@
+// One student opened: the last dives, what is coming, progress by week, the proposals made, and the form to propose.
+import { weekLine } from "../drawings/week_line.js";
+import { proposalDays, proposalWords, proposalsIn } from "../plan/proposals.js";
+import { coming, judgedDives, weeksOf } from "../plan/student.js";
+import { CHANGED, tellHere } from "../store/news.js";
+import { removeIn } from "../store/feeds.js";
+import { warn } from "../ui/alarm.js";
+import { h } from "../ui/dom.js";
+import { NOT_SAVED, VERDICTS, dayMonth, diveName, metres, sentence, whenDay } from "../ui/words.js";
+import { lastWords, mayReadLog } from "./student_card.js";
+
+const LAST = 8; // so many lines fit on a phone
+
+/** @param {any} student @param {Slate} slate */
+export function studentMore(student, slate) {
+  const { plan, feed, today } = student;
+  return [
+    plan && section("Coming targets", coming(plan, today, LAST).map((dive) =>
+      `${whenDay(dive.date, today)}: ${diveName(dive)}, ${metres(dive.target_m)}`), "None are planned."),
+    plan && mayReadLog(feed) && section("Last dives", judgedDives(plan).slice(0, LAST).map((dive) =>
+      `${lastWords(dive, today)}: ${VERDICTS[dive.verdict] ?? dive.verdict}`), "None are logged."),
+    made(student, slate),
+  ];
+}
+
+/** Progress of one student towards their own goals, week by week. @param {any} student */
+export function progress({ plan, feed, name, today }) {
+  if (!plan || !mayReadLog(feed)) return null;
+  return weeksOf(plan, today).map((one) => h("figure", { class: "progress" },
+    h("figcaption", null, `${name}, ${one.name}: deepest clean dive of each week; lines are the goals`),
+    weekLine({ ...one, says: `${name}, ${one.name}: the table below has the depths by week` }),
+    table(name, one)));
+}
+
+function table(name, { name: discipline, weeks, goals }) {
+  const row = ({ date, depth_m }) => h("tr", null, h("th", { scope: "row" }, `week from ${dayMonth(date)}`),
+    h("td", { class: "number" }, depth_m === null ? "none" : metres(depth_m)));
+  return h("table", { class: "visually-hidden" },
+    h("caption", null, `${name}, ${discipline}: goals ${goals.map(metres).join(", ")}`),
+    h("tbody", null, weeks.map(row)));
+}
+
+function section(title, lines, none) {
+  return [h("h3", null, title),
+    lines.length === 0 ? h("p", { class: "soft" }, none) : h("ul", null, lines.map((line) => h("li", null, line)))];
+}
+
+function made({ feed, rows, today }, slate) {
+  const all = proposalsIn(rows);
+  if (all.length === 0) return null;
+  return [h("h3", null, "Proposals"), h("ul", { class: "made" }, all.map(({ record, fields, waiting }) => {
+    const days = proposalDays(fields, today);
+    const own = fields.by === slate.user?.name && !fields.answer;
+    return h("li", null, [proposalWords(fields), days].filter(Boolean).join(", "), ". ", fields.says &&
+      `${sentence(fields.says)} `, h("span", { class: "word" }, fields.answer ?? (waiting ? "not sent yet" : "open")),
+      !own && fields.by !== slate.user?.name && ` by ${fields.by}`,
+      own && h("button", { type: "button", class: "button-quiet", id: `back-${record}`,
+        click: () => takeBack(feed, record, slate) }, "Take it back"));
+  }))];
+}
+
+async function takeBack({ feed }, record, { user }) {
+  try {
+    await removeIn({ feed, record, user });
+    tellHere(CHANGED);
+  } catch (error) {
+    console.error(error);
+    warn(NOT_SAVED);
+  }
+}

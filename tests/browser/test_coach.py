@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page, expect
 from support.axe import violations
-from support.boat import TODAY, BoatPhone, Server
+from support.boat import BoatPhone, Server
 from support.faulty import NewPhone, send_now
 from support.sharing import add_diver, give, log_of
 
@@ -58,17 +58,17 @@ def test_a_cap_holds_at_once_goes_when_it_is_declined_and_an_easy_day_of_another
     expect(page.locator(".student")).to_contain_text("Today: ")
     expect(page.locator(".student h2")).to_have_text(demo.NAME)
     expect(page.locator("#progress svg.week-line").first).to_be_visible()
+    page.screenshot(path="/tmp/pp_p_list.png", full_page=True)
     assert violations(page) == []
     assert fits(page)
     usual = phone.open("/boat/today").locator(TARGET)
     expect(usual).to_be_visible()
     before = float(usual.inner_text().removesuffix("m"))
 
-    coach.context.set_offline(True)
-    page = propose_offline(coach, page, log, before)
+    page = propose(coach, log, "Not deeper than", "ears first", depth_m=f"{before - 2:g}")
+    page.screenshot(path="/tmp/pp_p_coach.png", full_page=True)
     assert violations(page) == []
     assert fits(page)
-    coach.context.set_offline(False)
     send_now(coach)
 
     send_now(phone)
@@ -77,6 +77,8 @@ def test_a_cap_holds_at_once_goes_when_it_is_declined_and_an_easy_day_of_another
     assert float(page.locator(TARGET).first.inner_text().removesuffix("m")) <= before - 2
     page.locator("#proposed a").click()
     card = page.locator("#proposals section").first
+    expect(card).to_be_visible()
+    page.screenshot(path="/tmp/pp_p_props.png", full_page=True)
     expect(card).to_contain_text("It holds since today. Decline it to take it off.")
     assert violations(page) == []
     assert fits(page)
@@ -101,10 +103,3 @@ def test_a_cap_holds_at_once_goes_when_it_is_declined_and_an_easy_day_of_another
     send_now(coach)
     expect(coach.open("/boat/coach").locator("#nobody")).to_be_visible()
 
-
-def propose_offline(coach: BoatPhone, page: Page, log: str, before: float) -> Page:
-    coach.context.set_offline(False)
-    page = propose(coach, log, "Not deeper than", "ears first", depth_m=f"{before - 2:g}")
-    expect(page.locator(".made")).to_contain_text("Not deeper than")
-    assert TODAY
-    return page

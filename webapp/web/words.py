@@ -10,8 +10,8 @@ from webapp.records import labels
 from webapp.rulebook_file import read_rulebook
 
 BOAT = (  # tables of boat.toml and technique.toml
-    "readiness", "not_ready", "check", "current", "waves", "equalisation", "recovery", "clock", "cue", "focus_rate", "proposal",
-    "proposal_setting",
+    "readiness", "not_ready", "check", "current", "waves", "equalisation", "recovery", "clock", "cue", "focus_rate",
+    "proposal", "proposal_setting",
 )  # fmt: skip
 BOAT_NUMBERS = (  # of the book: for a dive without a ladder sheet, and what no season changes
     "clock.watch_s", "overdue.share", "overdue.least_s", "focus.there", "focus.of_last", "focus.days",

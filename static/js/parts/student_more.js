@@ -35,9 +35,9 @@ export function progress({ plan, feed, name, today }) {
 function table(name, { name: discipline, weeks, goals }) {
   const row = ({ date, depth_m }) => h("tr", null, h("th", { scope: "row" }, `week from ${dayMonth(date)}`),
     h("td", { class: "number" }, depth_m === null ? "none" : metres(depth_m)));
-  return h("table", { class: "visually-hidden" },
-    h("caption", null, `${name}, ${discipline}: goals ${goals.map(metres).join(", ")}`),
-    h("tbody", null, weeks.map(row)));
+  return h("details", { id: `weeks-${name}-${discipline}` }, h("summary", null, "As a table"),
+    h("table", null, h("caption", null, `${name}, ${discipline}: goals ${goals.map(metres).join(", ")}`),
+      h("tbody", null, weeks.map(row))));
 }
 
 function section(title, lines, none) {

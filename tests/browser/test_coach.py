@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 from support.axe import violations
 from support.boat import BoatPhone, Server
-from support.faulty import NewPhone, send_now
+from support.faulty import NewPhone, send_now, until
 from support.sharing import add_diver, give, log_of
 
 from webapp.cli import demo
@@ -40,6 +40,13 @@ def propose(phone: BoatPhone, log: str, what: str, says: str, **fields: str) -> 
     return page
 
 
+def deliver(phone: BoatPhone) -> None:
+    """Sync until nothing waits, and nothing was refused."""
+    send_now(phone)
+    until(phone, lambda: phone.kept("outbox") == [])
+    assert [row["faults"] for row in phone.kept("parked")] == []
+
+
 def fits(page: Page) -> bool:
     page.set_viewport_size({"width": 320, "height": 700})
     fine = page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
@@ -69,8 +76,7 @@ def test_a_cap_holds_at_once_goes_when_it_is_declined_and_an_easy_day_of_another
     page.screenshot(path="/tmp/pp_p_coach.png", full_page=True)
     assert violations(page) == []
     assert fits(page)
-    send_now(coach)
-
+    deliver(coach)
     send_now(phone)
     page = phone.open("/boat/today")
     expect(page.locator(".next-dive")).to_contain_text(f"ears first ({COACH})".capitalize())
@@ -94,7 +100,7 @@ def test_a_cap_holds_at_once_goes_when_it_is_declined_and_an_easy_day_of_another
     send_now(other)
     page = propose(other, log, "An easy day", "a day of rest")
     expect(page.locator(".student")).to_contain_text("The log is not shared: no signs, no verdicts.")
-    send_now(other)
+    deliver(other)
     send_now(phone)
     page = phone.open("/boat/today")
     expect(page.locator(".day-kind")).to_contain_text(f"a day of rest ({OTHER})")

@@ -96,14 +96,19 @@ def test_a_cap_holds_at_once_goes_when_it_is_declined_and_an_easy_day_of_another
     expect(page.locator(TARGET)).to_have_text(f"{before:g}m")
 
     other = signed_in(new_phone, server, OTHER)
-    give(server, log, OTHER, "list", "propose")
+    give(server, log, OTHER, "list", "log", "propose")
     send_now(other)
     page = propose(other, log, "An easy day", "a day of rest")
-    expect(page.locator(".student")).to_contain_text("The log is not shared: no signs, no verdicts.")
     deliver(other)
     send_now(phone)
     page = phone.open("/boat/today")
     expect(page.locator(".day-kind")).to_contain_text(f"a day of rest ({OTHER})")
+
+    give(server, log, OTHER, "list")
+    send_now(other)
+    student = other.open(f"/boat/coach?student={log}").locator(".student")
+    expect(student).to_contain_text("The log is not shared: no signs, no verdicts.")
+    expect(student.locator("#propose, .verdict, .week-line, .needs-look")).to_have_count(0)
 
     give(server, log, COACH)
     send_now(coach)

@@ -108,6 +108,9 @@ def hand(giver: BoatPhone, taker: BoatPhone, tmp_path: Path, to: str | None = No
 
 def in_the_water(page: Page, name: str) -> None:
     page.get_by_role("button", name=f"In the water: {name}").click()
+    if name == BO:  # the phone's own diver: it leads into the dive clock
+        page.wait_for_url("**/boat/clock")
+        page.goto(page.url.replace("/boat/clock", "/boat/next"))
     expect(page.get_by_role("button", name=f"Back at the surface: {name}")).to_be_visible()
 
 
@@ -169,7 +172,9 @@ def test_a_day_of_four_divers_and_a_guest_without_signal_ends_equal_on_all_phone
     page.wait_for_url("**/boat/emergency")
     left = order_of(bo)
     persons = {record: fields["person"] for record, kind, fields in crew.rows(BO) if kind == "turn"}
-    rescued = next(fields["person"] for _, kind, fields in crew.rows(BO) if kind == "turn" and fields["result"] == "rescue")
+    rescued = next(
+        fields["person"] for _, kind, fields in crew.rows(BO) if kind == "turn" and fields["result"] == "rescue"
+    )
     assert rescued not in {persons[turn] for turn in left}, "the day is over for who was rescued"
 
     # Dov's dive is logged for him by Bo, who may; Dov has no phone on board
@@ -194,7 +199,8 @@ def test_a_day_of_four_divers_and_a_guest_without_signal_ends_equal_on_all_phone
         [record, kind, json.loads(fields)]
         for record, kind, fields in ask(
             crew.server,
-            "SELECT record, kind, fields FROM record JOIN feed ON feed.id = feed_id WHERE feed.name = ? AND NOT deleted",
+            "SELECT record, record.kind, fields FROM record JOIN feed ON feed.id = feed_id"
+            " WHERE feed.name = ? AND NOT deleted",
             crew.feed,
         )
     )
@@ -208,7 +214,9 @@ def test_a_day_of_four_divers_and_a_guest_without_signal_ends_equal_on_all_phone
     sql = "SELECT op, user.name FROM journal JOIN feed ON feed.id = feed_id JOIN user ON user.id = author_id"
     journal = ask(crew.server, f"{sql} WHERE feed.name = ?", crew.feed)
     assert sorted(op for op, _ in journal) == sorted(sent)
-    assert {CLEO, RUNA} <= {name for _, name in journal} <= {RUNA, BO, CLEO}  # a file's go with whoever has signal first
+    assert (
+        {CLEO, RUNA} <= {name for _, name in journal} <= {RUNA, BO, CLEO}
+    )  # a file's go with whoever has signal first
     ((fields, author),) = ask(
         crew.server,
         "SELECT record.fields, user.name FROM record JOIN journal USING (record) JOIN user ON user.id = author_id"
@@ -310,5 +318,3 @@ def take(phone: BoatPhone, text: str) -> str:
     says = page.locator("#hand-says")
     expect(says).to_contain_text(re.compile("Taken in from|Nothing new"))
     return says.inner_text()
-
-

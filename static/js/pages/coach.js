@@ -2,7 +2,7 @@
 import { proposeForm } from "../parts/propose_form.js";
 import { studentCard } from "../parts/student_card.js";
 import { progress, studentMore } from "../parts/student_more.js";
-import { judgedDives, studentOf } from "../plan/student.js";
+import { judgedDives, studentOf } from "../parts/student_of.js";
 import { readFeeds } from "../store/feeds.js";
 import { byId, h, put, redraw } from "../ui/dom.js";
 import { startBoat } from "./boat.js";

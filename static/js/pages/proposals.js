@@ -1,6 +1,6 @@
 // What a coach proposed to this diver: the open ones first, each with its answers.
 import { proposalCard } from "../parts/proposal_card.js";
-import { isOpen, proposalsIn } from "../plan/proposals.js";
+import { isOpen, proposalsIn } from "../parts/proposal_words.js";
 import { byId, h, redraw } from "../ui/dom.js";
 import { startBoat } from "./boat.js";
 

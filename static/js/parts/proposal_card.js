@@ -1,6 +1,6 @@
 // One proposal as its diver sees it: by whom, what, from when, and the two answers.
 import { instant } from "../clock.js";
-import { isEasier, isOpen, proposalDays, proposalWords, settingWords } from "../plan/proposals.js";
+import { isEasier, isOpen, proposalDays, proposalWords, settingWords } from "./proposal_words.js";
 import { CHANGED, tellHere } from "../store/news.js";
 import { newId } from "../store/ids.js";
 import { save } from "../store/outbox.js";

@@ -2,7 +2,7 @@
 import { localTime } from "../clock.js";
 import { focusOn, focusWords } from "../plan/focus.js";
 import { dayOf } from "../plan/lookups.js";
-import { judgedDives, needsLook, openDeep } from "../plan/student.js";
+import { judgedDives, needsLook, openDeep } from "./student_of.js";
 import { inOrder } from "../plan/surfaced.js";
 import { h } from "../ui/dom.js";
 import { mark } from "../ui/verdict_mark.js";

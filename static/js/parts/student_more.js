@@ -1,7 +1,7 @@
 // One student opened: the last dives, what is coming, progress by week, the proposals made, and the form to propose.
 import { weekLine } from "../drawings/week_line.js";
-import { proposalDays, proposalWords, proposalsIn } from "../plan/proposals.js";
-import { coming, judgedDives, weeksOf } from "../plan/student.js";
+import { proposalDays, proposalWords, proposalsIn } from "./proposal_words.js";
+import { coming, judgedDives, weeksOf } from "./student_of.js";
 import { CHANGED, tellHere } from "../store/news.js";
 import { removeIn } from "../store/feeds.js";
 import { warn } from "../ui/alarm.js";

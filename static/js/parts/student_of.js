@@ -3,8 +3,8 @@ import { BOAT } from "../labels.js";
 import { dayAfter } from "../clock.js";
 import { read } from "../reader/ladder.js";
 import { count } from "../ui/words.js";
-import { dayOf } from "./lookups.js";
-import { completed } from "./older_sheet.js";
+import { dayOf } from "../plan/lookups.js";
+import { completed } from "../plan/older_sheet.js";
 
 const { "coach.silent_days": SILENT_DAYS = Infinity } = BOAT.numbers ?? {};
 const WEEK = 7;

@@ -112,3 +112,14 @@ def test_the_pause_and_the_crews_order_of_yesterday_are_not_shown_today(page: Pa
 
     expect(page.locator("[data-share=today] h2")).to_have_text("Today, Thursday 21 May")
     assert [page.locator(one).count() for one in (".buddy-pause", "[data-share=crew] > *")] == [0, 0]
+
+
+def test_a_buddy_sees_who_is_next_in_the_crews_order_and_its_countdown(page: Page) -> None:
+    crew = page.locator("[data-share=crew]")
+    expect(crew.get_by_text("Nobody is next in the order.").or_(crew.locator("#next-who"))).to_be_visible()
+    expect(crew.locator("#next-who")).to_have_text("Runa")
+    expect(crew.locator("#next-safety")).to_contain_text("Safety: Ebba, meets at")
+    expect(crew.locator("#next-line")).to_have_text("Line: set to 38 m")
+    expect(crew.locator("#next-left")).to_have_text(re.compile(r"^\d+:\d\d$"))
+    assert crew.get_by_role("button").count() == 0
+    assert violations(page) == []

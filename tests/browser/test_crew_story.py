@@ -125,7 +125,7 @@ def back(page: Page, name: str) -> None:
 def test_a_day_of_four_divers_and_a_guest_without_signal_ends_equal_on_all_phones_and_on_the_server(
     crew: Crew, tmp_path: Path
 ) -> None:
-    runa, bo, cleo = (crew.phones[name] for name in (RUNA, BO, CLEO))
+    runa, bo = crew.phones[RUNA], crew.phones[BO]
     page = runa.open("/boat/crew")
     page.get_by_role("button", name=re.compile("^Add my .* of today")).click()
     expect(page.locator(".crew-person")).to_have_count(1)
@@ -276,7 +276,8 @@ def test_a_file_says_nothing_that_its_bearer_may_not_write(crew: Crew) -> None:
           const day = await dayOf({ feed, name: "Low tide" }, "2026-05-20", { name: "x" });
           const op = { ...day.ops[0], feed: log, kind: "dive", record: newId(), op: newId() };
           const odd = { ...day.ops[0], kind: "clearance", record: newId(), op: newId() };
-          const row = { record: turn, kind: "turn", rev: 900, fields: { ...day.ops[0].fields, depth_m: 99 }, deleted: false };
+          const fields = { ...day.ops[0].fields, depth_m: 99 };
+          const row = { record: turn, kind: "turn", rev: 900, fields, deleted: false };
           return dayText({ ...day, rows: [row], ops: [day.ops[0], op, odd] });
         }""",
         [crew.feed, crew.logs[CLEO], turn],

@@ -82,7 +82,8 @@ function adding() {
     own.length > 0 && button("add-own", `Add my ${own.length === 1 ? "dive" : `${own.length} dives`} of today`,
       () => addOwn(own)),
     button("add-turn", "Add a dive", () => edit({ person })),
-    button("change-day", "Start, line, roles", changeDay));
+    button("change-day", "Start, line, roles", changeDay),
+    h("a", { class: "button button-quiet", href: "/boat/hand" }, "Hand over the day"));
 }
 
 // ---- what a touch does

@@ -120,7 +120,8 @@ function show(list, from = list.today ?? list.days[0]?.date ?? "") {
 async function showCrews(list) {
   const todays = (list.crew ?? []).filter(({ date }) => date === localDay());
   crews = [];
-  if (todays.length === 0 || !places.crew) return;
+  // a page that the phone has kept comes without the order's numbers: the facts stand there
+  if (todays.length === 0 || !places.crew || !document.querySelector("meta[name=crew]")) return;
   try {
     const { crewFromList } = await import("../parts/crew_next.js");
     if (list !== shown) return;

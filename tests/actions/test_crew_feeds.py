@@ -9,7 +9,7 @@ from support.phones import DIVE, NOW, TODAY, Phone, operation
 from webapp import store
 from webapp.actions import access, bringing, histories, seasons, sync
 from webapp.protocol.kinds import CREW
-from webapp.store import feeds, users
+from webapp.store import feeds, journal, users
 from webapp.store.values import User
 
 AT = "2031-04-01T08:00:00Z"
@@ -87,6 +87,20 @@ def test_what_one_member_writes_in_the_list_every_other_reads_and_changes(runa: 
     (change,) = answer["feeds"][0]["changes"]
     assert (change["kind"], change["fields"]) == ("guest", {**GUEST, "may_meet_m": 25})
     assert "guest" not in {record["kind"] for user in (runa, odd) for record in seasons.log_of(user.id)}
+
+
+def test_the_same_guest_written_on_two_phones_without_signal_is_one_guest(runa: User, odd: User, crew: str) -> None:
+    one = operation(feed=crew, kind="guest", fields={"name": "Ebba", "may_meet_m": 20}, counter=1)
+    other = operation(one["record"], feed=crew, kind="guest", fields={"name": "Ebba", "may_meet_m": 15}, counter=1)
+    assert said(ask(odd, operations=[one])) == [("stored", [])]
+    answer = ask(runa, operations=[other])
+
+    assert answer["results"][0]["conflict"] == ["may_meet_m"]
+    assert [change["fields"] for change in answer["feeds"][0]["changes"]] == [{**GUEST, "may_meet_m": 15}]
+    with store.reading():
+        feed = feeds.find_feed(crew)
+        assert feed is not None
+        assert [author for _, author in journal.latest_entries(feed.id, 9)] == [runa.id, odd.id]
 
 
 def test_a_crew_gives_no_right_on_a_log_and_a_log_none_on_the_list(

@@ -14,6 +14,8 @@ IN = [
     "/diver/",
     "/rulebook/",
     "/sharing/",
+    "/people/",
+    "/crews/",
 ]
 OUT = ["/account/sign-in", "/account/sign-up", "/rulebook/", "/share/offline-shell"]
 CLOSED = [path for path in IN if path not in OUT]

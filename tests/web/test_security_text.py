@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from support.phones import DIVE, Phone, operation
 
-from webapp.actions import sharing, sync
+from webapp.actions import accounts, crews, offers, sharing, sync
 
 EVIL = "\"'><script>alert(1)</script><img src=x onerror=alert(2)>{{7*7}}"
 ROOT = Path(__file__).parents[2]
@@ -20,7 +20,7 @@ PAGES = (
     "/boat/crew", "/boat/next", "/boat/coach", "/boat/proposals", "/boat/emergency", "/boat/phone", "/boat/offline",
     "/share/offline-shell",
     "/account/", "/account/sign-in", "/account/sign-up", "/data/", "/seasons/", "/seasons/new", "/seasons/new/all",
-    "/seasons/1", "/seasons/1/plan", "/diver/", "/rulebook/", "/sharing/", "/nowhere",
+    "/seasons/1", "/seasons/1/plan", "/diver/", "/rulebook/", "/sharing/", "/people/", "/crews/", "/nowhere",
 )  # fmt: skip
 
 
@@ -111,6 +111,28 @@ def test_every_page_shows_what_was_written_as_text(evil: Any, clock: Any) -> Non
     assert json.loads(evil.get(f"{link}/list.json").html)["season"] == EVIL
 
 
+def test_a_crew_its_list_and_an_offer_show_what_was_written_as_text(
+    evil: Any, app: Any, person: Any, clock: Any
+) -> None:
+    link = accounts.invite(1, clock())
+    other = person(app, "192.0.2.8")
+    other.sign_up("Odd Brae", link=f"/account/sign-up?invite={link}")
+    crew = crews.make(1, EVIL[:60], clock())
+    join = f"/join/{crews.invite(1, crew, 7, clock())}"
+    offer = f"/join/{offers.offer_log(1, ['log'], EVIL, 7, clock())}"
+    guest = operation(feed=crew, kind="guest", fields={"name": EVIL, "note": EVIL}, counter=1)
+    bad = operation(feed=crew, kind="guest", fields={"name": EVIL * 9, EVIL: EVIL}, counter=2)
+    sync.sync(1, Phone().request(today="2027-05-10", operations=[guest, bad], feeds=[]), clock())
+    for who, path in ((other, join), (other, offer), (evil, f"/crews/{crew}"), (evil, f"/crews/{crew}/history")):
+        is_clean(who.get(path))
+    is_clean(other.press(join, join))
+    is_clean(other.press(offer, offer))
+    is_clean(evil.get("/people/"))
+    for page in (other.get("/people/"), evil.get(f"/crews/{crew}/history")):
+        is_clean(page)
+        assert "&lt;script&gt;alert" in page.html
+
+
 def test_what_is_typed_wrongly_comes_back_as_text(evil: Any) -> None:
     fields = (
         "name",
@@ -128,6 +150,10 @@ def test_what_is_typed_wrongly_comes_back_as_text(evil: Any) -> None:
         evil.fill("/account/sign-in", {"name": EVIL, "password": EVIL}),
         evil.fill("/account/sign-up?invite=%22%3E%3Cscript%3E", {"name": EVIL * 9, "password": EVIL}),
         evil.fill("/sharing/", {"label": EVIL * 9, "days": EVIL}),
+        evil.fill("/people/", {"label": EVIL * 9, "days": EVIL, "right": EVIL}, holding="/people/offer"),
+        evil.fill("/crews/", {"title": EVIL * 9}),
+        evil.get("/crews/" + EVIL),
+        evil.get("/join/" + EVIL),
         evil.fill("/diver/", dict.fromkeys(("body_kg", "suit_l", "sex"), EVIL), holding="body_kg"),
         evil.fill("/rulebook/", {"rule:warm_up.dives": EVIL}),
         evil.fill("/data/", {"typed_name": EVIL, "password": EVIL}, holding="/data/delete"),

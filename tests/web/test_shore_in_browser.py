@@ -25,6 +25,8 @@ PAGES = [
     "/diver/",
     "/rulebook/",
     "/sharing/",
+    "/people/",
+    "/crews/",
     "/share/offline-shell",
     "/no",
 ]
@@ -105,8 +107,28 @@ def buddys_list(page: Page) -> None:
     page.goto(share_link(page))
 
 
+def offer(page: Page) -> None:
+    page.goto("/people/")
+    page.get_by_role("button", name="Make a link").click()
+    expect(page.get_by_role("img", name="QR code of the link")).to_be_visible()
+
+
+def crew_with_its_link(page: Page) -> None:
+    page.goto("/crews/")
+    page.get_by_label("Name of the crew").fill("Skarn boat")
+    page.get_by_role("button", name="Make a crew").click()
+    page.get_by_role("button", name="Make a link to join").click()
+    expect(page.get_by_role("img", name="QR code of the link")).to_be_visible()
+
+
+def what_is_offered(page: Page) -> None:
+    offer(page)
+    page.goto(page.get_by_label("The new link").input_value())
+
+
 WAYS = {path.replace(PAGES[2], "/history/dive"): partial(Page.goto, url=path) for path in PAGES}
-MADE = {"a faulty form": faulty_form, "a buddy's list": buddys_list}
+CREW = {"an offer": offer, "a crew with its link": crew_with_its_link, "what is offered": what_is_offered}
+MADE = {"a faulty form": faulty_form, "a buddy's list": buddys_list, **CREW}
 
 
 @pytest.mark.parametrize("way", [*WAYS, *MADE])
@@ -122,7 +144,7 @@ def test_axe_finds_nothing_where_a_stranger_signs_in_or_up(open_page, path: str)
     assert violations(page, SCHEMES, RULES) == []
 
 
-@pytest.mark.parametrize("way", [*WAYS, "a buddy's list"])
+@pytest.mark.parametrize("way", [*WAYS, *CREW, "a buddy's list"])
 def test_no_page_goes_sideways_and_every_target_is_large_enough(looker: Page, way: str) -> None:
     wrong = []
     {**WAYS, **MADE}[way](looker)

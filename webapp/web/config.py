@@ -25,7 +25,7 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("SIGN_IN_TRIES", 8, "wrong passwords for one name before a wait"),
     Setting("SIGN_IN_TRIES_OF_ADDRESS", 60, "wrong passwords from one address before a wait: a boat shares one"),
     Setting("SIGN_IN_WAIT_S", 60, "seconds of that wait; it grows with each further wrong password"),
-    Setting("TOKEN_TRIES", 20, "wrong buddy links or invitations from one address before a wait"),
+    Setting("TOKEN_TRIES", 20, "wrong buddy links, invitations or links to join from one address before a wait"),
     Setting("TOKEN_WAIT_S", 30, "seconds of that wait; it grows with each further wrong one"),
     Setting("SHARE_PER_MINUTE", 300, "times in a minute that one address may ask for one buddy link that works"),
     Setting("SYNC_PER_MINUTE", 300, "syncs that one diver's phones may make in a minute, with up to 100 records each"),

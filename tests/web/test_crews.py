@@ -68,6 +68,18 @@ def test_a_crew_is_made_and_everybody_with_the_link_joins_after_reading_what_it_
     assert consents.given(1) == consents.given(2) == []
 
 
+def test_whoever_opens_the_link_signed_out_signs_in_first_and_is_then_asked(
+    diver: Any, odd: Any, app: Flask, person: Any, clock: Any
+) -> None:
+    link = invite(diver, make(diver))
+    phone = person(app, "192.0.2.10")
+    page = phone.get(link)
+    assert (page.status, "Skarn" in page.html) == (302, False)
+    page = phone.fill(page.headers["Location"], {"name": "Odd Brae", "password": "slow kelp drifts"})
+    assert "Join the crew Skarn boat" in page.words
+    assert [one.feed.title for one in crews.crews(2, clock())] == []
+
+
 def test_somebody_of_the_crew_is_given_a_right_without_a_link_and_a_stranger_is_not(
     diver: Any, odd: Any, clock: Any
 ) -> None:
@@ -93,6 +105,9 @@ def test_a_removed_member_finds_no_crew_and_one_who_leaves_neither(diver: Any, o
     diver.press(crew, "/remove")
     assert odd.get(crew).status == 404
     join(odd, link)
+    form = odd.get(crew).form("/leave")
+    name = crew.rsplit("/", 1)[1]
+    assert odd.post(f"/people/shared/{name}/leave", form["fields"]).status == 404  # a crew is no log
     odd.press(crew, "/leave")
     assert odd.get(crew).status == 404
     assert people(1, crew, clock) == ["Runa Tidewell"]

@@ -4,10 +4,11 @@ import json
 from typing import Any
 
 import pytest
-from support.phones import DIVE, Phone, new_id
+from support.phones import DIVE, Phone, new_id, operation
 
 from webapp import store
-from webapp.actions import histories, seasons, sync
+from webapp.actions import access, histories, seasons, sync
+from webapp.store import feeds, users
 from webapp.store.sqlite.database import execute
 
 MAY = {**DIVE, "date": "2027-05-03"}
@@ -192,3 +193,21 @@ def test_a_refused_edit_with_half_a_character_from_an_older_version_breaks_neith
     assert r"\ud800" in page.words
     with diver.client.get("/data/export.zip") as response:
         assert response.status_code == 200
+
+
+def test_a_dive_that_somebody_else_logged_names_them_and_goes_on_naming_that_it_was_somebody_else(
+    diver: Any, clock: Any
+) -> None:
+    with store.transaction():
+        odd = users.add_user("Odd Brae", "odd brae", "none", "2027-05-10T09:00:00Z")
+        feeds.put_member(1, odd.id, access.whole(["write"]), "2027-05-10T09:00:00Z")
+        log = feeds.person_of(1).person
+    dive = operation(feed=log, fields=MAY)
+    sync.sync(odd.id, Phone().request(today="2027-05-10", user=odd.id, operations=[dive], feeds=[]), clock())
+    words = diver.get(f"/history/{dive['record']}").words
+    assert "Written by Odd Brae, device 1" in words
+    assert "Logged by Odd Brae" in words
+
+    with store.transaction():
+        users.delete_user(odd.id)
+    assert "Written by someone who has left, device 1" in diver.get(f"/history/{dive['record']}").words

@@ -23,7 +23,7 @@ const NO_TURN = { fixed_at: null, pinned: null, safety: null, began_at: null, en
 let slate = null, feed = null, person = null;
 /** @type {CrewDay} */
 let crew = null;
-let order = null, better = null; // the order that is shown, and one that is better and waits for the touch to end
+let order = null, better = null; // the order that is shown, and a newer one that waits for the touch to end
 
 const begin = ordering((found, isFirst) => {
   if (isFirst || !isTouched()) return showOrder(found);
@@ -62,7 +62,7 @@ function drawOrder() {
   redraw(byId("crew-order"), h("section", { "aria-labelledby": "order-head" },
     h("h2", { id: "order-head" }, "Order"), dayLine(nameOf),
     better && h("p", null, h("button", { type: "button", id: "better", click: () => showOrder(better) },
-      "Show a better order")),
+      "Show the new order")),
     crewList(crew, order, nameOf, { move, pin, safety, edit, remove })), adding());
 }
 

@@ -19,29 +19,44 @@ export function namesOf(crew, members = []) {
 }
 
 /**
- * Order dives again and again: `order(crew)` begins anew when anything but the time has changed, or a minute has
- * passed; `show(found, isFirst)` gets each better order, with what the line is not set for in `cannot`.
+ * Order dives again and again: `order(crew)` begins anew when anything has changed, or a minute has passed.
+ * `show(found, isFirst)` gets each better order, with what the line is not set for in `cannot`. While only time passes
+ * it gets the best one alone, when it is found and differs: a list that is read never becomes worse for a moment. A
+ * page that draws `isAnew` gets the order that it had.
  * @param {(found: CrewOrder, isFirst: boolean) => void} show
  */
 export function ordering(show) {
   const MINUTE = 2;
   let run = 0, from = "", at = -Infinity;
+  /** @type {CrewOrder | null} */
+  let shown = null;
   return (/** @type {CrewDay} */ crew, isAnew = false) => {
     const moment = halfNow(now());
     const { boat, tooDeep } = boatOf(crew, moment, CREW.limits);
     const state = JSON.stringify([crew.date, { ...boat, at: 0 }, tooDeep]);
-    if (!isAnew && state === from && moment - at < MINUTE) return;
-    [from, at, run] = [state, moment, run + 1];
-    go(betterOrders(boat, CREW.limits), run, tooDeep, true);
+    const isSame = state === from && shown !== null;
+    if (isSame && isAnew) show(shown, true);
+    if (state === from && moment - at < MINUTE) return;
+    [from, at, run, shown] = [state, moment, run + 1, isSame ? shown : null];
+    later(betterOrders(boat, CREW.limits), { mine: run, tooDeep, isQuiet: isSame, isFirst: true, best: null });
   };
 
-  function go(steps, mine, tooDeep, isFirst) {
+  function later(steps, one) {
     setTimeout(() => {
-      if (mine !== run) return;
+      if (one.mine !== run) return;
       const { value, done } = steps.next();
-      if (done) return;
-      show({ ...value, cannot: [...value.cannot, ...tooDeep] }, isFirst);
-      go(steps, mine, tooDeep, false);
+      if (done) return one.isQuiet && give(one.best, false);
+      const best = { ...value, cannot: [...value.cannot, ...one.tooDeep] };
+      if (!one.isQuiet) give(best, one.isFirst);
+      later(steps, { ...one, best, isFirst: false });
     });
   }
+
+  function give(found, isFirst) {
+    if (!isFirst && seenOf(found) === seenOf(shown)) return;
+    shown = found;
+    show(found, isFirst);
+  }
 }
+
+const seenOf = ({ rows, cannot }) => JSON.stringify([rows, cannot]);

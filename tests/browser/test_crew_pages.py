@@ -174,6 +174,28 @@ def test_a_dive_begins_and_ends_on_the_next_page_and_is_logged_for_its_diver(pho
     assert [(one["name"], bool(one["surfaced_ms"])) for one in clocks] == [("Bo", True)]
 
 
+def test_a_touch_by_mistake_is_taken_back_and_the_diver_is_in_the_water_again_or_not_at_all(phone: BoatPhone) -> None:
+    plant(phone, [*ALL, turn(BO, 30, 1, pinned=1), turn(CLEO, 32, 2)])
+    page = opened(phone, "next")
+    page.get_by_role("button", name="In the water: Bo").click()
+    page.clock.fast_forward(60_000)
+    page.get_by_role("button", name="Back at the surface: Bo").click()
+    page.clock.fast_forward(5_000)
+    page.get_by_role("button", name="A mistake: still in the water").click()
+    expect(page.locator("#ask-result")).to_have_count(0)
+    expect(page.locator(".next-running .next-who")).to_have_text("Bo")
+    expect(page.locator("#running-time")).to_have_text(re.compile(r"1:0[5-9]"))  # it never stopped
+    assert [one["surfaced_ms"] for one in phone.page.evaluate(CLOCKS)] == [None]
+
+    page.get_by_text("Touched by mistake").click()
+    page.get_by_role("button", name="Bo is not in the water").click()
+    expect(page.get_by_role("button", name="In the water: Bo")).to_be_visible()
+    assert [row["fields"]["began_at"] for row in shown(phone, "turn")] == [None, None]
+    expect(page.locator(".next-running")).to_have_count(0)
+    assert phone.page.evaluate(CLOCKS) == []
+    assert violations(page) == []
+
+
 def test_after_a_rescue_the_emergency_page_opens_and_the_day_is_over_for_the_diver(phone: BoatPhone) -> None:
     rows = [turn(BO, 30, 1, pinned=1), turn(CLEO, 32, 2), turn(BO, 15, 3, role="drill")]
     plant(phone, [*ALL, *rows])

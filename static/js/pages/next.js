@@ -1,7 +1,7 @@
 // Who is next: read at two metres, touched when a dive begins and ends. What was touched is on this phone first.
 import { instant, now } from "../clock.js";
 import { chosenCrew, choice, crewAddress } from "../parts/crew_choice.js";
-import { beginClock, endClock } from "../parts/crew_clock.js";
+import { beginClock, dropClock, endClock, goOn } from "../parts/crew_clock.js";
 import { logForm } from "../parts/crew_log.js";
 import { nextView } from "../parts/crew_next.js";
 import { crewDay, namesOf, ordering } from "../parts/crew_order.js";
@@ -110,12 +110,27 @@ function surfaced(turn) {
   });
 }
 
+// A touch by mistake is taken back at once: nobody stands as surfaced who is still under water.
+function stillDown(turn) {
+  return kept(async () => {
+    await write("turn", turn.id, { ended_at: null });
+    await goOn(slate, turn.id, now());
+  });
+}
+
+function notBegun(turn) {
+  return kept(async () => {
+    await write("turn", turn.id, { began_at: null });
+    await dropClock(slate, turn.id);
+  });
+}
+
 // ---- what became of a dive
 
 function drawResult() {
   const turn = crew.turns.filter(({ state, ended_at }) => state === "ended" && ended_at)
     .sort((one, other) => (one.ended_at < other.ended_at ? 1 : -1)).find(isOpen);
-  const state = turn ? `${turn.id} ${turn.result ?? ""}` : "";
+  const state = turn ? `${turn.id} ${turn.result ?? crew.running?.id ?? ""}` : "";
   if (state === asked) return;
   asked = state;
   put(byId("next-result"), turn && (turn.result ? toLog(turn) : askResult(turn)));
@@ -136,7 +151,9 @@ function askResult(turn) {
     h("h2", { id: "result-head" }, turnWords(turn, nameOf)),
     h("p", null, "Keep watching the diver. Then touch how it was."),
     h("div", { class: "next-results" }, results().map(([code, words]) => h("button", { type: "button",
-      id: `result-${code}`, click: () => guarded(() => give(turn, code)) }, words))));
+      id: `result-${code}`, click: () => guarded(() => give(turn, code)) }, words))),
+    turn.began_at && !crew.running && h("p", null, h("button", { type: "button", class: "button-quiet",
+      id: "still-down", click: () => guarded(() => stillDown(turn)) }, "A mistake: still in the water")));
 }
 
 async function give(turn, result) {
@@ -176,6 +193,9 @@ function more() {
     h("div", { class: "actions" },
       h("a", { class: "button", id: "to-crew", href: crewAddress("crew", feed.feed) }, "The crew's day"),
       h("a", { class: "button", href: "/boat/clock" }, "Dive clock")),
+    crew.running && h("details", { class: "sheet", id: "mistake" },
+      h("summary", { id: "mistake-head" }, "Touched by mistake"),
+      button("not-begun", `${nameOf(crew.running.person)} is not in the water`, () => notBegun(crew.running))),
     here.length > 0 && h("details", { class: "sheet", id: "somebody" },
       h("summary", { id: "somebody-head" }, "Day over, or late"),
       h("div", { class: "row" }, here.map((one) =>

@@ -25,3 +25,14 @@ export function endClock(slate, id, ms) {
   const ended = (one) => (one.id === id && !one.surfaced_ms ? { ...one, surfaced_ms: ms, touched_ms: ms } : one);
   return changeClocks(slate.user, (kept) => wholeOf(kept).map(ended));
 }
+
+/** The diver is still in the water: the clock runs on. @param {Slate} slate @param {string} id @param {number} ms */
+export function goOn(slate, id, ms) {
+  const open = (one) => (one.id === id ? { ...one, surfaced_ms: null, done: false, touched_ms: ms } : one);
+  return changeClocks(slate.user, (kept) => wholeOf(kept).map(open));
+}
+
+/** The dive has not begun: it has no clock. @param {Slate} slate @param {string} id */
+export function dropClock(slate, id) {
+  return changeClocks(slate.user, (kept) => wholeOf(kept).filter((one) => one.id !== id));
+}

@@ -196,6 +196,27 @@ def test_a_touch_by_mistake_is_taken_back_and_the_diver_is_in_the_water_again_or
     assert violations(page) == []
 
 
+def test_of_two_dives_that_two_phones_began_the_one_whose_end_nobody_noted_is_asked_for(phone: BoatPhone) -> None:
+    began = {"began_at": f"{TODAY}T07:50:00Z"}, {"began_at": f"{TODAY}T07:59:30Z"}
+    plant(phone, [*ALL, turn(BO, 30, 1, **began[0]), turn(CLEO, 32, 2, **began[1]), turn(ME, 20, 3)])
+    page = opened(phone, "next")
+    expect(page.locator(".next-running .next-who")).to_have_text("Cleo")
+    expect(page.locator("#ask-end")).to_contain_text("Bo: CWT deep dive, 30 m")
+    expect(page.locator("#ask-end")).to_contain_text("Look for the diver first.")
+    assert violations(page) == []
+    page.locator("#ask-end").get_by_role("button", name="Back at the surface").click()
+    expect(page.locator("#ask-result")).to_contain_text("Bo: CWT deep dive, 30 m")
+    page.clock.fast_forward(2_000)
+    page.get_by_role("button", name="Hard").click()
+    expect(page.locator("#ask-result")).to_have_count(0)
+
+    page = opened(phone, "crew")
+    page.get_by_text("Dives that are over (1)").click()
+    page.get_by_role("button", name="Not this result Bo").click()
+    expect(page.get_by_text("no result yet")).to_be_visible()
+    expect(opened(phone, "next").locator("#ask-result")).to_contain_text("Bo: CWT deep dive, 30 m")
+
+
 def test_after_a_rescue_the_emergency_page_opens_and_the_day_is_over_for_the_diver(phone: BoatPhone) -> None:
     rows = [turn(BO, 30, 1, pinned=1), turn(CLEO, 32, 2), turn(BO, 15, 3, role="drill")]
     plant(phone, [*ALL, *rows])

@@ -63,7 +63,7 @@ function drawOrder() {
     h("h2", { id: "order-head" }, "Order"), dayLine(nameOf),
     better && h("p", null, h("button", { type: "button", id: "better", click: () => showOrder(better) },
       "Show the new order")),
-    crewList(crew, order, nameOf, { move, pin, safety, edit, remove })), adding());
+    crewList(crew, order, nameOf, { move, pin, safety, edit, remove, again })), adding());
 }
 
 function dayLine(nameOf) {
@@ -153,6 +153,11 @@ async function move(turn, place) {
 
 function safety(turn, ids) {
   return change(turn, { safety: ids.length > 0 ? ids : null });
+}
+
+// The page of who is next asks for it again.
+function again(turn) {
+  return change(turn, { result: null });
 }
 
 function remove(turn) {

@@ -127,19 +127,36 @@ function notBegun(turn) {
 
 // ---- what became of a dive
 
+// First of all a diver of whom nobody noted that they are back, then the newest result, then what is to be logged here.
 function drawResult() {
-  const turn = crew.turns.filter(({ state, ended_at }) => state === "ended" && ended_at)
-    .sort((one, other) => (one.ended_at < other.ended_at ? 1 : -1)).find(isOpen);
-  const state = turn ? `${turn.id} ${turn.result ?? crew.running?.id ?? ""}` : "";
+  const [turn, draws] = openPart();
+  const state = turn ? `${turn.id} ${draws.name} ${turn.result ? "" : crew.running?.id ?? ""}` : "";
   if (state === asked) return;
   asked = state;
-  put(byId("next-result"), turn && (turn.result ? toLog(turn) : askResult(turn)));
+  put(byId("next-result"), turn && draws(turn));
 }
 
-// Without a result, or not logged yet by somebody who may.
-function isOpen(turn) {
-  if (!turn.result) return true;
-  return !turn.dive && !isLogged(turn) && (turn.person === person || Boolean(logOf(turn)));
+/** @returns {[any, (turn: any) => Element]} */
+function openPart() {
+  const ended = crew.turns.filter(({ state, ended_at }) => state === "ended" && ended_at)
+    .sort((one, other) => (one.ended_at < other.ended_at ? 1 : -1));
+  const toLogs = ended.filter((turn) => turn.result && !turn.dive && !isLogged(turn));
+  const unended = crew.turns.find(({ state }) => state === "unended");
+  if (unended) return [unended, askEnd];
+  const unsaid = ended.find(({ result }) => !result);
+  if (unsaid) return [unsaid, askResult];
+  return [toLogs.find((turn) => turn.person === person || mayLog(turn)) ?? toLogs.find(logOf), toLog];
+}
+
+// Two phones began a dive each: one dive a line at a time, so one of the two must be over, or is a mistake.
+function askEnd(turn) {
+  return h("section", { class: "sheet", id: "ask-end", "aria-labelledby": "end-head" },
+    h("h2", { id: "end-head" }, turnWords(turn, nameOf)),
+    h("p", { class: "flag" }, "Nobody noted that this diver is back. Look for the diver first."),
+    h("div", { class: "next-results" },
+      h("button", { type: "button", id: "end-now", click: () => guarded(() => surfaced(turn)) }, "Back at the surface"),
+      h("button", { type: "button", id: "end-never", click: () => guarded(() => notBegun(turn)) },
+        "A mistake: the dive has not begun")));
 }
 
 const isLogged = (turn) => turn.person === person && slate.dives.some((dive) => dive.surfaced_at === turn.ended_at);

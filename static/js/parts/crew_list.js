@@ -104,7 +104,7 @@ function cannotList({ order, nameOf, people, acts }, turns) {
     })));
 }
 
-function overList({ crew, nameOf }) {
+function overList({ crew, nameOf, acts }) {
   const over = crew.turns.filter(({ state }) => state === "ended" || state === "unended")
     .sort((one, other) => (other.ended ?? 0) - (one.ended ?? 0));
   if (over.length === 0) return null;
@@ -114,5 +114,8 @@ function overList({ crew, nameOf }) {
     `Dives that are over (${over.length})`),
     h("ul", { class: "crew-plain" }, over.map((turn) => h("li", null,
       `${turn.ended === null ? "" : `${clockOf(turn.ended)} `}${nameOf(turn.person)}, ${diveName(turn)}, `
-        + `${metres(turn.reached_m ?? turn.depth_m)}: ${how(turn)}`))));
+        + `${metres(turn.reached_m ?? turn.depth_m)}: ${how(turn)} `,
+      turn.result && !turn.dive && h("button", { type: "button", class: "button-quiet", id: `again-${turn.id}`,
+        click: () => acts.again(turn) }, "Not this result",
+        h("span", { class: "visually-hidden" }, ` ${nameOf(turn.person)}`))))));
 }

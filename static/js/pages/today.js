@@ -30,7 +30,6 @@ startBoat((slate) => {
   drawnDay = slate.today;
   byId("day").textContent = [longDay(slate.today), slate.sheet?.site.name].filter(Boolean).join(" · ");
   redraw(byId("today"),
-    proposed(slate),
     notPlanned(slate),
     seasonEnded(slate),
     missing(slate),
@@ -42,6 +41,7 @@ startBoat((slate) => {
     open.length > 0 && nextDive(slate, open[0]),
     day && prepare(slate, day, over ? [] : open),
     day && !over && easier(slate),
+    proposed(slate), // never above what ended the day, nor above the next dive
     rules,
     day && list(slate, day, open[0]?.index),
     slate.plan && !hasEnded(slate) && (open[0]?.role === "deep" ? null : upNext(slate, over)),

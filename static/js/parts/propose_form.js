@@ -10,7 +10,7 @@ import { DISCIPLINES, NOT_SAVED } from "../ui/words.js";
 import { depth } from "./dive_check.js";
 import { lastWords } from "./student_card.js";
 
-const NEEDED = { cap: ["depth_m"], easy: [], focus: ["discipline", "says"], setting: ["setting", "value"],
+const NEEDED = { cap: ["depth_m", "says"], easy: ["says"], focus: ["discipline", "says"], setting: ["setting", "value"],
   comment: ["dive", "says"] };
 const PARTS = { cap: ["to", "depth_m", "discipline"], easy: ["to"], focus: ["discipline"],
   setting: ["setting", "value"], comment: ["dive"] };

@@ -6,7 +6,7 @@ import { judgedDives, needsLook, openDeep } from "./student_of.js";
 import { inOrder } from "../plan/surfaced.js";
 import { h } from "../ui/dom.js";
 import { mark } from "../ui/verdict_mark.js";
-import { DAYS, DISCIPLINES, VERDICTS, diveName, metres, sentence, signWords, whenDay } from "../ui/words.js";
+import { DAYS, DISCIPLINES, VERDICTS, diveName, metres, sentence, signWords, whenDay, whenMoment } from "../ui/words.js";
 import { leastPause } from "./pause_clock.js";
 
 /** @param {SharedFeed} feed */
@@ -82,9 +82,9 @@ function notShared(feed) {
 }
 
 // What a coach sees is as old as this: nothing later was sent.
-function known({ rows, today: now }) {
+function known({ rows }) {
   const moments = rows.map(({ fields }) => fields.logged_at ?? "").filter(Boolean).sort();
   const moment = moments.at(-1);
   if (!moment) return h("p", { class: "soft small" }, "Nothing with a time was sent yet.");
-  return h("p", { class: "soft small" }, `Last entry sent: ${whenDay(moment.slice(0, 10), now)}.`);
+  return h("p", { class: "soft small" }, `Last entry sent: ${whenMoment(Date.parse(moment))}.`);
 }

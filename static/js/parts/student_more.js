@@ -29,13 +29,13 @@ export function progress({ plan, feed, name, today }) {
   return weeksOf(plan, today).map((one) => h("figure", { class: "progress" },
     h("figcaption", null, `${name}, ${one.name}: deepest clean dive of each week; lines are the goals`),
     weekLine({ ...one, says: `${name}, ${one.name}: the table below has the depths by week` }),
-    table(name, one)));
+    table(feed.feed, name, one)));
 }
 
-function table(name, { name: discipline, weeks, goals }) {
+function table(feed, name, { name: discipline, weeks, goals }) {
   const row = ({ date, depth_m }) => h("tr", null, h("th", { scope: "row" }, `week from ${dayMonth(date)}`),
     h("td", { class: "number" }, depth_m === null ? "none" : metres(depth_m)));
-  return h("details", { id: `weeks-${name}-${discipline}` }, h("summary", null, "As a table"),
+  return h("details", { id: `weeks-${feed}-${discipline}` }, h("summary", null, "As a table"),
     h("table", null, h("caption", null, `${name}, ${discipline}: goals ${goals.map(metres).join(", ")}`),
       h("tbody", null, weeks.map(row))));
 }

@@ -82,7 +82,7 @@ def test_after_signing_out_the_worker_holds_nobodys_data_and_no_page_of_the_shor
     held = page.evaluate(HELD)
 
     assert "/boat/today" in held["found"]
-    shells = {"/share/offline-shell", "/boat/phone", "/pwa/labels.js"}
+    shells = {"/share/offline-shell", "/boat/today", "/pwa/labels.js"}
     assert shells <= set(held["found"])
     assert not [path for path in held["found"] if not path.startswith(("/static/", "/boat/")) and path not in shells]
     pages = {path: text for path, text in held["found"].items() if not path.startswith("/static/")}

@@ -6,7 +6,9 @@ import { judgedDives, needsLook, openDeep } from "./student_of.js";
 import { inOrder } from "../plan/surfaced.js";
 import { h } from "../ui/dom.js";
 import { mark } from "../ui/verdict_mark.js";
-import { DAYS, DISCIPLINES, VERDICTS, diveName, metres, sentence, signWords, whenDay, whenMoment } from "../ui/words.js";
+import {
+  DAYS, DISCIPLINES, VERDICTS, diveName, metres, sentence, signWords, whenDay, whenMoment,
+} from "../ui/words.js";
 import { leastPause } from "./pause_clock.js";
 
 /** @param {SharedFeed} feed */

@@ -1,5 +1,6 @@
 """Who may do what with a feed: a table of every role and right, through the one exchange that phones have."""
 
+import json
 from typing import Any
 
 import pytest
@@ -83,6 +84,9 @@ def test_each_role_reads_and_writes_what_its_rights_say_and_nothing_else(
         [(log, "Runa", access.whole(rights))] if rights else []
     )
     assert answer["changes"] == []  # nothing of this is in the own log
+    listed = [feed["list"]["days"] for feed in found if "list" in feed]
+    assert [days[0]["date"] for days in listed] == ([] if has_plan or not rights else [TODAY])
+    assert not [word for word in ("signs", "verdict", "effort", "note") if word in json.dumps(listed)]
 
 
 def test_what_a_kind_calls_private_never_leaves_its_diver(runa: User, odd: User, log: str) -> None:

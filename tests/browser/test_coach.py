@@ -105,6 +105,7 @@ def test_a_cap_holds_at_once_goes_when_it_is_declined_and_an_easy_day_of_another
     send_now(other)
     student = other.open(f"/boat/coach?student={log}").locator(".student")
     expect(student).to_contain_text("The log is not shared: no signs, no verdicts.")
+    expect(student.locator(".listed")).to_contain_text("drill")  # what a buddy sees
     expect(student.locator("#propose, .verdict, .week-line, .needs-look")).to_have_count(0)
 
     give(server, log, COACH)

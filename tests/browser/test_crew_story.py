@@ -38,26 +38,45 @@ WAITING = """async () => {
 
 
 class Crew:
-    """The crew on the server, and the phones of three of its divers, signed in and offline."""
+    """The crew on the server, and phones of its divers, signed in and without signal.
 
-    def __init__(self, server: Server, new_phone: NewPhone, signed_in: list[Any]) -> None:
-        self.server = server
+    A phone that does not keep the app gets its pages from the server, and only its sync finds no signal.
+    """
+
+    def __init__(
+        self, server: Server, new_phone: NewPhone, signed_in: list[Any], names: tuple[str, ...], keeps: bool
+    ) -> None:
+        self.server, self.keeps = server, keeps
         self.logs = {name: add_diver(server, name) for name in (BO, CLEO, DOV)} | {RUNA: log_of(server, RUNA)}
         self.feed = add_feed(server, "crew", 1, "Low tide")
         for name in (BO, CLEO, DOV):
             give(server, self.feed, name, "crew")
         give(server, self.logs[DOV], BO, "list", "write")
-        self.phones = {name: self._phone(name, new_phone, signed_in) for name in (RUNA, BO, CLEO)}
+        self.phones = {name: self._phone(name, new_phone, signed_in) for name in names}
         for phone in self.phones.values():
+            self.away(phone)
+
+    def away(self, phone: BoatPhone) -> None:
+        if self.keeps:
             phone.context.set_offline(True)
+        else:
+            phone.context.route("**/sync", lambda route: route.abort("internetdisconnected"))
+
+    def ashore(self, phone: BoatPhone) -> None:
+        if self.keeps:
+            phone.context.set_offline(False)
+        else:
+            phone.context.unroute("**/sync")
 
     def _phone(self, name: str, new_phone: NewPhone, signed_in: list[Any]) -> BoatPhone:
-        phone = new_phone(accept_downloads=True)
+        phone = new_phone(service_workers="allow" if self.keeps else "block")
         if name == RUNA:
             phone.visit(signed_in)
         else:
             phone.fill_in_sign_in("/boat/today", name)
             phone.says("Last sent")
+        if not self.keeps:
+            return phone
         phone.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
         phone.open("/boat/crew")  # from the second visit on all pages are kept
         for path in ("/boat/crew", "/boat/next", "/boat/hand"):
@@ -72,8 +91,10 @@ class Crew:
 
 
 @pytest.fixture
-def crew(server: Server, new_phone: NewPhone, signed_in: list[Any]) -> Crew:
-    return Crew(server, new_phone, signed_in)
+def crew(server: Server, new_phone: NewPhone, signed_in: list[Any], request: pytest.FixtureRequest) -> Crew:
+    """The phones that a test names, or all three; those that keep the app where it is marked so."""
+    keeps = request.node.get_closest_marker("keeps_app") is not None
+    return Crew(server, new_phone, signed_in, getattr(request, "param", (RUNA, BO, CLEO)), keeps)
 
 
 def dive(person: str, depth_m: float, dive_s: int, **more: Any) -> dict[str, Any]:
@@ -189,7 +210,7 @@ def test_a_day_of_four_divers_and_a_guest_without_signal_ends_equal_on_all_phone
     # the evening, on shore: in another sequence than on the boat
     for name in (CLEO, RUNA, BO, CLEO, RUNA, BO):
         phone = crew.phones[name]
-        phone.context.set_offline(False)
+        crew.ashore(phone)
         send_now(phone)
         until(phone, lambda phone=phone: not phone.kept("outbox"))
         until(phone, lambda phone=phone: phone.page.evaluate(WAITING) == 0)
@@ -231,7 +252,7 @@ def next_name(page: Page) -> str:
     return page.locator("#in-and-out").inner_text().removeprefix("In the water: ")
 
 
-@pytest.mark.keeps_app
+@pytest.mark.parametrize("crew", [(RUNA, BO)], indirect=True)
 def test_files_of_one_day_taken_in_any_sequence_give_the_same_day(crew: Crew, tmp_path: Path) -> None:
     """Two phones change the same dive; an older file after a newer one changes nothing."""
     runa, bo = crew.phones[RUNA], crew.phones[BO]
@@ -254,7 +275,7 @@ def test_files_of_one_day_taken_in_any_sequence_give_the_same_day(crew: Crew, tm
 
     for name in (BO, RUNA, BO):  # the later change reaches the server first, the older one after it
         phone = crew.phones[name]
-        phone.context.set_offline(False)
+        crew.ashore(phone)
         send_now(phone)
         until(phone, lambda phone=phone: not phone.kept("outbox"))
     for name in (RUNA, BO):
@@ -262,7 +283,7 @@ def test_files_of_one_day_taken_in_any_sequence_give_the_same_day(crew: Crew, tm
         assert [fields["depth_m"] for _, _, fields in crew.rows(name)] == [26]
 
 
-@pytest.mark.keeps_app
+@pytest.mark.parametrize("crew", [(RUNA, BO)], indirect=True)
 def test_a_file_says_nothing_that_its_bearer_may_not_write(crew: Crew) -> None:
     """A text made by hand: a dive for somebody else, a made-up version of a record, a change of an unknown kind."""
     runa, bo = crew.phones[RUNA], crew.phones[BO]
@@ -284,7 +305,7 @@ def test_a_file_says_nothing_that_its_bearer_may_not_write(crew: Crew) -> None:
     )
     take(bo, made)
     assert not [row for row in bo.kept("outbox") if row.get("feed") == crew.logs[CLEO]]
-    bo.context.set_offline(False)
+    crew.ashore(bo)
     send_now(bo)
     until(bo, lambda: not bo.kept("outbox"))
     until(bo, lambda: [fields["depth_m"] for _, kind, fields in crew.rows(BO) if kind == "turn"] == [30])
@@ -292,12 +313,12 @@ def test_a_file_says_nothing_that_its_bearer_may_not_write(crew: Crew) -> None:
     assert (parked["kind"], [fault["field"] for fault in parked["faults"]]) == ("clearance", ["kind"])
 
 
-@pytest.mark.keeps_app
+@pytest.mark.parametrize("crew", [(CLEO,)], indirect=True)
 def test_a_member_who_was_removed_while_offline_keeps_what_they_typed_and_loses_the_crew(crew: Crew) -> None:
     cleo = crew.phones[CLEO]
     turn = crew.write(CLEO, "turn", dive(crew.logs[CLEO], 35, 120))
     give(crew.server, crew.feed, CLEO)
-    cleo.context.set_offline(False)
+    crew.ashore(cleo)
     send_now(cleo)
     until(cleo, lambda: not cleo.kept("outbox"))
     (parked,) = cleo.kept("parked")

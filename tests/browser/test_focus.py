@@ -86,6 +86,7 @@ def test_the_history_of_a_focus_has_its_drills_with_ratings_clips_and_figures_al
 ) -> None:
     page = phone.open("/boat/technique")
     phone.keeps("/boat/technique")
+    phone.keeps("/boat/focus")
     phone.log_as_planned()
     phone.context.set_offline(True)
     page = phone.open("/boat/focus?discipline=CNF")

@@ -335,7 +335,9 @@ def test_each_reason_and_each_rule_has_its_sentence(crew: Page) -> None:
     from webapp.web.words import crew_words
 
     words, room = crew_words(), STATIC / "js" / "crew"
-    code = "".join((room / name).read_text(encoding="utf-8") for name in ("order.js", "why.js", "rules.js"))
+    code = "".join(
+        (room / name).read_text(encoding="utf-8") for name in ("order.js", "why.js", "rules.js", "boat_of.js")
+    )
     assert set(re.findall(r'\bcode: "(\w+)"', code)) == set(words["why"])
     assert set(re.findall(r'rule: (?:\w+ === 1 \? )?"(\w+)"', code)) | {"two_safeties", "around", "pinned"} == set(
         words["cannot"]

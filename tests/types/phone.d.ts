@@ -222,6 +222,7 @@ interface SharedFeed {
   rights: string[];
   own?: boolean;
   has_told?: boolean;
+  list?: { days: BuddyDay[] };
   members?: { person: string; name: string }[];
   mark: number;
   more?: boolean;

@@ -66,9 +66,10 @@ def open_page(chromium: Browser, server: Server, signed_in: list[Any]) -> Iterat
     assert broken == []
 
 
-def share_link(page: Page) -> str:
+def share_link(page: Page, *, shows_over: bool = False) -> str:
     page.goto("/sharing/")
     page.get_by_label("Who is it for").fill("Ebba")
+    page.get_by_role("checkbox", name="Show when the day is over for me").set_checked(shows_over)
     page.get_by_role("button", name="Make a link").click()
     return page.get_by_label("The new link").input_value()
 
@@ -313,7 +314,7 @@ def test_a_day_that_is_over_stands_at_the_top_of_the_buddys_list_and_it_fits_the
 ) -> None:
     diver = open_page()
     diver.clock.install(time=MORNING)
-    link = share_link(diver)
+    link = share_link(diver, shows_over=True)
     buddy = open_page(signed_in=False, viewport={"width": 320, "height": 640}, java_script_enabled=script)
     buddy.goto(link)
     expect(buddy.locator("main")).to_contain_text("Safety leaves at")

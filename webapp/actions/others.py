@@ -7,7 +7,7 @@ from collections.abc import Container, Iterable, Mapping
 from datetime import datetime
 from typing import Any
 
-from webapp.actions import access, snapshots, storing
+from webapp.actions import access, sharing, snapshots, storing
 from webapp.actions.access import Granted
 from webapp.actions.errors import NotFound
 from webapp.protocol.batch import Answer, refused
@@ -142,8 +142,10 @@ def _changes(granted: Granted, mark: int, kinds: Container[str] | None, room: in
 
 
 def _plan(granted: Granted, read: Read, today: str, now: datetime) -> dict[str, Any]:
-    if granted.is_crew or not granted.may(access.LOG):
+    if granted.is_crew:
         return {}
+    if not granted.may(access.LOG):  # every right on a log has this one in it
+        return {"list": sharing.next_days(granted.feed.owner_id, now)}
     return snapshots.plan_parts(granted.feed.owner_id, now, read.sheet, today)
 
 

@@ -22,6 +22,7 @@ from webapp.store.values import Link, User
 LABEL_LONGEST = 80
 MOST_LINKS = 50
 ENDS_DAYS = (1, 7, 30, 90)
+DAYS_LISTED = 7  # of the right to see the list: a phone asks again with each sync
 NO_DIVING = "no diving"
 NOT_PLANNED = "The plan of this season cannot be calculated at the moment: ask the diver what is planned."
 OVER = "no more diving today"
@@ -96,6 +97,16 @@ def shared_days(token: str, now: datetime) -> dict[str, Any]:
     shown = _public(owner, current, today, unknown) | {"today": today, "pause": pause, "plan": plan, **crew}
     hidden = shown if link.shows_over else _without_over(shown)
     return hidden | {"as_of": stamp(now), "last_sync": last_sync}
+
+
+def next_days(owner_id: int, now: datetime) -> dict[str, Any]:
+    """Return today's and the coming days as a diver with the right to see the list may see them."""
+    owner = users.get_user(owner_id)
+    if owner is None:
+        raise NotFound
+    today = local_day(now, owner.utc_offset_min)
+    shown = _without_over(_public(owner, planning.current_if_any(owner.id, today), today, []))
+    return {"days": shown["days"][:DAYS_LISTED]}
 
 
 def _pause(owner: User, current: Current | None, today: str) -> dict[str, Any] | None:

@@ -46,6 +46,7 @@ def files() -> list[str]:
 def more() -> dict[str, list[str]]:
     """Return the pages that a phone keeps after its first visit, each with the files that no page kept then needs."""
     others = {address for page in BOAT_PAGES if page not in LATER for address in modules(page, late=True)}
+    others |= set(modules("share"))  # kept for buddies too
     return {
         f"/boat/{page}": [*_style(page), *(one for one in modules(page, late=True) if one not in others)]
         for page in LATER

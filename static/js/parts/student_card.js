@@ -32,7 +32,17 @@ function look(student) {
   return needsLook(student).map((says) => h("p", { class: "flag needs-look" }, sentence(says)));
 }
 
+// Who may only see the list of the day sees what a buddy sees.
+function listed({ list }, now) {
+  const day = list?.days.find(({ date }) => date === now);
+  if (!day) return h("p", null, "Nothing is planned for today.");
+  if (day.dives.length === 0) return h("p", null, h("strong", null, "Today: "), `${day.why}.`);
+  return h("ul", { class: "listed" }, day.dives.map((dive) => h("li", null,
+    `${diveName(dive)}${dive.target_m === null ? "" : `, ${metres(dive.target_m)}`}${dive.done ? ", done" : ""}`)));
+}
+
 function today({ feed, plan, trouble, today: now }) {
+  if (!mayReadLog(feed)) return listed(feed, now);
   if (feed.not_planned) return h("p", null, feed.not_planned.says);
   if (trouble) return h("p", null, "This phone cannot read the plan that it was sent.");
   if (!plan) return h("p", null, "No season is active.");

@@ -46,7 +46,7 @@ function handOver(task, steps, state) {
 }
 
 // Everyone who can take a duty from the giver, directly or through a chain in which each person takes one duty and
-// hands on another; for each: from whom, and at which step.
+// hands on another; for each: who had it, and at which step.
 function chainFrom({ dives }, steps, { may, safety }, giver) {
   const chain = new Map([[giver, null]]);
   for (const from of chain.keys()) {

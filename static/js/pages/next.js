@@ -127,7 +127,7 @@ function notBegun(turn) {
 
 // ---- what became of a dive
 
-// First of all a diver of whom nobody noted that they are back, then the newest result, then what is to be logged here.
+// First a diver whose return nobody noted, then the newest result, then what is to be logged here.
 function drawResult() {
   const [turn, draws] = openPart();
   const state = turn ? `${turn.id} ${draws.name} ${turn.result ? "" : crew.running?.id ?? ""}` : "";

@@ -1,4 +1,4 @@
-// One proposal as its diver sees it: by whom, what, from when, and the two answers.
+// One proposal as its diver sees it: who proposes what, from when, and the two answers.
 import { instant } from "../clock.js";
 import { isEasier, isOpen, proposalDays, proposalWords, settingWords } from "./proposal_words.js";
 import { CHANGED, tellHere } from "../store/news.js";

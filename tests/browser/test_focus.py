@@ -35,6 +35,7 @@ def log_drill(phone: BoatPhone, rate: str | None, filmed_by: str = "") -> dict[s
 @pytest.mark.keeps_app
 def test_a_focus_is_carried_from_today_to_the_drill_to_the_evening_and_to_tomorrow(phone: BoatPhone) -> None:
     phone.log_as_planned()
+    phone.keeps("/boat/focus")
     phone.context.set_offline(True)
     page = phone.open("/boat/today")
     expect(page.locator(".focus-line")).to_contain_text("Focus: arms long, glide")  # the plan's, until one is set

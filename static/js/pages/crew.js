@@ -6,14 +6,13 @@ import { crewList } from "../parts/crew_list.js";
 import { crewDay, namesOf, ordering } from "../parts/crew_order.js";
 import { ownTurns } from "../parts/crew_own.js";
 import { crewPeople } from "../parts/crew_people.js";
+import { kept } from "../parts/crew_save.js";
 import { CREW } from "../parts/crew_words.js";
 import { namedId } from "../plan/named_id.js";
 import { readFeeds, removeIn, saveIn } from "../store/feeds.js";
 import { newId } from "../store/ids.js";
-import { warn } from "../ui/alarm.js";
 import { byId, caution, h, put, redraw } from "../ui/dom.js";
 import { everySecond } from "../ui/every_second.js";
-import { NOT_SAVED } from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
 const AGAIN_MS = 30_000;
@@ -87,17 +86,6 @@ function adding() {
 }
 
 // ---- what a touch does
-
-async function kept(work) {
-  try {
-    await work();
-    return true;
-  } catch (error) {
-    console.error(error);
-    warn(NOT_SAVED);
-    return false;
-  }
-}
 
 const write = (kind, record, fields) => saveIn({ feed: feed.feed, kind, record, fields, user: slate.user });
 const idOf = (id) => namedId("aboard", feed.feed, slate.today, id);

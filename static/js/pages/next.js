@@ -6,13 +6,12 @@ import { logForm } from "../parts/crew_log.js";
 import { nextView } from "../parts/crew_next.js";
 import { crewDay, namesOf, ordering } from "../parts/crew_order.js";
 import { ownTurns } from "../parts/crew_own.js";
+import { kept } from "../parts/crew_save.js";
 import { CREW, results, turnWords } from "../parts/crew_words.js";
 import { readFeeds, saveIn } from "../store/feeds.js";
-import { warn } from "../ui/alarm.js";
 import { keepAwake } from "../ui/awake.js";
 import { byId, caution, h, put, redraw } from "../ui/dom.js";
 import { everySecond } from "../ui/every_second.js";
-import { NOT_SAVED } from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
 const TWICE_MS = 1500; // wet fingers touch twice: the second touch in this time does nothing
@@ -73,17 +72,6 @@ function guarded(act) {
   if (since >= 0 && since < TWICE_MS) return;
   touched = now();
   act();
-}
-
-async function kept(work) {
-  try {
-    await work();
-    return true;
-  } catch (error) {
-    console.error(error);
-    warn(NOT_SAVED);
-    return false;
-  }
 }
 
 const write = (kind, record, fields, to = feed.feed) => saveIn({ feed: to, kind, record, fields, user: slate.user });

@@ -14,7 +14,7 @@ ROOT = Path(__file__).parents[1]
 FLASK = ("flask", "flask_wtf", "wtforms", "werkzeug", "itsdangerous", "markupsafe", "jinja2", "waitress")
 STORE = ("peewee", "playhouse")
 
-PURE = ("formats", "planner", "protocol", "readings", "records", "rulebook", "water")
+PURE = ("forecast", "formats", "planner", "protocol", "readings", "records", "rulebook", "water")
 
 # room of webapp: (rooms of webapp that it may import, other packages that it may import beside the standard library).
 # The longest name that fits a module is its room.
@@ -25,6 +25,7 @@ MAY_IMPORT: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "planner": (("planner", "records", "rulebook", "water"), ()),
     "planner.reader": (("planner.reader", "rulebook.checks"), ()),
     "readings": (("readings", "planner", "records", "rulebook", "water"), ()),
+    "forecast": (("forecast", "planner", "records", "rulebook"), ("numpy",)),
     "protocol": (("protocol", "records", "rulebook"), ()),
     "formats": (("formats",), ()),
     "rulebook_file": (("rulebook",), ()),

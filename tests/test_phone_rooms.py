@@ -143,7 +143,7 @@ def test_twins_offer_the_same_functions(path: Path) -> None:
 @pytest.mark.parametrize(
     ("stem", "python", "phone"),
     [
-        ("ladder", "_Fold", "Fold"),
+        ("ladder", "Fold", "Fold"),
         ("state", "State", "State"),
         ("harm", "Harm", "Harm"),
         ("rest", "Rest", "Rest"),

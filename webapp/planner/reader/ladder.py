@@ -23,10 +23,10 @@ def read(sheet: Json, log: Sequence[Json], today: str) -> dict[str, Any]:
 
     `log` has checked records. What was logged counts; from today on, each dive not yet logged is assumed to be clean.
     """
-    return _Fold(sheet, log, today).plan()
+    return Fold(sheet, log, today).plan()
 
 
-class _Fold:
+class Fold:
     """One pass over the days. Its state stays inside; it changes none of its arguments."""
 
     def __init__(self, sheet: Json, log: Sequence[Json], today: str) -> None:

@@ -1,0 +1,282 @@
+"""One ladder from dive day to dive day: what the reader makes of a clean, a hard or a turned dive.
+
+A step asks the reader's own `State` and `Rest` for what they would do. What has no effect on a later day is left out of
+a place (sentences, dates, efforts), so that different pasts come together and few places remain.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from copy import copy
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any, NamedTuple
+
+from ..planner.reader.boat_day import NOTHING, Said
+from ..planner.reader.comfort import Comfort, Idle, comfortable_m
+from ..planner.reader.daylist import Wanted
+from ..planner.reader.harm import Harm
+from ..planner.reader.limit import Limit
+from ..planner.reader.rest import NEVER, Rest, row_of
+from ..planner.reader.standing import Standing
+from ..planner.reader.state import State
+
+Json = Mapping[str, Any]
+TODAY = 0  # day numbers inside a step are counted from its day
+NO_WORDS = ""
+DEEPEST_M = 10.0**6
+CLOSE_RUNGS = 2
+
+
+class Outcome(NamedTuple):
+    """What a deep dive may come to in a forecast: the verdict, the share of its target, and whether it taxes.
+
+    Harm is none of them: it is never forecast.
+    """
+
+    verdict: str
+    share: float
+    taxes: bool
+
+
+CLEAN, TAXING, HARD = Outcome("clean", 1, False), Outcome("clean", 1, True), Outcome("hard", 1, True)
+
+
+class Ladder(NamedTuple):
+    """Where a diver stands on one ladder.
+
+    `deepest` are the depths that make the comfortable one, empty where no coming pause asks for it; `away_days` count
+    from the last dive near it, 0 while that is no time away; `goals` is how many goals were reached.
+    """
+
+    standing: Standing
+    deepest: tuple[float, ...]
+    away_days: int
+    goals: int
+
+
+class Pause(NamedTuple):
+    """What the deep dives and days off so far ask of the next deep dive, of any discipline. Days count from today."""
+
+    gap: int | None
+    streak: int
+    streak_m: float
+    until: int
+    taxing: int
+    idle: Idle
+    limit: Limit | None
+
+
+@dataclass(frozen=True)
+class Opened:
+    """The deep dive with which a day may begin: as the reader wants it, and its depth."""
+
+    wanted: Wanted
+    depth_m: float
+
+
+class _Silent(dict[str, Any]):
+    """The sheet's words without their sentences, which no forecast reads and which take long to fill in."""
+
+    def __init__(self, words: Json) -> None:
+        super().__init__({key: said if isinstance(said, list) else "" for key, said in words.items()})
+
+
+class Walk:
+    """The steps of one discipline under one stage of the sheet. `state` is the reader's, as the log leaves it."""
+
+    def __init__(self, state: State, name: str, has_pause: bool) -> None:
+        self.name, self.has_pause = name, has_pause
+        self.sheet = {**state.sheet, "words": _Silent(state.sheet["words"])}
+        self.template, self.ladder = copy(state), self.sheet["disciplines"][name]
+        self.template.sheet, self.template.words = self.sheet, self.sheet["words"]
+        self.comfort = state.comfort[name]
+        self.spacing = self.sheet["spacing"]
+        self.edges = [row["to_m"] or DEEPEST_M for row in self.spacing]
+
+    @cached_property
+    def most_gap(self) -> int:
+        """The days after which a deep dive no longer matters for the next one."""
+        return int(max(self.sheet["numbers"]["run_in_days"], *(row["min_days"] for row in self.spacing)))
+
+    @cached_property
+    def full_days(self) -> int:
+        """The days without a dive near the comfortable depth that are no time away."""
+        return int(next(row["to_days"] for row in self.sheet["away"] if row["is_full"]))
+
+    @cached_property
+    def most_away_days(self) -> int:
+        """The days after which the time away grows no more."""
+        return int(max((row["to_days"] or 0) for row in self.sheet["away"])) + 1
+
+    def begins(self, state: State, n: int, top_m: float) -> tuple[Ladder, Pause]:
+        """Return the place at which the log leaves this ladder on day `n`; `top_m` is the deepest clean dive so far."""
+        return self.ladder_of(state, n, self.goals_at(top_m)), self.pause_of(state, n)
+
+    def goals_at(self, depth_m: float) -> int:
+        """Return how many goals a clean dive to this depth reaches."""
+        return sum(goal_m <= depth_m for _, goal_m in self.ladder["goals"])
+
+    def aged(self, ladder: Ladder, days: int) -> Ladder:
+        """Return a ladder's place so many days later."""
+        return ladder._replace(away_days=min(ladder.away_days + days, self.most_away_days))
+
+    def seen(self, ladder: Ladder) -> Ladder:
+        """Return a ladder's place after one of its dive days, whatever came of it.
+
+        Days without a dive near the comfortable depth begin to count anew: by chance alone, without a pause of the
+        season, three weeks without any are too rare to matter.
+        """
+        return ladder if ladder.away_days > self.full_days else ladder._replace(away_days=0)
+
+    def rested(self, pause: Pause, days: int) -> Pause:
+        """Return what is asked so many days later."""
+        gap = None if pause.gap is None else min(pause.gap + days, self.most_gap)
+        goes_on = gap is not None and gap <= 1
+        return pause._replace(
+            gap=gap, until=max(0, pause.until - days), taxing=max(0, pause.taxing - days),
+            streak=pause.streak if goes_on else 0, streak_m=pause.streak_m if goes_on else 0.0,
+        )  # fmt: skip
+
+    def kind(self, pause: Pause) -> Pause:
+        """Return the plainest pause that opens a day as this one does: the spacing plays no part in that."""
+        gap = pause.gap
+        if gap is not None and gap < self.sheet["numbers"]["run_in_days"]:
+            gap = 0
+        return pause._replace(gap=gap, streak=0, streak_m=0.0, until=0, taxing=0)
+
+    def opened(self, ladder: Ladder, pause: Pause, said: Said = NOTHING) -> Opened:
+        """Return the deep dive with which a day would begin here."""
+        wanted = self._state(ladder, pause).wanted(TODAY, said)
+        return Opened(wanted, float(self.rung_m(wanted.rung)))
+
+    def is_easy(self, pause: Pause, depth_m: float) -> bool:
+        """Tell whether spacing or a taxing dive keeps a deep dive to this depth from today."""
+        return self._rest(pause).easy(self.spacing, TODAY, depth_m) is not None
+
+    def ladder_after(self, ladder: Ladder, pause: Pause, opened: Opened, outcome: Outcome) -> Ladder:
+        """Return the ladder's place after a deep dive of today."""
+        state, _ = self._dived(ladder, pause, opened, outcome)
+        is_clean = outcome.verdict == "clean"
+        goals = max(ladder.goals, self.goals_at(opened.depth_m)) if is_clean else ladder.goals
+        return self.seen(self.ladder_of(state, TODAY, goals))
+
+    def pause_after(self, ladder: Ladder, pause: Pause, opened: Opened, outcome: Outcome) -> Pause:
+        """Return what is asked after a deep dive of today. It depends on the ladder by the depth only."""
+        state, dive = self._dived(ladder, pause, opened, outcome)
+        if state.is_deep(dive, opened.wanted):
+            state.rest.add(self.spacing, TODAY, dive["reached_m"])
+            state.taxed(TODAY, dive)
+        return self.pause_of(state, TODAY)
+
+    def off(self, pause: Pause, said: Said) -> Pause:
+        """Return what is asked after a day that the diver called off."""
+        state = copy(self.template)
+        state.idle, state.rest = pause.idle, self._rest(pause)
+        state.rested(TODAY, said)
+        return self.pause_of(state, TODAY)._replace(limit=pause.limit)
+
+    def state_at(self, ladder: Ladder, n: int, before: State) -> State:
+        """Return a reader's state at this place on day `n`, as far as this ladder goes."""
+        state = copy(before)
+        state.now = {self.name: ladder.standing}
+        comfort = replace(self.comfort, near_n=n - ladder.away_days, deepest=ladder.deepest)
+        state.comfort, state.best = {self.name: comfort}, {}
+        return state
+
+    def ladder_of(self, state: State, n: int, goals: int) -> Ladder:
+        """Return the part of the reader's state that belongs to this ladder, without what no later day asks for."""
+        now, comfort = state.now[self.name], state.comfort[self.name]
+        standing = Standing(
+            now.rung, now.clean, now.run, NO_WORDS, self._last(now), (), self._marks(now), now.back, now.back_clean,
+            None, now.is_set,
+        )  # fmt: skip
+        away_days = min(n - comfort.near_n, self.most_away_days)
+        deepest: tuple[float, ...] = ()
+        if self.has_pause or away_days > self.full_days:
+            known = [max(depth_m, comfort.given_m) for depth_m in comfort.deepest]
+            deepest = (*known, *[comfort.given_m] * (comfort.repeats - len(known)))
+        return Ladder(standing, deepest, away_days, goals)
+
+    def _last(self, now: Standing) -> tuple[bool, ...]:
+        """Return the last dives on the rung from the first that was not clean, as far as the next dive looks back."""
+        last = now.last[-int(self.sheet["numbers"]["of_last"]) + 1 :]
+        return last[last.index(False) :] if False in last else ()
+
+    def _marks(self, now: Standing) -> tuple[int, ...]:
+        """Return the rungs from which the diver had to step down, as far as they matter from here.
+
+        Those count that are here or up to two rungs deeper. For a shallower one stands the rung two above, as long as
+        it makes a rung from here on ask for more clean dives. What is left out changes a chance by less than 0.005:
+        it takes three steps down in a row and the whole way back.
+        """
+        if not now.sent_down or self.template.stages:
+            return tuple(sorted(set(now.sent_down)))  # rungs of a stage to come may lie elsewhere
+        rungs, repeats = self.ladder["rungs"], self.ladder["repeats"]
+        close = {at for at in now.sent_down if now.rung <= at <= now.rung + CLOSE_RUNGS}
+        is_floor = min(now.sent_down) < now.rung and any(rung["needs"] < repeats for rung in rungs[now.rung :])
+        return tuple(sorted(close | {max(0, now.rung - 2)} if is_floor else close))
+
+    def pause_of(self, state: State, n: int) -> Pause:
+        """Return the part of the reader's state that all ladders share."""
+        rest, limit = state.rest, state.harm.limit
+        idle = replace(state.idle, days=0, why=state.idle.why and "run_in", said=NO_WORDS)
+        gap = None if rest.n == NEVER else min(n - rest.n, self.most_gap)
+        pause = Pause(
+            gap, rest.streak, self._edge(rest.streak_m), max(0, rest.until - n), max(0, rest.taxing_until - n), idle,
+            limit and replace(limit, n=1, what="lmc"),
+        )  # fmt: skip
+        return self.rested(pause, 0)
+
+    def comfortable_m(self, ladder: Ladder) -> float:
+        """Return the comfortable depth at this place."""
+        return comfortable_m(replace(self.comfort, deepest=ladder.deepest))
+
+    def _dived(self, ladder: Ladder, pause: Pause, opened: Opened, outcome: Outcome) -> tuple[State, dict[str, Any]]:
+        """Return the reader's state after a deep dive of today, all but its spacing, and the dive."""
+        state = self._state(ladder, pause)
+        reached_m = opened.depth_m * outcome.share
+        effort = self.sheet["numbers"]["taxing_effort"] if outcome.taxes else None
+        dive = {
+            "discipline": self.name, "role": "deep", "target_m": opened.depth_m, "reached_m": reached_m,
+            "effort": effort,
+        }  # fmt: skip
+        state.learned(TODAY, dive, outcome.verdict == "clean")
+        state.begun(TODAY, opened.wanted, reached_m)
+        deed = {"verdict": outcome.verdict, "reached_m": reached_m, "effort": effort, "is_outside": False}
+        state.climbed(opened.wanted, deed, True)
+        return state, dive
+
+    def _state(self, ladder: Ladder, pause: Pause) -> State:
+        """Return the reader's state at this place, as of today."""
+        state = State.__new__(State)  # as `copy` does, but faster: this runs thousands of times
+        state.__dict__.update(self.template.__dict__)
+        state.now = {self.name: ladder.standing}
+        state.comfort = {
+            self.name: Comfort(self.comfort.given_m, self.comfort.repeats, TODAY - ladder.away_days, ladder.deepest)
+        }
+        state.best, state.lead, state.idle = {}, self.name, pause.idle
+        state.rest, state.harm = self._rest(pause), self._harm(pause)
+        return state
+
+    def _harm(self, pause: Pause) -> Harm:
+        harm = self.template.harm
+        if harm.limit is not None or pause.limit is not None:
+            harm = copy(harm)
+            harm.limit = pause.limit
+        return harm
+
+    def _rest(self, pause: Pause) -> Rest:
+        rest = Rest()
+        if pause.gap is not None:
+            rest.n, rest.streak, rest.streak_m = TODAY - pause.gap, pause.streak, pause.streak_m
+            rest.until, rest.until_of, rest.taxing_until = TODAY + pause.until, TODAY, TODAY + pause.taxing
+        return rest
+
+    def _edge(self, depth_m: float) -> float:
+        """Return the deepest depth of the row of the spacing table that this depth is in; 0 stays."""
+        return row_of(self.spacing, depth_m)["to_m"] or DEEPEST_M if depth_m else 0.0
+
+    def rung_m(self, rung: int) -> float:
+        """Return the depth of a rung in metres."""
+        return float(self.ladder["rungs"][rung]["depth_m"])

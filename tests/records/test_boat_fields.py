@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from webapp.protocol.kinds import KINDS
 from webapp.records.day import check_boat_day
 from webapp.records.dive import check_dive
 from webapp.rulebook.faults import Refused
@@ -38,6 +39,15 @@ def test_the_morning_of_a_diver_is_taken_as_said() -> None:
 def test_every_fault_of_a_morning_is_named_at_once() -> None:
     wrong = {"sleep": 0, "fatigue": 8, "stress": 2.5, "soreness": "low", "not_ready": ["gout"], "easy": "yes"}
     assert faults(check_boat_day, DAY | wrong | {"ate_at": "25:00"}) == {*wrong, "ate_at"}
+
+
+def test_how_hard_the_whole_day_was_and_its_minutes_are_whole_numbers_that_only_the_diver_sees() -> None:
+    said = {"rpe": 0, "minutes": 90}
+    assert {name: check_boat_day(DAY | said, BOOK)[name] for name in said} == said
+    assert {name: check_boat_day(DAY | dict.fromkeys(said), BOOK)[name] for name in said} == dict.fromkeys(said)
+    for wrong in ({"rpe": 11, "minutes": 721}, {"rpe": -1, "minutes": -1}, {"rpe": 6.5, "minutes": "90"}):
+        assert faults(check_boat_day, DAY | wrong) == {"rpe", "minutes"}
+    assert set(said) <= KINDS["day"].private
 
 
 def test_a_word_holds_from_its_day_on_for_sixty_days_at_the_most() -> None:

@@ -20,7 +20,7 @@ from ..records.crew import (
     check_guest,
     check_turn,
 )
-from ..records.day import DAY_FIELDS, READINESS, check_boat_day
+from ..records.day import DAY_FIELDS, READINESS, WHOLE_DAY, check_boat_day
 from ..records.dive import DIVE_FIELDS, check_dive
 from ..records.focus import FOCUS_FIELDS, check_focus
 from ..records.measure import MEASURE_FIELDS, check_measure
@@ -89,7 +89,7 @@ KINDS: dict[str, Kind] = {
         day="date",
         heading=("no_diving",),
         shared_with=frozenset({"crew", "coach"}),
-        private=frozenset(READINESS),
+        private=frozenset({*READINESS, *WHOLE_DAY}),
     ),
     "site": Kind(
         label="dive site",

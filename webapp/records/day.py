@@ -23,6 +23,7 @@ READINESS = {
     "ate_at": "Last meal",
     "body_note": "Body",
 }
+WHOLE_DAY = {"rpe": "How hard was the whole day, 0 to 10", "minutes": "Minutes in the water"}  # for the load
 SAW = {"saw": "What I saw on video"}
 CHECKED = {"checked": "Checked at the line", "own_checks": "Own items of the check"}
 DAY_FIELDS = {
@@ -35,6 +36,7 @@ DAY_FIELDS = {
     "taxing": "Too taxing to repeat tomorrow",
     "note": "Note",
     **READINESS,
+    **WHOLE_DAY,
     **CHECKED,
     **SAW,
     **CONDITIONS,
@@ -56,7 +58,8 @@ def check_boat_day(raw: object, book: Rulebook) -> dict[str, Any]:
         "note": faults.text(plain.get("note"), "note", book.limit("note")[1]),
     }
     _check_range(word, book, faults)
-    word |= _readiness(plain, book, faults) | _checks(plain, book, faults) | check_conditions(plain, book, faults)
+    word |= _readiness(plain, book, faults) | _whole_day(plain, book, faults) | _checks(plain, book, faults)
+    word |= check_conditions(plain, book, faults)
     faults.refuse_if_any()
     return word
 
@@ -77,6 +80,12 @@ def _readiness(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict
         if name in plain:
             found[name] = faults.text(plain[name], name, book.limit("note")[1])
     return found
+
+
+def _whole_day(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str, Any]:
+    """Return how hard the whole day was and how long, as far as it was said."""
+    given = [name for name in WHOLE_DAY if name in plain]
+    return {name: faults.optional(plain[name], name, *book.limit(name), whole=True) for name in given}
 
 
 def _checks(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str, Any]:

@@ -23,7 +23,7 @@ CREW_NUMBERS = (  # of the book: the run order takes them
 )  # fmt: skip
 BOAT_LIMITS = (
     "hang_s", "visibility_m", "bottom_m", "temperature_c", "lead_kg", "check_items", "readiness", "note", "text",
-    "depth_m", "altitude_m", "salinity",
+    "depth_m", "altitude_m", "salinity", "rpe", "minutes",
 )  # fmt: skip
 
 

@@ -41,6 +41,7 @@ GROUPS = {  # the words that a diver looks for; other groups keep their own name
     "crew": "Run order of a crew",
     "repetition": "Repeated dives",
     "setup": "Proposal for the next season",
+    "looking_back": "Looking back",
 }
 _UNITS = re.compile(r"_(m|s|c)$")
 _ROW = re.compile(r"(.+)\[(\d+)\](?:\.(\w+))?")

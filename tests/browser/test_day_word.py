@@ -64,6 +64,31 @@ def test_an_easier_day_shows_its_new_target_and_why_and_everything_said_is_shown
     expect(page.locator("#lead")).not_to_contain_text("FIM")  # it is the planned one
 
 
+def test_how_hard_the_whole_day_was_is_kept_and_a_number_that_is_none_is_told_beside_it(phone: BoatPhone) -> None:
+    page = day_page(phone)
+    hard, minutes = page.get_by_label("How hard was the whole day"), page.get_by_label("Minutes in the water")
+    hard.fill("0")
+    minutes.fill("7 h")
+    minutes.press("Tab")
+    expect(page.locator("#minutes-fault")).to_have_text(
+        "Minutes in the water must be a whole number from 0 to 720, or nothing."
+    )
+    assert [fields["rpe"] for fields in said(phone)] == [0]
+    minutes.fill("95")
+    page.get_by_role("link", name="Back to Today").click()
+    page.wait_for_url("**/boat/today")
+    assert [(fields["rpe"], fields["minutes"]) for fields in said(phone)] == [(0, 95)]
+    page = phone.open("/boat/day")
+    expect(page.get_by_label("How hard was the whole day")).to_have_value("0")
+    page.get_by_label("Minutes in the water").fill("")
+    page.get_by_label("Minutes in the water").press("Tab")
+    page.get_by_label("Note").press_sequentially("calm")
+    page.get_by_label("Note").fill("")
+    page.get_by_role("link", name="Back to Today").click()
+    page.wait_for_url("**/boat/today")
+    assert [(fields["rpe"], fields["minutes"]) for fields in said(phone)] == [(0, None)]  # 0 alone still says something
+
+
 def test_the_last_letter_of_the_note_is_kept_whichever_way_the_page_is_left(phone: BoatPhone) -> None:
     page = day_page(phone)
     page.get_by_label("Note").press_sequentially("short night")

@@ -38,6 +38,8 @@ interface Fields {
   fatigue?: number;
   stress?: number;
   soreness?: number;
+  rpe?: number;
+  minutes?: number;
   not_easy_why?: string;
   ate_at?: string;
   body_note?: string;

@@ -1,5 +1,6 @@
 // The diver's word for a day: no diving, or an easier day. Each touch is saved at once and shown in the plan.
 import { dayAfter, localDay, localMoment } from "../clock.js";
+import { BOAT } from "../labels.js";
 import { dayWords, sayOfDay } from "../parts/day_says.js";
 import { endOf } from "../parts/dive_says.js";
 import { NOTHING, isEmpty, ownWord, wordsFor } from "../plan/day_word.js";
@@ -15,6 +16,7 @@ import { startBoat } from "./boat.js";
 const VALUE = { easy: Boolean, hold: Boolean, taxing: Boolean, shallower: Number, no_diving: String, lead: String };
 const fieldOf = (name) => (name === "lead" ? "main" : name); // the page has another part called main
 const UNSAID = { ...NOTHING, easy: false };
+const WHOLE_DAY = ["rpe", "minutes"];
 const TYPING_MS = 400;
 const asked = new URLSearchParams(location.search).get("date");
 const date = asked && localMoment(asked, "12:00") !== null ? asked : localDay();
@@ -70,7 +72,17 @@ function form({ sheet }) {
       group("taxing", "After diving", [["yes", FIELDS.taxing]]),
       field("to", FIELDS.to, input("to", "", { type: "date", min: date, max: last }),
         "Everything said here holds until that day. Leave empty for one day."),
-      field("note", FIELDS.note, input("note", "", { maxlength: limits.note?.max }))),
+      field("note", FIELDS.note, input("note", "", { maxlength: limits.note?.max })),
+      date <= localDay() && evening()),
+  ];
+}
+
+// How hard the day itself was: the load of the weeks is calculated from it.
+function evening() {
+  return [
+    h("h2", null, "In the evening"),
+    h("p", { class: "hint" }, "About half an hour after the last dive. It moves no target."),
+    WHOLE_DAY.map((name) => field(name, FIELDS[name], input(name, "", { inputmode: "numeric" }))),
   ];
 }
 
@@ -108,11 +120,23 @@ function fillIn(fields) {
 function touched({ target: { name, type, checked, value } }) {
   clearTimeout(typing?.timer);
   typing = null;
-  const faults = name === "to" && value ? faultsOf(value) : [];
+  const faults = name === "to" && value ? faultsOf(value) : WHOLE_DAY.includes(name) ? wholeFaults(name, value) : [];
   if (showFaults(byId("word-form"), byId("form-head"), faults, FIELDS)) return null;
   const off = name in VALUE && VALUE[name] === Boolean ? false : null;
-  const said = type === "checkbox" ? (checked ? VALUE[name](value) : off) : name === "note" ? value : value || null;
+  const said = type === "checkbox" ? (checked ? VALUE[name](value) : off) : typedOf(name, value);
   return keep(() => sayOfDay(slate, date, { [fieldOf(name)]: said }));
+}
+
+function typedOf(name, text) {
+  if (name === "note") return text;
+  return text.trim() === "" ? null : WHOLE_DAY.includes(name) ? Number(text) : text;
+}
+
+function wholeFaults(name, text) {
+  const bound = BOAT.limits?.[name];
+  const value = typedOf(name, text);
+  if (!bound || value === null || (Number.isInteger(value) && value >= bound.min && value <= bound.max)) return [];
+  return [{ field: name, says: `must be a whole number from ${bound.min} to ${bound.max}, or nothing` }];
 }
 
 function faultsOf(to) {
@@ -147,11 +171,11 @@ function keep(act) {
   return saving;
 }
 
-// The note is saved while it is typed: a page that is left may not get the time.
+// The note is saved while it is typed, numbers when they are whole: a page that is left may not get the time.
 function typed(event) {
-  if (event.target.name !== "note") return;
+  if (event.target.name !== "note" && !WHOLE_DAY.includes(event.target.name)) return;
   clearTimeout(typing?.timer);
-  typing = { event, timer: setTimeout(touched, TYPING_MS, event) };
+  typing = { event, timer: event.target.name === "note" ? setTimeout(touched, TYPING_MS, event) : null };
 }
 
 function finishTyping() {

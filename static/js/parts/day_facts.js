@@ -12,6 +12,8 @@ export function dayFacts(fields) {
     fields.ate_at && `Last meal ${fields.ate_at}`,
     fields.body_note,
     fields.checked?.length > 0 && `Checked: ${fields.checked.map(checkName).join("; ")}`,
+    Number.isFinite(fields.rpe) && `Whole day: ${fields.rpe} of 10`,
+    Number.isFinite(fields.minutes) && `${fields.minutes} min in the water`,
     conditionWords(fields),
   ].filter(Boolean);
 }

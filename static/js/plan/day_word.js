@@ -23,7 +23,7 @@ export function isEmpty(fields) {
 }
 
 function says(value) {
-  return Array.isArray(value) ? value.length > 0 : Boolean(value);
+  return Array.isArray(value) ? value.length > 0 : Boolean(value) || value === 0; // an effort of 0 is one
 }
 
 /** What a word says, with nothing in the place of what it does not. @param {Fields} [fields] @returns {Fields} */

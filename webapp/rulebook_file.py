@@ -6,7 +6,9 @@ from pathlib import Path
 from webapp.rulebook.rulebook import Rulebook, parse
 
 RULEBOOK = Path(__file__).parent / "rulebook" / "rulebook.toml"
-MORE = tuple(RULEBOOK.with_name(f"{name}.toml") for name in ("boat", "technique", "crew", "looking_back"))  # what the phone says
+MORE = tuple(
+    RULEBOOK.with_name(f"{name}.toml") for name in ("boat", "technique", "crew", "looking_back")
+)  # what the phone says
 
 
 @cache

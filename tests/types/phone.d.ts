@@ -78,6 +78,9 @@ interface Fields {
   fps?: number;
   smoothing_hz?: number;
   figures?: { [code: string]: { value: number; error: number } };
+  // of the review of a block
+  well?: string;
+  change?: string;
   // of a site
   name?: string;
   latitude?: number;

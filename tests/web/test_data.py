@@ -65,7 +65,7 @@ def test_everything_is_in_the_archive_and_the_planner_reads_it(planner_of_may: A
 
     assert set(files) == {
         "account.json", "log.json", "history.json", "season-1.json", "dives.csv", "clearances.csv",
-        "days.csv", "sites.csv", "focuses.csv", "measures.csv", "proposals.csv", "plan.ics",
+        "days.csv", "sites.csv", "focuses.csv", "measures.csv", "proposals.csv", "reviews.csv", "plan.ics",
     }  # fmt: skip
     account, entries = json.loads(files["account.json"]), json.loads(files["history.json"])
     assert (account["name"], account["links"][0]["label"]) == (NAME, "for Ebba")

@@ -25,6 +25,7 @@ from ..records.dive import DIVE_FIELDS, check_dive
 from ..records.focus import FOCUS_FIELDS, check_focus
 from ..records.measure import MEASURE_FIELDS, check_measure
 from ..records.proposal import PROPOSAL_FIELDS, check_proposal
+from ..records.review import REVIEW_FIELDS, check_review
 from ..records.site import SITE_FIELDS, check_site
 from ..rulebook.rulebook import Rulebook
 
@@ -125,6 +126,14 @@ KINDS: dict[str, Kind] = {
         check=check_proposal,
         day="date",
         heading=("what", "by"),
+        shared_with=frozenset({"coach"}),
+    ),
+    "review": Kind(
+        label="review of a block",
+        file="reviews.csv",
+        fields=REVIEW_FIELDS,
+        check=check_review,
+        day="date",
         shared_with=frozenset({"coach"}),
     ),
     "crew_day": Kind("day of a crew", "", CREW_DAY_FIELDS, check_crew_day, "date", ("site",), OF_CREW, feed=CREW),

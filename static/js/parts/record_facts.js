@@ -11,7 +11,7 @@ import { focusSays } from "./focus_form.js";
 export function factsOf(slate, { kind, fields, damaged }, first) {
   if (damaged) return null;
   const of = { dive: () => diveFacts(slate, fields, first), day: () => dayFacts(fields),
-    measure: () => figureLines(fields) };
+    measure: () => figureLines(fields), review: () => [fields.well, fields.change] };
   const lines = (of[kind] ?? (() => []))().filter(Boolean);
   return [lines.map((words) => h("p", null, words)), fields.note && h("p", { class: "note" }, fields.note)];
 }

@@ -63,6 +63,11 @@ def test_the_season_so_far_and_earlier_ones_are_their_best_clean_dives_by_day_of
     ]
 
 
+def test_a_season_that_began_later_is_no_earlier_one() -> None:
+    log = [*LOG, dive(id="l", date=day(61), target_m=30, reached_m=30)]
+    assert [one["name"] for one in fim(70, log)["earlier"]] == ["Bay, October"]
+
+
 def test_two_clean_dives_of_one_day_are_one_mark() -> None:
     log = [*LOG, dive(id="x", date=day(-168), at="15:00", target_m=41, reached_m=41)]
     assert fim(log=log)["earlier"][0]["marks"][1] == {"day": 2, "depth_m": 41}

@@ -62,7 +62,8 @@ def test_a_block_is_not_over_on_its_last_day_and_one_to_come_has_no_review() -> 
 
 
 def test_deep_dives_of_the_main_discipline_are_counted_by_depth_and_a_few_have_no_interval() -> None:
-    (first,) = reviews(LOG, 9)
+    other = [fim(2, 41, role="warm-up"), fim(2, 41, discipline="CWT")]
+    (first,) = reviews([*LOG, *other], 9)
     assert first["clean_by_depth"] == [
         {"from_m": 40, "to_m": 44.9, "clean": 3, "of": 4, "low": None, "high": None},
         {"from_m": 45, "to_m": 49.9, "clean": 0, "of": 1, "low": None, "high": None},
@@ -109,7 +110,7 @@ def test_the_focus_of_a_block_is_what_it_began_with_and_what_was_set_in_it() -> 
 
 
 def test_own_words_go_with_the_block_that_their_day_lies_in() -> None:
-    log = [note(4, well="old", id="o"), note(9), note(23, well="of the second", change="")]
+    log = [note(9), note(4, well="old", id="o"), note(23, well="of the second", change="")]
     first, second, third = reviews(log, 34)
     assert (first["well"], first["change"], first["record"]) == ("calm turns", "longer pauses", "r9")
     assert (second["well"], second["change"], second["record"]) == ("of the second", "", "r23")

@@ -96,6 +96,8 @@ def test_a_long_log_shows_the_last_weeks_only() -> None:
 
 def test_what_is_dated_after_today_does_not_count_yet() -> None:
     assert load_of([dive(id="f", date="2031-06-01"), said("2031-06-01", 5, 60)], NEXT, BOOK)["weeks"] == []
+    one = only(week(), MONDAY[3])
+    assert (one["load"], one["days"], one["deep_days"], one["days_off"]) == (1020, 3, 3, 1)
 
 
 def test_the_later_word_of_two_for_a_day_counts_and_one_that_says_nothing_takes_nothing_away() -> None:

@@ -1,4 +1,4 @@
-"""THE READINGS: what the physics means for one diver, in sentences and tables.
+"""THE READINGS: what the physics means for one diver, and looking back at the log, in sentences and tables.
 
 Pure; may import planner, records, rulebook and water.
 """

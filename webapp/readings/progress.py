@@ -18,14 +18,14 @@ def progress_of(
 ) -> dict[str, Any]:
     """Return the deep dives of the active season by discipline, planned and done, and the best so far of each season.
 
-    `seasons` are {name, first_day, last_day, is_active}; without a plan there is nothing to show. What is planned
+    `seasons` are {name, first_day, last_day}; without a plan there is nothing to show. What is planned
     before today is what the plan had for that day.
     """
     if plan is None or not plan["days"]:
         return {"disciplines": {}}
     first, last = plan["days"][0]["date"], plan["days"][-1]["date"]
     clean = [dive for dive in dives_of(log) if dive["date"] <= today and is_clean(dive, book)]
-    earlier = sorted((one for one in seasons if _is_earlier(one, first)), key=lambda one: str(one["first_day"]))
+    earlier = sorted((one for one in seasons if one["first_day"] < first), key=lambda one: str(one["first_day"]))
     return {
         "disciplines": {
             name: {
@@ -41,10 +41,6 @@ def progress_of(
             for name, summary in plan["disciplines"].items()
         }
     }
-
-
-def _is_earlier(season: Json, first_day: str) -> bool:
-    return not season["is_active"] and season["first_day"] < first_day
 
 
 def _goals(summary: Json) -> list[dict[str, Any]]:

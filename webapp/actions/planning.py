@@ -62,7 +62,7 @@ def compiled_of(user_id: int) -> Compiled | None:
     if row is None:
         return None
     raw_json = json.dumps(row.raw)
-    speeds = _speeds(*_log_id(user_id), raw_json)
+    speeds = _speeds(*log_id(user_id), raw_json)
     return Compiled(row, *_compiled(raw_json, speeds), dict(speeds))
 
 
@@ -72,7 +72,7 @@ def current_of(user_id: int, today: str) -> Current | None:
     if compiled is None:
         return None
     raw_json, speeds = json.dumps(compiled.row.raw), tuple(compiled.speeds.items())
-    return Current(**vars(compiled), plan=_planned(*_log_id(user_id), raw_json, speeds, today))
+    return Current(**vars(compiled), plan=_planned(*log_id(user_id), raw_json, speeds, today))
 
 
 def current_if_any(user_id: int, today: str) -> Current | None:
@@ -88,6 +88,12 @@ def not_planned(error: Exception) -> NotPlanned:
     """Return what a page says of a stored season that raised this."""
     log.error("a season cannot be planned", exc_info=error)
     return NotPlanned(error.faults if isinstance(error, Refused) else ())
+
+
+def log_id(user_id: int) -> tuple[str, int, int]:
+    """Return what names a log as it stands: the epoch, its feed and the last change number."""
+    feed_id = feeds.log_feed(user_id)
+    return meta.epoch(), feed_id, records.last_number(feed_id)
 
 
 def log_in_order(user_id: int) -> list[dict[str, Any]]:
@@ -129,15 +135,15 @@ def plan_of(raw: object, log: Sequence[dict[str, Any]], today: str) -> dict[str,
     return ladder.read(_compiled(raw_json, _speeds_of(log, raw_json))[0], log, today)
 
 
+def sheet_for(raw: object, log: Sequence[dict[str, Any]]) -> dict[str, Any]:
+    """Return the shared sheet of a season as typed, with the speeds of a log; raises Refused with every fault."""
+    raw_json = json.dumps(raw)
+    return _compiled(raw_json, _speeds_of(log, raw_json))[0]
+
+
 @lru_cache(maxsize=SHEETS_KEPT)
 def _checked(raw_json: str) -> tuple[Season, Rulebook]:
     return season_and_book(json.loads(raw_json), read_rulebook())
-
-
-def _log_id(user_id: int) -> tuple[str, int, int]:
-    """Return what names a log as it stands: the epoch, its feed and the last change number."""
-    feed_id = feeds.log_feed(user_id)
-    return meta.epoch(), feed_id, records.last_number(feed_id)
 
 
 @lru_cache(maxsize=SHEETS_KEPT)

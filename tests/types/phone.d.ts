@@ -66,6 +66,9 @@ interface Fields {
   focus_rate?: string;
   filmed_by?: string;
   saw?: string;
+  // of the review of a block
+  well?: string;
+  change?: string;
   // of a focus
   from?: string;
   says?: string;
@@ -291,6 +294,119 @@ interface Kept {
   [name: string]: any;
 }
 
+/** What the server calculated of a log, as text, and when it came. */
+interface KeptOutlook {
+  id: string;
+  text: string;
+  at: number;
+}
+
+interface Outlook {
+  format: number;
+  id: string;
+  made_at: string;
+  today: string;
+  season: { name: string; first_day: string; last_day: string } | null;
+  cautions: string[];
+  forecast: Forecast;
+  limits: Limits;
+  load: Load;
+  bests: Bests;
+  progress: { disciplines: { [name: string]: Progress } };
+  reviews: Review[];
+}
+
+interface ForecastGoal {
+  name: string;
+  depth_m: number;
+  says: string;
+  chance: number | null;
+  if_clean_on: string | null;
+  likely_on: string | null;
+}
+
+interface BandDay {
+  date: string;
+  low_m: number;
+  mid_m: number;
+  high_m: number;
+}
+
+interface Forecast {
+  none_because: string | null;
+  says?: string[];
+  assumed_says?: string;
+  lost_says?: string;
+  not_clean?: { expected: number; of: number; says: string };
+  disciplines?: { [name: string]: { goals: ForecastGoal[]; band: BandDay[]; says: string } };
+}
+
+interface Limits {
+  says: string;
+  rows: { discipline: string; from_m: number; to_m: number; dives: number; not_clean: number;
+    reasons: { [name: string]: number } }[];
+  names: { [name: string]: string };
+  effort: { discipline: string; depth_m: number; says: string; marks: { date: string; effort: number }[] }[];
+  speeds: { discipline: string; from_m: number; to_m: number; dives: number; mean_m_s: number;
+    spread_m_s: number | null; descent_m_s: number | null; ascent_m_s: number | null }[];
+  conditions: { name: string; says: string }[];
+}
+
+interface LoadWeek {
+  first_day: string;
+  load: number;
+  days: number;
+  deep_days: number;
+  days_off: number;
+  monotony: number | null;
+  strain: number | null;
+  missing: number;
+}
+
+interface Load {
+  weeks: LoadWeek[];
+  says: string[];
+  source: string;
+  formula: string;
+}
+
+interface Bests {
+  rows: { discipline: string; depth_m: number; on: string; season: string | null;
+    history: { depth_m: number; on: string }[] }[];
+  says: string;
+}
+
+interface Progress {
+  first_day: string;
+  last_day: string;
+  best_m: number | null;
+  goals: { name: string; depth_m: number }[];
+  done: { date: string; depth_m: number; verdict: string }[];
+  planned: { date: string; depth_m: number }[];
+  earlier: { name: string; days: number; marks: { day: number; depth_m: number }[] }[];
+}
+
+interface Review {
+  first_day: string;
+  last_day: string;
+  number: number;
+  main: string;
+  is_over: boolean;
+  dives: number;
+  days: number;
+  deep_days: number;
+  clean_by_depth: { from_m: number; to_m: number; clean: number; of: number; low: number | null;
+    high: number | null }[];
+  best: { discipline: string; depth_m: number; on: string } | null;
+  focus: string[];
+  well: string;
+  change: string;
+  record: string | null;
+  next: { first_day: string; main: string; last_day: string } | null;
+  says: string[];
+  health: string[];
+}
+
 interface Waiting {
   outbox: Operation[];
   parked: ParkedOperation[];
@@ -333,7 +449,7 @@ interface KeptStore {
   getAll(): IDBRequest<any[]>;
   getAllKeys(): IDBRequest<string[]>;
   put<Name extends keyof Kept>(value: Kept[Name], name: Name): IDBRequest;
-  delete(name: string): IDBRequest;
+  delete(name: string | IDBKeyRange): IDBRequest;
   clear(): IDBRequest;
 }
 

@@ -4,6 +4,7 @@ import { KNOWN_KINDS } from "../labels.js";
 import { whenAll } from "../store/db.js";
 import { allOf } from "../store/feeds.js";
 import { keyOf } from "../store/keys.js";
+import { forgetOutlooks } from "../store/outlook.js";
 import { withSheet } from "./sheets.js";
 
 const REMEMBERED_DAYS = 60; // so long a file that comes again is known by its changes
@@ -33,10 +34,11 @@ export function takeInFeeds(stores, body, waiting) {
 }
 
 /** @param {Stores} stores @param {string} feed */
-function forget({ feeds, feed_rows, feed_ops }, feed) {
+function forget({ feeds, feed_rows, feed_ops, kept }, feed) {
   feeds.delete(feed);
   feed_rows.delete(allOf(feed));
   feed_ops.delete(allOf(feed));
+  forgetOutlooks({ kept }, feed);
 }
 
 // What the answer says of the changes that were sent; old ones that the server has stored are forgotten.
@@ -54,7 +56,7 @@ function settle({ feed_ops }, ops, { results }, waiting) {
 }
 
 /** @param {Stores} stores @param {SharedFeed} one @param {SharedFeed} before @param {Envelope} body */
-function takeInFeed({ feeds, feed_rows }, one, before, { epoch, user }) {
+function takeInFeed({ feeds, feed_rows, kept }, one, before, { epoch, user }) {
   const { changes = [], snapshot, ...about } = one;
   const isSameFile = !before || before.epoch === epoch;
   const isAsBefore = isSameFile && before?.kinds === KNOWN_KINDS && String(before.rights) === String(one.rights);
@@ -65,6 +67,7 @@ function takeInFeed({ feeds, feed_rows }, one, before, { epoch, user }) {
   const has_told = Boolean(before?.has_told && one.more);
   feeds.put({ ...about, has_told, mark, epoch, kinds: KNOWN_KINDS, user: user.id, snapshot: mayRead ? plan : null });
   if (!mayRead) feed_rows.delete(allOf(one.feed)); // reading it was taken back
+  if (!mayRead) forgetOutlooks({ kept }, one.feed);
   if (before?.has_told && !one.more) trustNoText({ feed_rows }, one.feed);
   for (const { record, kind, rev, fields, deleted } of changes) {
     const key = [one.feed, record];

@@ -13,7 +13,7 @@ PHONE = {"viewport": {"width": 360, "height": 800}}
 SLOW_DOWN = 4
 PAGES = (
     "today", "ready", "check", "conditions", "care", "dive", "card", "log", "season", "clock", "focus", "site",
-    "emergency", "technique", "crew", "next", "coach", "proposals", "phone", "offline",
+    "emergency", "technique", "crew", "next", "coach", "proposals", "outlook", "phone", "offline",
 )  # fmt: skip
 HALVES = (PAGES[::2], PAGES[1::2])
 

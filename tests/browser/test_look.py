@@ -31,6 +31,7 @@ PAGES = (
     "/boat/next",
     "/boat/coach",
     "/boat/proposals",
+    "/boat/outlook",
     "/boat/phone",
     "/boat/offline",
 )

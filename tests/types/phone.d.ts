@@ -309,7 +309,7 @@ interface Outlook {
   season: { name: string; first_day: string; last_day: string } | null;
   cautions: string[];
   forecast: Forecast;
-  limits: Limits;
+  limits: OutlookLimits;
   load: Load;
   bests: Bests;
   progress: { disciplines: { [name: string]: Progress } };
@@ -341,7 +341,7 @@ interface Forecast {
   disciplines?: { [name: string]: { goals: ForecastGoal[]; band: BandDay[]; says: string } };
 }
 
-interface Limits {
+interface OutlookLimits {
   says: string;
   rows: { discipline: string; from_m: number; to_m: number; dives: number; not_clean: number;
     reasons: { [name: string]: number } }[];

@@ -17,7 +17,8 @@ ROOT = Path(__file__).parents[2]
 PAGES = (
     "/boat/today", "/boat/ready", "/boat/check", "/boat/conditions", "/boat/care", "/boat/day", "/boat/log",
     "/boat/dive", "/boat/card", "/boat/season", "/boat/clock", "/boat/focus", "/boat/hand", "/boat/site",
-    "/boat/crew", "/boat/next", "/boat/coach", "/boat/proposals", "/boat/emergency", "/boat/phone", "/boat/offline",
+    "/boat/crew", "/boat/next", "/boat/coach", "/boat/proposals", "/boat/outlook", "/boat/emergency",
+    "/boat/phone", "/boat/offline",
     "/share/offline-shell",
     "/account/", "/account/sign-in", "/account/sign-up", "/data/", "/seasons/", "/seasons/new", "/seasons/new/all",
     "/seasons/1", "/seasons/1/plan", "/diver/", "/rulebook/", "/sharing/", "/people/", "/crews/", "/nowhere",

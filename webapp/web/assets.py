@@ -13,7 +13,7 @@ ROOT = Path(__file__).parents[2]
 BOAT_PAGES = (
     "today", "ready", "check", "conditions", "care", "day", "dive", "card", "log", "season", "clock", "focus",
     "site", "technique", "hand", "crew", "next", "emergency", "phone", "offline",
-    "coach", "proposals",
+    "coach", "proposals", "outlook",
 )  # fmt: skip
 SHARE_SHELL = "/share/offline-shell"
 LABELS = "/pwa/labels.js"  # the words of the boat pages, which their modules read
@@ -23,7 +23,7 @@ WORKER = ROOT / "service_worker"
 _SHELL_SOURCES = ("templates/base.html", "templates/boat/*.html", "templates/share/shell.html")
 _NOT_KEPT = ("js/shore",)  # improves forms of pages that need the server anyway
 # Kept from the second visit on, or once opened: a first visit with a weak signal must not wait for them.
-LATER = ("phone", "focus", "crew", "next", "hand", "coach", "proposals", "technique")  # the largest last
+LATER = ("phone", "focus", "crew", "next", "hand", "coach", "proposals", "outlook", "technique")  # the largest last
 FEEDS = "sync/feeds.js"  # the sync of a phone loads it when others share something with it
 _LATE = re.compile(r'(?:import|URL)\("(\.[^"]+\.js)"')
 _IMPORTED = re.compile(r"""^(?:import|export|\}).* from "(\.[^"]+)";""", re.MULTILINE)

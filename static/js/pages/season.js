@@ -36,8 +36,9 @@ startBoat((slate) => {
     leading(plan).map((name) => ladder(slate, name)),
     caution(sheet.cautions.season, null),
     days(slate),
-    h("p", null, h("a", { class: "button button-quiet", id: "to-site", href: "/boat/site" },
-      "Site and emergency plan")));
+    h("p", { class: "actions" },
+      h("a", { class: "button button-quiet", id: "to-outlook", href: "/boat/outlook" }, "Outlook"),
+      h("a", { class: "button button-quiet", id: "to-site", href: "/boat/site" }, "Site and emergency plan")));
   showNewest(before);
 });
 

@@ -22,6 +22,7 @@ export function studentCard(student) {
     pause(student),
     last(student),
     focus(student),
+    outlook(student.feed),
     notShared(student.feed),
     known(student),
   ];
@@ -87,6 +88,12 @@ function focus(student) {
   const found = Object.keys(DISCIPLINES).map((name) => focusOn(student, name, student.today)).filter(Boolean);
   if (found.length === 0) return null;
   return h("p", null, "Focus: ", found.map(({ fields }) => `${focusWords(fields)} (${fields.discipline})`).join("; "));
+}
+
+// What a coach may read, the server can calculate from.
+function outlook(feed) {
+  return mayReadLog(feed) && h("p", { class: "actions" }, h("a", { class: "button button-quiet",
+    href: `/boat/outlook?feed=${feed.feed}`, "aria-label": `Outlook of ${feed.name}` }, "Outlook"));
 }
 
 function notShared(feed) {

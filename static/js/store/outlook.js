@@ -5,7 +5,10 @@ import { read, whenAll, write } from "./db.js";
 /** The name of what is kept. @param {number | null | undefined} id @param {string | null} [feed] */
 export const outlookKey = (id, feed) => `outlook:${feed ?? ""}:${id ?? ""}`;
 
-/** Inside a transaction: forget the answers about a log, whoever of this phone's divers asked. @param {string} feed */
+/**
+ * Inside a transaction: forget the answers about a log, whoever of this phone's divers asked.
+ * @param {Pick<Stores, "kept">} stores @param {string} feed
+ */
 export function forgetOutlooks({ kept }, feed) {
   kept.delete(IDBKeyRange.bound(`outlook:${feed}:`, `outlook:${feed}:\uffff`));
 }

@@ -36,6 +36,7 @@ startBoat((slate) => {
     ended(slate),
     !over && restOfToday(slate),
     day && !over && kindOf(day),
+    day && !over && ["rest", "break"].includes(day.kind) && outlook(),
     clock,
     day && !over && easyDay(slate, () => tellHere(CHANGED)),
     open.length > 0 && nextDive(slate, open[0]),
@@ -152,6 +153,11 @@ function kindOf(day) {
   const begins = day.why.toLowerCase().startsWith(name.toLowerCase());
   const why = day.kind === "deep" ? "" : begins ? day.why.slice(name.length) : `: ${day.why}`;
   return h("p", { class: "day-kind" }, h("strong", null, name), why);
+}
+
+// On a day without dives there is time to look ahead and back.
+function outlook() {
+  return h("p", null, h("a", { class: "button button-quiet", id: "to-outlook", href: "/boat/outlook" }, "Outlook"));
 }
 
 // What the diver said of today, and the way to say it.

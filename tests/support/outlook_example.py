@@ -104,8 +104,8 @@ def load() -> dict[str, Any]:
         "weeks": [week(0, 1500, 3, 3), week(1, 1820, 4, 2), week(2, 640, 1, 1, missing=1)],
         "says": ["The week from 11 May was the heaviest so far."],
         "source": "session RPE after Foster",
-        "formula": "Load of a day: effort of the whole day, 0 to 10, times minutes. Monotony: mean daily load divided by"
-        " its standard deviation (n - 1). Strain: load of the week times monotony.",
+        "formula": "Load of a day: effort of the whole day, 0 to 10, times minutes. Monotony: mean daily load divided"
+        " by its standard deviation (n - 1). Strain: load of the week times monotony.",
     }
 
 
@@ -122,9 +122,7 @@ def bests() -> dict[str, Any]:
 
 
 def progress() -> dict[str, Any]:
-    done = [
-        {"date": day(2 * at), "depth_m": 44 + at, "verdict": verdict} for at, verdict in enumerate(VERDICTS)
-    ]
+    done = [{"date": day(2 * at), "depth_m": 44 + at, "verdict": verdict} for at, verdict in enumerate(VERDICTS)]
     planned = [{"date": day(17 + 4 * at), "depth_m": min(60, 50 + at)} for at in range(13)]
     earlier = [
         {"name": "Bay, October 2025", "days": 28, "marks": [{"day": 2 * at, "depth_m": 38 + at} for at in range(8)]},

@@ -6,7 +6,7 @@ import { AXIS, dateAxis, dateScale } from "./axes.js";
 import { besideLine, depthStretch, picture, stretchAxis, wordsBeside } from "./depth_grid.js";
 
 const HIGH = 290;
-const WORDS = 78; // the width of the words at the right
+const WORDS = 90; // the width of the words at the right
 const WHOLE_STEP = 13; // a day so wide that the shapes of two days in a row do not touch
 const LEAST_SHAPE = 0.6;
 

@@ -5,7 +5,8 @@ import { AXIS } from "./axes.js";
 import { besideLine, depthStretch, picture, stretchAxis } from "./depth_grid.js";
 
 const HIGH = 230;
-const END = 26; // room for the letter at the end of a line
+const END = 32; // room for the end of a line and its letter
+const RUN = 10; // so far a line goes on after its last dive
 const LEAST_LABEL = 62;
 const EVERY = [1, 7, 14, 28, 56, 112, 364]; // days
 
@@ -30,7 +31,7 @@ function line({ letter, marks }, at, x, y) {
   if (steps.length === 0) return null;
   const [first, ...later] = steps;
   const path = later.map(({ day, depth_m }) => `H${x(day)}V${y(depth_m)}`).join("");
-  const end = { x: x(Math.max(...marks.map(({ day }) => day))), y: y(steps.at(-1).depth_m) };
+  const end = { x: x(Math.max(...marks.map(({ day }) => day))) + RUN, y: y(steps.at(-1).depth_m) };
   return [
     svg("path", { class: `beside beside-${at}`, d: `M${x(first.day)} ${y(first.depth_m)}${path}H${end.x}` }),
     svg("circle", { class: "beside-begin", cx: x(first.day), cy: y(first.depth_m), r: 3.5 }),

@@ -45,7 +45,7 @@ const effortName = ({ discipline, depth_m }) => `${discipline}, ${metres(depth_m
 function speeds({ speeds: all }) {
   return all.length > 0 && fold("speeds", "Speed by depth",
     by(all).map(([name, rows]) =>
-      table(`${name}, metres a second`, ["Depth", "Dives", "Mean", "Down", "Up"], rows.map(speedRow))),
+      table(`${name}, metres a second`, ["Depth", "Dives", "Mean", "Down, up"], rows.map(speedRow))),
     h("p", { class: "soft small" },
       "± is the spread of these dives. Down and up are known only where the log has both."));
 }
@@ -53,7 +53,9 @@ function speeds({ speeds: all }) {
 /** @param {OutlookLimits["speeds"][number]} row */
 function speedRow(row) {
   const spread = row.spread_m_s === null ? "" : ` ± ${speed(row.spread_m_s)}`;
-  return [depths(row), row.dives, speed(row.mean_m_s) + spread, speed(row.descent_m_s), speed(row.ascent_m_s)];
+  const ways = row.descent_m_s === null && row.ascent_m_s === null ? "–"
+    : `${speed(row.descent_m_s)}, ${speed(row.ascent_m_s)}`;
+  return [depths(row), row.dives, speed(row.mean_m_s) + spread, ways];
 }
 
 const speed = (value) => (value === null ? "–" : value.toFixed(2));

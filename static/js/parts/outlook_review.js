@@ -1,7 +1,7 @@
 // The review of a block on a rest day: what was dived, how clean by depth, what the diver says of it, what comes next.
 import { h } from "../ui/dom.js";
 import { count, dayMonth, metres } from "../ui/words.js";
-import { daysOf, depths, facts, fold, percent, sheet, table } from "./outlook_words.js";
+import { daysOf, depths, facts, fold, sheet, table } from "./outlook_words.js";
 
 /** @param {Review} review */
 export const reviewName = (review) => `Block ${review.number}, ${review.main}, ${daysOf(review)}`;
@@ -42,7 +42,8 @@ export function reviewFacts(review) {
 
 // Fewer than ten dives: counts only.
 export function interval({ low, high }) {
-  return low === null || high === null ? "too few dives" : `${percent(low)} to ${percent(high)}`;
+  if (low === null || high === null) return "too few dives";
+  return `${Math.round(low * 100)} to ${Math.round(high * 100)} %`;
 }
 
 /** @param {Review} review */

@@ -1,5 +1,4 @@
 // What the diver says of a block: two texts, saved as a record like any other.
-import { instant } from "../clock.js";
 import { BOAT } from "../labels.js";
 import { reviewId, written } from "../plan/review.js";
 import { save } from "../store/outbox.js";
@@ -59,9 +58,9 @@ async function keep(review) {
   try {
     const { user, rows } = await readSlate();
     const record = written(rows, review).record ?? reviewId(user?.id, last_day);
-    const fields = { date: last_day, ...said, logged_at: instant() };
-    for (const area of areas) area.defaultValue = area.value;
+    const fields = { date: last_day, ...said };
     await save({ kind: "review", record, fields, user: user?.id ?? null });
+    for (const area of areas) area.defaultValue = said[area.name];
     byId(`kept-${number}`).textContent = "Saved on this phone.";
   } catch (error) {
     console.error(error);

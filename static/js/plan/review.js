@@ -12,8 +12,8 @@ export const reviewId = (user, last_day) => namedId("review", user ?? 0, last_da
  * @param {ShownRow[]} rows @param {Review} review
  */
 export function written(rows, { last_day, well, change, record }) {
-  const row = rows.find(({ kind, fields, deleted, damaged }) =>
-    kind === "review" && !deleted && !damaged && fields.date === last_day);
+  const row = rows.find((one) => one.kind === "review" && !one.deleted && !one.damaged
+    && (one.record === record || one.fields.date === last_day));
   const fields = row?.fields ?? { well, change };
   return { record: row?.record ?? record, well: fields.well ?? "", change: fields.change ?? "" };
 }

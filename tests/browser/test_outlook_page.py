@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import json
 import os
 from pathlib import Path
 from typing import Any
 
+import pytest
 from playwright.sync_api import Page, Request, Route, expect
 from support import outlook_example
 from support.axe import violations
@@ -33,6 +35,19 @@ KEPT_NAMES = """async () => {
 }"""
 
 
+OTHER_USER = """async () => {
+  const { setKept } = await import("/static/js/store/db.js");
+  const { tellHere, CHANGED } = await import("/static/js/store/news.js");
+  await setKept("user", { id: 4711, name: "Somebody else" });
+  tellHere(CHANGED);
+}"""
+KEEP = """async (text) => {
+  const { getKept } = await import("/static/js/store/db.js");
+  const { keepOutlook } = await import("/static/js/store/outlook.js");
+  await keepOutlook({ id: (await getKept("user")).id, feed: null, answer: { id: "kept", text, at: 0 } });
+}"""
+
+
 class Answers:
     """What the server says about the outlook, by log; `asked` holds every question."""
 
@@ -40,10 +55,17 @@ class Answers:
         self.asked: list[Request] = []
         self.status = 200
         self.body: dict[str, Any] = {}
+        self.held: list[Route] | None = None  # questions that wait for their answer, when they are to wait
         phone.context.route("**/outlook.json*", self._answer)
 
     def _answer(self, route: Route) -> None:
         self.asked.append(route.request)
+        if self.held is None:
+            self.answer(route)
+        else:
+            self.held.append(route)
+
+    def answer(self, route: Route) -> None:
         known = route.request.headers.get("if-none-match")
         etag = f'"{self.body.get("id")}"'
         if self.status == 200 and known == etag:
@@ -197,10 +219,28 @@ def test_a_coach_sees_a_students_outlook_while_it_is_shared_and_no_diver_sees_an
 
     page = opened(phone)  # their own
     expect(page.locator("#course")).to_be_visible()
-    page.evaluate("""async () => {
-      const { setKept } = await import("/static/js/store/db.js");
-      await setKept("user", { id: 4711, name: "Somebody else" });
-    }""")
-    answers.status = 503
-    page.evaluate("import('/static/js/store/news.js').then(({ tellHere, CHANGED }) => tellHere(CHANGED))")
+    own = page.evaluate(KEPT_NAMES)
+    assert len(own) == 1
+    answers.body = {**outlook_example.full(), "id": "theirs"}
+    answers.held = []
+    page.evaluate("void import('/static/js/sync/outlook.js').then(({ fetchOutlook }) => fetchOutlook())")
+    until(phone, lambda: answers.held)
+    page.evaluate(OTHER_USER)  # another diver signs in while the answer is under way
+    answers.answer(answers.held.pop())
+    answers.held, answers.status = None, 503
     expect(page.locator("#no-outlook")).to_be_visible()
+    page.evaluate("import('/static/js/sync/outlook.js').then(({ fetchOutlook }) => fetchOutlook())")  # after that one
+    assert page.evaluate(KEPT_NAMES) == own
+    assert page.evaluate("import('/static/js/sync/leave.js').then(({ takeOff }) => takeOff(new Set()))")
+    assert page.evaluate(KEPT_NAMES) == []
+
+
+@pytest.mark.keeps_app
+def test_the_page_stands_without_signal_as_it_was_last(phone: BoatPhone) -> None:
+    page = opened(phone)
+    page.evaluate(KEEP, json.dumps(outlook_example.full()))
+    phone.keeps("/boat/outlook")
+    phone.context.set_offline(True)
+    phone.open("/boat/outlook")
+    expect(page.locator("#outlook-as-of")).to_have_text("As of Wed 20 May, 08:00")
+    expect(page.locator("#by-date svg[role=img]")).to_be_visible()

@@ -56,7 +56,7 @@ export function reviewText({ review, season, name, said }, withHealth) {
     said.change && `What to change: ${sentence(said.change)}`,
     next && `Next block: ${next.main}, ${daysOf(next)}.`,
     ...(withHealth ? review.health : []),
-  ].filter(Boolean).join("\n");
+  ].filter(Boolean).join("\n").replaceAll("\u00a0", " ");
 }
 
 /** @param {string} text @param {HTMLElement} outcome */

@@ -43,7 +43,7 @@ export function reviewFacts(review) {
 // Fewer than ten dives: counts only.
 export function interval({ low, high }) {
   if (low === null || high === null) return "too few dives";
-  return `${Math.round(low * 100)} to ${Math.round(high * 100)} %`;
+  return `${Math.round(low * 100)} to ${Math.round(high * 100)}\u00a0%`;
 }
 
 /** @param {Review} review */

@@ -31,7 +31,7 @@ export function facts(pairs) {
 }
 
 /** @param {{ from_m: number, to_m: number }} band */
-export const depths = ({ from_m, to_m }) => `${show(from_m)} to ${metres(to_m)}`;
+export const depths = ({ from_m, to_m }) => `${show(from_m)} to ${show(to_m)}\u00a0m`; // no line ends before the m
 
 /** @param {{ first_day: string, last_day: string }} days */
 export const daysOf = ({ first_day, last_day }) => `${dayMonth(first_day)} to ${dayMonth(last_day)}`;

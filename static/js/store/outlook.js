@@ -14,7 +14,7 @@ export function forgetOutlooks({ kept }, feed) {
 }
 
 /** @param {SharedFeed | undefined} one @param {number} id */
-const isOpen = (one, id) => one?.user === id && one.rights.includes("log");
+const isOpen = (one, id) => Boolean(one) && one.user === id && one.rights.includes("log");
 
 /**
  * The kept answer of the diver whose phone this is, or of the student of a shared log.

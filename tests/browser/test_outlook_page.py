@@ -28,13 +28,19 @@ LITTLE = {
     "empty": "There is no season",
 }
 SIDEWAYS = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
-KEPT_NAMES = """async () => {
+KEPT_ANSWERS = """async () => {
   const { read } = await import("/static/js/store/db.js");
-  const { names } = await read(["kept"], ({ kept }) => ({ names: kept.getAllKeys() }));
-  return names.filter((name) => String(name).startsWith("outlook:"));
+  const { names, values } = await read(["kept"], ({ kept }) => ({ names: kept.getAllKeys(), values: kept.getAll() }));
+  return names.map((name, at) => `${name} ${values[at]?.id}`).filter((one) => one.startsWith("outlook:"));
 }"""
 
 
+DRAW_ANEW = """async () => {
+  const { tellHere, CHANGED } = await import("/static/js/store/news.js");
+  document.activeElement.blur();
+  document.querySelector("#course").classList.add("before");
+  tellHere(CHANGED);
+}"""
 OTHER_USER = """async () => {
   const { setKept } = await import("/static/js/store/db.js");
   const { tellHere, CHANGED } = await import("/static/js/store/news.js");
@@ -167,7 +173,8 @@ def test_a_review_is_saved_as_a_record_and_a_block_is_shared_without_health_unle
     answers.body = outlook_example.full()
     page = opened(phone)
     page.get_by_label("What went well").first.fill("Calm <b>turns</b>")
-    page.evaluate("""import('/static/js/store/news.js').then(({ tellHere, CHANGED }) => tellHere(CHANGED))""")
+    page.evaluate(DRAW_ANEW)
+    expect(page.locator("#course.before")).to_have_count(0)
     page.get_by_label("What to change").first.fill("Sleep more")
     page.locator("#keep-1").click()
     expect(page.locator("#kept-1")).to_have_text("Saved on this phone.")
@@ -189,6 +196,8 @@ def test_a_review_is_saved_as_a_record_and_a_block_is_shared_without_health_unle
     expect(page.locator("#print-health")).to_contain_text("Cough after one dive")
     page.locator("#share-text").click()
     assert "Cough after one dive" in page.evaluate("window.shared")
+    page.get_by_label("Leave out health detail").check()
+    expect(page.locator("#print-health")).to_be_empty()
     page.emulate_media(media="print")
     assert not page.locator(".bar").is_visible()
     assert not page.locator("#share-text").is_visible()
@@ -210,16 +219,16 @@ def test_a_coach_sees_a_students_outlook_while_it_is_shared_and_no_diver_sees_an
     expect(page.locator("#course")).to_contain_text("mostly assumption")
     assert f"feed={log}" in answers.asked[-1].url
     assert page.locator("#reviews form, #reviews a").count() == 0
-    assert len(page.evaluate(KEPT_NAMES)) == 1
+    assert len(page.evaluate(KEPT_ANSWERS)) == 1
 
     give(server, log, "Odd Fenning", "list")  # the log is not shared any more
     send_now(phone)
     expect(page.locator("#no-outlook")).to_contain_text("they may have ended the sharing")
-    assert page.evaluate(KEPT_NAMES) == []
+    assert page.evaluate(KEPT_ANSWERS) == []
 
     page = opened(phone)  # their own
     expect(page.locator("#course")).to_be_visible()
-    own = page.evaluate(KEPT_NAMES)
+    own = page.evaluate(KEPT_ANSWERS)
     assert len(own) == 1
     answers.body = {**outlook_example.full(), "id": "theirs"}
     answers.held = []
@@ -230,9 +239,9 @@ def test_a_coach_sees_a_students_outlook_while_it_is_shared_and_no_diver_sees_an
     answers.held, answers.status = None, 503
     expect(page.locator("#no-outlook")).to_be_visible()
     page.evaluate("import('/static/js/sync/outlook.js').then(({ fetchOutlook }) => fetchOutlook())")  # after that one
-    assert page.evaluate(KEPT_NAMES) == own
+    assert page.evaluate(KEPT_ANSWERS) == own
     assert page.evaluate("import('/static/js/sync/leave.js').then(({ takeOff }) => takeOff(new Set()))")
-    assert page.evaluate(KEPT_NAMES) == []
+    assert page.evaluate(KEPT_ANSWERS) == []
 
 
 @pytest.mark.keeps_app

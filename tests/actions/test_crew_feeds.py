@@ -149,6 +149,74 @@ def test_a_dive_logged_for_another_says_by_whom_whatever_was_sent(runa: User, od
     assert [step.author for step in histories.history(runa.id, dive["record"])] == ["someone who has left"]
 
 
+NAMED = "6f1c2b1e-0a35-8c11-9d7e-3c5a7b9d1e2f"  # version 8: both phones derive it from the dive of the crew's list
+SEEN = {**DIVE, "reached_m": 37, "dive_s": 80, "effort": None, "signs": ["lmc"], "logged_by": "Odd", "confirmed": False}
+OWN = {**DIVE, "reached_m": 38, "dive_s": None, "signs": ["urge_on_descent"], "note": "cold"}
+
+
+@pytest.mark.parametrize("first", ["the diver", "the safety diver"])
+def test_a_dive_that_two_phones_log_before_they_meet_is_one_dive_with_what_both_say(
+    runa: User, odd: User, first: str
+) -> None:
+    log = give(runa, odd, "write")
+    seen = operation(NAMED, feed=log, fields=SEEN, counter=1)
+    own = operation(NAMED, fields=OWN, counter=1)
+    sent = [(runa, own), (odd, seen)] if first == "the diver" else [(odd, seen), (runa, own)]
+    results = [ask(user, operations=[one])["results"][0] for user, one in sent]
+    (dive,) = log_of(runa, "dive")
+
+    assert [one["status"] for one in results] == ["stored"] * 2
+    assert (dive["reached_m"], dive["signs"]) == (sent[1][1]["fields"]["reached_m"], ["urge_on_descent", "lmc"])
+    assert (dive["dive_s"], dive["effort"], dive["note"]) == (80, 4, "cold")  # each as the one who said it
+    assert (dive["logged_by"], dive["confirmed"]) == ("Odd", False)
+    assert "reached_m" in results[1]["conflict"]
+    history = histories.history(runa.id, NAMED)
+    assert {step.author for step in history} == {"Runa", "Odd"}
+
+
+def test_the_divers_phone_that_brings_what_another_logged_keeps_every_sign_and_is_answered_as_the_other(
+    runa: User, odd: User
+) -> None:
+    """Without signal a file brought it; both phones send it then, one of them signed by the server."""
+    log = give(runa, odd, "write")
+    phone = Phone()
+    seen = operation(NAMED, fields={**SEEN, "signs": []}, counter=2)
+    theirs = {**seen, "feed": log, "counter": 1}
+    answers = [
+        ask(runa, phone, operations=[operation(NAMED, fields=OWN, counter=1), seen]),
+        ask(odd, operations=[theirs]),
+    ]
+    assert [said(one) for one in answers] == [[("stored", [])] * 2, [("stored", [])]]
+    (dive,) = log_of(runa, "dive")
+    assert (dive["signs"], dive["reached_m"], dive["logged_by"]) == (["urge_on_descent"], 37, "Odd")
+
+    again = operation(fields={**SEEN, "note": "twice"}, counter=3)
+    assert said(ask(odd, operations=[{**again, "feed": log}])) == [("stored", [])]
+    assert said(ask(runa, phone, operations=[again])) == [("stored", [])]
+
+
+def test_logging_a_dive_of_the_list_for_its_diver_is_no_way_to_change_or_bring_back_what_the_diver_wrote(
+    runa: User, odd: User
+) -> None:
+    log = give(runa, odd, "write")
+    other = operation(fields=OWN, counter=1)
+    ask(runa, operations=[operation(NAMED, fields=OWN, counter=2), other])
+    tried = [
+        operation(other["record"], feed=log, fields=SEEN, counter=1),  # no dive of a list
+        operation(NAMED, feed=log, fields={"reached_m": 12}, base=1, counter=2),
+        operation(NAMED, feed=log, action="delete", fields={}, counter=3),
+    ]
+    assert said(ask(odd, operations=tried)) == [("refused", ["record"])] * 3
+    assert said(ask(odd, operations=[operation(NAMED, feed=log, fields=SEEN, counter=4)])) == [("stored", [])]
+    later = operation(NAMED, feed=log, action="delete", fields={}, base=2, counter=5)
+    assert said(ask(odd, operations=[later])) == [("refused", ["record"])]
+
+    ask(runa, operations=[operation(NAMED, action="delete", fields={}, base=2, counter=3)])
+    back = operation(NAMED, feed=log, fields=SEEN, counter=6)
+    assert said(ask(odd, operations=[back])) == [("refused", ["record"])]
+    assert [dive["id"] for dive in log_of(runa, "dive")] == [other["record"]]
+
+
 def test_a_dive_that_its_diver_has_looked_at_is_changed_by_nobody_else(runa: User, odd: User) -> None:
     log = give(runa, odd, "write")
     dive = operation(feed=log, counter=1)

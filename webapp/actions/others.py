@@ -15,14 +15,17 @@ from webapp.protocol.envelope import UUID, Asked, Read
 from webapp.records.proposal import ANSWER_FIELDS
 from webapp.rulebook.faults import Fault
 from webapp.store import feeds, journal, meta, records, users
+from webapp.store.values import Feed
 
 PAGE = 500  # changes in one answer, of all these feeds together
 CLOSED = Fault("feed", "is not open to you any more: ask the diver or the crew whose it is")
 NOT_YOURS = Fault("record", "was written by somebody else: you may change only what you wrote yourself")
 LOOKED_AT = Fault("record", "was looked at by its diver: only they may change it now")
 ANSWERED = Fault("record", "was answered by its diver: propose something new instead")
+REMOVED = Fault("record", "was deleted by its diver: ask them about it")
 NOT_YOUR_ANSWER = Fault("answer", "is for the diver to give")
 NOT_THIS = Fault("kind", "is not one that its diver allows you to write")
+NAMED, VERSION_AT = "8", 14  # a UUID that every phone finds alike says so here: version 8 (RFC 9562)
 SIGNED = {"dive": "logged_by", "proposal": "by"}  # the field in which the server names the author
 
 
@@ -49,7 +52,7 @@ def take(user_id: int, device: str, theirs: Mapping[str, list[object]], at: str)
             answers += [refused(one, CLOSED) for one in operations]
             continue
         free = granted.is_own or granted.is_crew
-        taken: dict[str, Fault] = {} if free else _taken(granted.feed.id, user_id, operations)
+        taken: dict[str, Fault] = {} if free else _taken(granted.feed, user_id, operations)
         faults = [_fault(granted, one, taken) for one in operations]
         fitting = [_signed(granted, one, user_id) for one, fault in zip(operations, faults, strict=True) if not fault]
         done = storing.store_batch(granted.feed.id, user_id, device, fitting, at, 0, granted.feed.kind).answers
@@ -58,19 +61,26 @@ def take(user_id: int, device: str, theirs: Mapping[str, list[object]], at: str)
     return answers
 
 
-def _taken(feed_id: int, user_id: int, operations: Iterable[object]) -> dict[str, Fault]:
+def _taken(feed: Feed, user_id: int, operations: Iterable[object]) -> dict[str, Fault]:
     """Return those of the records named here that this diver may not change, with the reason."""
     named = [record for one in operations if isinstance(record := _part(one, "record"), str)]
-    written = journal.written_by(feed_id, user_id, named)
+    written, by_diver = (journal.written_by(feed.id, user, named) for user in (user_id, feed.owner_id))
     found: dict[str, Fault] = {}
-    for name, record in records.get_records(feed_id, named).items():
-        if name not in written:
-            found[name] = NOT_YOURS
-        elif record.fields.get("confirmed"):
+    for name, record in records.get_records(feed.id, named).items():
+        if record.fields.get("confirmed"):
             found[name] = LOOKED_AT
-        elif record.fields.get("answer"):
+        elif record.fields.get("answer") and name in written:
             found[name] = ANSWERED
+        elif name not in written or name in by_diver:
+            found[name] = REMOVED if record.deleted else NOT_YOURS
     return found
+
+
+def _tells_too(operation: object) -> bool:
+    """Tell whether this logs a dive of a crew's list, which its diver may have logged as well before the phones met."""
+    plain = operation if isinstance(operation, Mapping) else {}
+    is_new = (plain.get("kind"), plain.get("action"), plain.get("base")) == ("dive", "put", 0)
+    return is_new and str(plain.get("record"))[VERSION_AT:].startswith(NAMED)
 
 
 def _fault(granted: Granted, operation: object, taken: Mapping[str, Fault]) -> Fault | None:
@@ -78,7 +88,8 @@ def _fault(granted: Granted, operation: object, taken: Mapping[str, Fault]) -> F
         return NOT_THIS
     if not granted.is_own and any(_fields(operation).get(name) is not None for name in ANSWER_FIELDS):
         return NOT_YOUR_ANSWER
-    return taken.get(str(_part(operation, "record")))
+    fault = taken.get(str(_part(operation, "record")))
+    return None if fault is NOT_YOURS and _tells_too(operation) else fault
 
 
 def _signed(granted: Granted, operation: object, user_id: int) -> object:
@@ -87,7 +98,7 @@ def _signed(granted: Granted, operation: object, user_id: int) -> object:
     user = users.get_user(user_id)
     if granted.is_own or by is None or user is None or not isinstance(operation, Mapping) or not _fields(operation):
         return operation
-    kept = {name: value for name, value in _fields(operation).items() if name != "confirmed"}
+    kept = {name: value for name, value in _fields(operation).items() if name != "confirmed" or value is False}
     return {**operation, "fields": {**kept, by: user.name}}
 
 

@@ -41,7 +41,8 @@ class Kind:
     `fields` holds each field with its label; `day` names the field with the day that the record belongs to, "" if it
     belongs to none; `heading` those that tell it from others of its day; `shared_with` who may see it beside its diver:
     buddy, crew, coach; `private` the fields that nobody else ever sees; `feed` the kind of feed that
-    holds it: one of a log has a file in the diver's export; one of a crew is its members', and has none.
+    holds it: one of a log has a file in the diver's export; one of a crew is its members', and has none; `joined` the
+    lists that keep what each says when two phones make the same record before they meet.
     """
 
     label: str
@@ -53,6 +54,7 @@ class Kind:
     shared_with: frozenset[str] = frozenset()
     private: frozenset[str] = frozenset()
     feed: str = LOG
+    joined: frozenset[str] = frozenset()
 
     def day_of(self, fields: Mapping[str, Any]) -> str:
         """Return the day that a record belongs to, "" when its fields do not say."""
@@ -72,6 +74,7 @@ KINDS: dict[str, Kind] = {
         day="date",
         heading=("at", "discipline"),
         shared_with=frozenset({"buddy", "crew", "coach"}),
+        joined=frozenset({"signs"}),
     ),
     "clearance": Kind(
         label="doctor's clearance",

@@ -3,7 +3,8 @@
 Fields are merged one by one. A field that another device wrote after the rev an edit was based on is in conflict: the
 later arrival shows, the other stays in the journal. A device is never in conflict with itself: an operation that
 arrives after a later one of its device changes nothing that the later one wrote. An edit beats a deletion in either
-order.
+order. When two phones make the same record before they meet, what one of them does not say takes nothing from the
+other, and no sign goes: whoever lost consciousness may not know it.
 """
 
 from __future__ import annotations
@@ -12,8 +13,10 @@ from collections.abc import Callable, Mapping, Set
 from dataclasses import dataclass
 from typing import Any
 
+from .kinds import KINDS
 from .values import Operation, Record
 
+NOTHING: tuple[Any, ...] = (None, "", [])  # where nothing was said
 DELETED = "deleted"  # not a field, but it has a rev of its own, like the fields
 
 Check = Callable[[str, dict[str, Any]], dict[str, Any]]
@@ -39,7 +42,8 @@ def merge(known: Record | None, asked: Operation, later: Set[str], check: Check)
 
 
 def _put(record: Record, asked: Operation, later: Set[str], check: Check) -> Outcome:
-    checked = check(asked.kind, {**record.fields, **asked.fields})
+    said = {**asked.fields, **_joined(record, asked)} if _made_apart(record, asked) else asked.fields
+    checked = check(asked.kind, {**record.fields, **said})
     after = {
         name: value
         for name, value in checked.items()
@@ -49,6 +53,26 @@ def _put(record: Record, asked: Operation, later: Set[str], check: Check) -> Out
         after[DELETED] = False
     conflict = [name for name in after if (name in asked.fields or name == DELETED) and _unseen(record, asked, name)]
     return _changed(record, asked, after, tuple(conflict))
+
+
+def _made_apart(record: Record, asked: Operation) -> bool:
+    """Tell whether this makes a record that somebody else has made meanwhile; an edit does not say the day again."""
+    kind = KINDS[asked.kind]
+    is_new = asked.base == 0 and bool(kind.joined) and kind.day in asked.fields
+    author = record.fields.get("logged_by")  # a phone also sends what another has told it
+    is_other = asked.device not in record.writers.values() or asked.fields.get("logged_by", author) != author
+    return is_new and record.rev > 0 and is_other
+
+
+def _joined(record: Record, asked: Operation) -> dict[str, Any]:
+    """Return what stays as it was where nothing is said, and lists with what both say."""
+    silent = {name: record.fields.get(name, value) for name, value in asked.fields.items() if value in NOTHING}
+    both = {
+        name: [*record.fields[name], *asked.fields[name]]
+        for name in KINDS[asked.kind].joined
+        if isinstance(record.fields.get(name), list) and isinstance(asked.fields.get(name), list)
+    }
+    return {**silent, **both}
 
 
 def _delete(record: Record, asked: Operation, later: Set[str]) -> Outcome:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import os
 import re
+from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
 from support.axe import violations
 from support.boat import TODAY, BoatPhone
-from support.boat_crew import ALL, BO, CLEO, ME, aboard, feeds_of, plant, shown, turn
+from support.boat_crew import ALL, BO, CLEO, CREW, ME, aboard, feeds_of, named_id, plant, shown, turn
+from support.faulty import until
 
 NAME = """async () => (await (await import("/static/js/store/db.js")).getKept("user")).name"""
 CLOCKS = """async () => {
@@ -38,6 +41,12 @@ def shoot(page: Page, name: str) -> None:
             page.screenshot(path=Path(SHOTS) / f"{name}-{width}-{theme}.png", full_page=width == 390)
     page.evaluate("document.documentElement.removeAttribute('data-theme')")
     page.set_viewport_size({"width": 390, "height": 844})
+
+
+def of(phone: BoatPhone, row: dict[str, Any]) -> dict[str, Any]:
+    """What this dive of the list says now."""
+    found: dict[str, Any] = next(one["fields"] for one in shown(phone, "turn") if one["record"] == row["record"])
+    return found
 
 
 def opened(phone: BoatPhone, page: str) -> Page:
@@ -167,7 +176,8 @@ def test_a_dive_begins_and_ends_on_the_next_page_and_is_logged_for_its_diver(pho
     assert (fields["reached_m"], fields["confirmed"], fields["signs"]) == (29.5, False, [])
     assert fields["dive_s"] in range(95, 100)
     assert fields["logged_by"] == phone.page.evaluate(NAME)
-    done = next(row["fields"] for row in shown(phone, "turn") if row["fields"]["person"] == BO)
+    record, done = next((row["record"], row["fields"]) for row in shown(phone, "turn") if row["fields"]["person"] == BO)
+    assert dive["record"] == named_id("dive", record)  # the same on whichever phone it is logged
     assert (done["result"], done["dive"], done["reached_m"]) == ("done", dive["record"], 29.5)
     assert len(done["safety"]) >= 1
     clocks = phone.page.evaluate(CLOCKS)
@@ -257,6 +267,81 @@ def test_the_own_dive_leads_to_its_clock_and_whoever_gave_no_right_logs_it_thems
     page.clock.fast_forward(2_000)
     page.get_by_role("button", name="As planned").click()
     expect(page.locator("#next-result")).to_contain_text("Bo logs this dive on their own phone.")
+
+
+TAKE = """async ([feed, person, record, fields]) => {
+  const { takeDay } = await import("/static/js/store/handed.js");
+  const { getKept } = await import("/static/js/store/db.js");
+  const { newId } = await import("/static/js/store/ids.js");
+  const op = { feed: person, op: newId(), record, kind: "dive", action: "put", fields, base: 0, n: 1, by: "Bo",
+    made_at: "2026-05-20T08:30:00Z" };
+  const day = { feed, title: "Skarn crew", date: "2026-05-20", by: "Bo", rows: [], ops: [op] };
+  await takeDay(day, await getKept("user"));
+}"""
+SEEN = {"date": TODAY, "at": "08:01", "discipline": "FIM", "role": "deep", "target_m": 38, "reached_m": 37,
+        "dive_s": None, "effort": None, "signs": ["lmc"], "note": "", "logged_by": "Bo",
+        "confirmed": False}  # fmt: skip
+
+
+def test_an_own_dive_of_the_list_that_ends_on_its_own_pages_ends_there_too_and_is_one_dive_whoever_logs_it(
+    phone: BoatPhone,
+) -> None:
+    """It is logged on the form, without a clock."""
+    plant(phone, [*ALL, turn(BO, 20, 2)], ["list", "write"])
+    page = opened(phone, "crew")
+    page.get_by_role("button", name=re.compile("^Add my .* of today")).click()
+    expect(page.locator(".crew-row", has=page.locator(".crew-head", has_text="Mika")).first).to_be_visible()
+    mine = [row for row in shown(phone, "turn") if row["fields"]["person"] == ME]
+    deep = next(row for row in mine if row["fields"]["role"] == "deep")
+    phone.log_as_planned("1:30")
+    until(phone, lambda: of(phone, deep)["dive"])
+    told, (dive,) = of(phone, deep), phone.dives_today()
+    assert dive["record"] == told["dive"] == named_id("dive", deep["record"])
+    assert (told["ended_at"], told["reached_m"]) == (dive["fields"]["surfaced_at"], dive["fields"]["reached_m"])
+    began, ended = (datetime.fromisoformat(told[name]) for name in ("began_at", "ended_at"))
+    assert (ended - began).seconds == 90
+
+    phone.page.evaluate(TAKE, [CREW, ME, dive["record"], SEEN])
+    (both,) = phone.dives_today()
+    assert (both["fields"]["reached_m"], both["fields"]["signs"]) == (37, ["lmc"])  # the later shows
+    assert (both["fields"]["dive_s"], both["fields"]["logged_by"]) == (90, "Bo")  # who does not say takes nothing
+    phone.page.evaluate(TAKE, [CREW, ME, dive["record"], {**SEEN, "signs": [], "logged_by": "Cleo"}])
+    assert [one["fields"]["signs"] for one in phone.dives_today()] == [["lmc"]]
+
+    phone.context.route("**/crew_turn.js", lambda route: route.abort())  # a phone that did not keep it
+    page = phone.open("/boat/dive?plan=none&role=drill")
+    page.locator(".toggle", has_text="CWT").first.click()
+    page.get_by_label("Depth reached").fill("12")
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    assert len(phone.dives_today()) == 2
+
+
+def test_the_clock_of_an_own_dive_of_the_list_ends_it_there_and_takes_a_mistake_back(phone: BoatPhone) -> None:
+    plant(phone, [*ALL, turn(ME, 33, 1), turn(ME, 30, 3, discipline="FIM")])
+    page = opened(phone, "clock")
+    page.locator("#clock-which .toggle", has_text="CWT").first.click()
+    page.get_by_label("Target (m)").fill("33")
+    page.get_by_role("button", name="Dive started").click()
+    page.clock.fast_forward(95_000)
+    page.get_by_role("button", name="Surfaced").click()
+    mine = shown(phone, "turn")[0]
+    until(phone, lambda: of(phone, mine)["ended_at"])
+    began, ended = (datetime.fromisoformat(of(phone, mine)[name]) for name in ("began_at", "ended_at"))
+    assert (ended - began).seconds in range(94, 98)
+    page.clock.fast_forward(3_000)
+    page.get_by_role("button", name="Not up yet").click()
+    until(phone, lambda: not of(phone, mine)["ended_at"])
+    page.clock.fast_forward(20_000)
+    page.get_by_role("button", name="Surfaced").click()
+    until(phone, lambda: of(phone, mine)["ended_at"])
+    page.clock.fast_forward(120_000)
+    page.get_by_role("link", name="Log this dive").click()
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    until(phone, lambda: of(phone, mine)["dive"])
+    assert [one["record"] for one in phone.dives_today()] == [named_id("dive", mine["record"])]
+    assert [row["fields"]["ended_at"] for row in shown(phone, "turn")[1:]] == [None]
 
 
 def test_a_dive_that_another_logged_is_shown_so_until_its_diver_says_that_it_is_right(phone: BoatPhone) -> None:

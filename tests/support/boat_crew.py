@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 import uuid
 from typing import Any
 
@@ -40,6 +42,14 @@ def plant(phone: BoatPhone, rows: list[Json], rights: list[str] | None = None) -
     if rights is not None:
         feeds.append({"feed": BO, "kind": "log", "name": "Bo", "rights": rights})
     phone.page.evaluate(PLANT, [feeds, [{"feed": CREW, **row} for row in rows], ME])
+
+
+def named_id(*parts: object) -> str:
+    """Return the id that every phone finds for what these parts name: SHA-256, as a UUID of version 8 (RFC 9562)."""
+    text = json.dumps(parts, separators=(",", ":"), ensure_ascii=False)
+    digest = bytearray(hashlib.sha256(text.encode()).digest()[:16])
+    digest[6], digest[8] = (digest[6] & 0x0F) | 0x80, (digest[8] & 0x3F) | 0x80
+    return str(uuid.UUID(bytes=bytes(digest)))
 
 
 def feeds_of(phone: BoatPhone) -> Json:

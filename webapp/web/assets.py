@@ -23,8 +23,7 @@ WORKER = ROOT / "service_worker"
 _SHELL_SOURCES = ("templates/base.html", "templates/boat/*.html", "templates/share/shell.html")
 _NOT_KEPT = ("js/shore",)  # improves forms of pages that need the server anyway
 # Kept from the second visit on, or once opened: a first visit with a weak signal must not wait for them.
-LATER = ("phone", "focus", "crew", "next", "hand", "coach", "proposals", "outlook", "technique")  # the largest last
-FEEDS = "sync/feeds.js"  # the sync of a phone loads it when others share something with it
+LATER = ("phone", "focus", "crew", "next", "hand", "coach", "proposals", "outlook", "technique")
 _LATE = re.compile(r'(?:import|URL)\("(\.[^"]+\.js)"')
 _IMPORTED = re.compile(r"""^(?:import|export|\}).* from "(\.[^"]+)";""", re.MULTILINE)
 _KEPT = ("css/*.css", "js/**/*.js", "icons/icon.svg")
@@ -65,7 +64,7 @@ def modules(page: str, *, late: bool = False) -> list[str]:
     With those that it loads `late`, when they are needed; none for a page without a script. What only a phone with
     feeds of others loads comes with the pages that are kept later.
     """
-    left_out = set() if page in LATER else {ROOT / "static" / "js" / FEEDS}
+    left_out = set() if page in LATER else {ROOT / "static" / "js" / name for name in FEEDS}
     found = [ROOT / "static" / "js" / "pages" / f"{page}.js"]
     if not found[0].is_file():
         return []

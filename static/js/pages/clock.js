@@ -5,6 +5,7 @@ import { clockPanel, drawnAs } from "../parts/clock_panel.js";
 import { clockSetup, plannedDive } from "../parts/clock_setup.js";
 import { drawPhone, drawWarnings } from "../parts/clock_phone.js";
 import { drawThumb } from "../parts/clock_thumb.js";
+import { withTurns } from "../parts/crew_late.js";
 import { watchSeconds } from "../parts/clock_words.js";
 import { changeClocks } from "../store/clocks.js";
 import { writeRelaxed } from "../store/db.js";
@@ -168,7 +169,10 @@ function act(id, what, value) {
   const ms = now();
   if (what === "remove") return removeTwice(id);
   const fields = (clock) => ({ ...CHANGES[what](clock, ms, value), ...(what === "safety" ? {} : { touched_ms: ms }) });
+  const before = clocks.find((clock) => clock.id === id);
   change((list) => list.map((clock) => (clock.id === id ? { ...clock, ...fields(clock) } : clock)));
+  const after = clocks.find((clock) => clock.id === id);
+  if (what.endsWith("surface")) withTurns(slate.user, ({ tellClock }) => tellClock(slate, before, after));
 }
 
 // The first touch asks, the second removes.

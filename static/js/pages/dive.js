@@ -14,6 +14,7 @@ import {
   typedIn,
   updateHints,
 } from "../parts/dive_form.js";
+import { withTurns } from "../parts/crew_late.js";
 import { focusFields, updateFocus } from "../parts/focus_form.js";
 import { aftermath, isGrave, isOver, signGone } from "../parts/dive_says.js";
 import { isLighter } from "../parts/lighter.js";
@@ -222,8 +223,13 @@ async function onSave(event) {
   if (page.row?.fields.logged_by) Object.assign(fields, { confirmed: true }); // its diver has looked at it
   const user = page.slate.user?.id ?? null;
   try {
-    const record = await save({ kind: "dive", record: editing ?? undefined, fields, user, draft: draftKey });
-    noteLogged(page.slate, timed(), record);
+    const { slate } = page;
+    const turn = editing ? null
+      : await withTurns(slate.user, ({ turnToLog }) => turnToLog(slate, fields, timed()?.id));
+    Object.assign(fields, turn?.logs);
+    const record = await save({ kind: "dive", record: editing ?? turn?.dive, fields, user, draft: draftKey });
+    noteLogged(slate, timed(), record);
+    if (turn) withTurns(slate.user, ({ tellLogged }) => tellLogged(slate, turn));
     showSaved(record, fields);
   } catch (error) {
     console.error(error);

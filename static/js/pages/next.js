@@ -7,6 +7,7 @@ import { nextView } from "../parts/crew_next.js";
 import { crewDay, namesOf, ordering } from "../parts/crew_order.js";
 import { ownTurns } from "../parts/crew_own.js";
 import { kept } from "../parts/crew_save.js";
+import { diveOf } from "../parts/crew_turn.js";
 import { CREW, results, turnWords } from "../parts/crew_words.js";
 import { readFeeds, saveIn } from "../store/feeds.js";
 import { keepAwake } from "../ui/awake.js";
@@ -147,7 +148,10 @@ function askEnd(turn) {
         "A mistake: the dive has not begun")));
 }
 
-const isLogged = (turn) => turn.person === person && slate.dives.some((dive) => dive.surfaced_at === turn.ended_at);
+/** @param {any} turn */
+const isLogged = ({ id, person: of, ended_at }) => (of === person
+  ? slate.dives.some((dive) => dive.id === diveOf(id) || dive.surfaced_at === ended_at)
+  : logOf({ person: of })?.rows.some(({ record }) => record === diveOf(id)) ?? false);
 const logOf = (turn) => logs.find(({ feed: name }) => name === turn.person);
 const mayLog = (turn) => logOf(turn)?.rights.includes(MAY_LOG) ?? false;
 
@@ -184,7 +188,7 @@ function toLog(turn) {
   const log = logOf(turn);
   return logForm({ sheet: slate.sheet ?? log.snapshot?.sheet }, turn, log, (fields) => guarded(() => kept(async () => {
     const logged_by = slate.user?.name ?? "";
-    const dive = await write("dive", undefined, { ...fields, logged_by, confirmed: false }, log.feed);
+    const dive = await write("dive", diveOf(turn.id), { ...fields, logged_by, confirmed: false }, log.feed);
     await write("turn", turn.id, { dive, reached_m: fields.reached_m });
   })));
 }

@@ -28,6 +28,19 @@ function fromRow({ record, kind, known, told }) {
   return { record, kind, fields, deleted, rev, waiting: false };
 }
 
+const isNothing = (value) => value === null || value === "" || (Array.isArray(value) && value.length === 0);
+
+/**
+ * A dive that somebody else has logged as well: what is not said takes nothing away, and no sign goes. The server
+ * merges alike.
+ * @param {Fields} before @param {Fields} fields @returns {Fields}
+ */
+export function joined(before, fields) {
+  const said = Object.entries(fields).filter(([name, value]) => !(isNothing(value) && name in before));
+  const signs = [...new Set([...(before.signs ?? []), ...(fields.signs ?? [])])];
+  return { ...before, ...Object.fromEntries(said), signs };
+}
+
 // A stored change counts until the version that contains it has come.
 function counts({ state, rev }, before) {
   return state === "waiting" || (state === "stored" && (rev ?? 0) > (before?.rev ?? 0));

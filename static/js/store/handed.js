@@ -3,7 +3,7 @@
 // again at the next sync.
 import { NotADay } from "../plan/day_file.js";
 import { read, whenAll, write } from "./db.js";
-import { inOrderMade, shownRecords } from "./feed_fold.js";
+import { inOrderMade, joined, shownRecords } from "./feed_fold.js";
 import { allOf } from "./feeds.js";
 import { newId } from "./ids.js";
 import { keyOf } from "./keys.js";
@@ -141,9 +141,15 @@ function takeOwn({ records, outbox, feed_ops }, ops, user, taken) {
       const { feed, ...own } = toSend({ ...op, user: user.id });
       outbox.add(own);
       const fresh = { conflict: [], known: null, rev: 0, kind: op.kind, user: user.id };
-      const fields = { ...row?.fields, ...op.fields };
+      const fields = isMadeApart(row, op) ? joined(row.fields, op.fields) : { ...row?.fields, ...op.fields };
       records.put({ ...fresh, ...row, record: op.record, fields, deleted: op.action === "delete" });
       taken.dives += 1;
     });
   }
+}
+
+// Both have logged the same dive; an edit does not say the day again.
+function isMadeApart(row, { action, fields }) {
+  return Boolean(row && !row.deleted) && action === "put" && "date" in fields
+    && fields.logged_by !== row.fields.logged_by;
 }

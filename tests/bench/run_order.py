@@ -56,8 +56,11 @@ def deepest_first(raw: Json) -> Json:
 
 
 def waits_for_deep(dive: Json, left: list[Json]) -> bool:
-    """Tell whether a drill's diver still has a deep dive to do."""
-    return dive["deep"] is False and any(one["person"] == dive["person"] and one["deep"] is True for one in left)
+    """Tell whether a drill's diver still has a deep dive to do, or a deep dive's diver a warm-up."""
+    mine = [one for one in left if one["person"] == dive["person"]]
+    if dive["deep"] is True:
+        return any(one.get("warm_up") for one in mine)
+    return dive["deep"] is False and any(one["deep"] is True for one in mine)
 
 
 def start_of(boat: Boat, dive: Json, ready: int, known: list[Json]) -> tuple[int, list[str]]:

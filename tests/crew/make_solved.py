@@ -150,7 +150,7 @@ class Model:
         self.cp.add(self.start[b] >= ends).only_enforce_if(before)
         if one["person"] == other["person"]:
             self.cp.add(self.start[b] >= ends + one["pause"]).only_enforce_if(before)
-            if one["deep"] is True and other["deep"] is False:
+            if (one.get("warm_up") and other["deep"] is True) or (one["deep"] is True and other["deep"] is False):
                 self.cp.add(before == 1)
         for deep, helped, index in ((one, other, b), (other, one, a)):
             is_safety = self.safety[index].get(deep["person"])

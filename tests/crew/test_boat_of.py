@@ -217,3 +217,11 @@ def test_the_deep_dive_of_a_diver_comes_before_the_drills_even_where_the_line_li
     past = turn("p", "bo", 15, began_at=f"{DAY}T09:50:00Z", ended_at=f"{DAY}T09:51:00Z", result="done")
     rows = [*THREE, past, turn("d", "ana", 15, role="drill", pause_s=0), turn("a", "ana", 30, pause_s=0)]
     assert listed(found(crew, rows)) == ["a", "d"]
+
+
+def test_a_warm_up_of_the_list_comes_before_its_divers_deep_dive_and_is_none_once_that_is_over(crew: Page) -> None:
+    past = turn("p", "bo", 30, began_at=f"{DAY}T09:50:00Z", ended_at=f"{DAY}T09:51:00Z", result="done")
+    warm, deep = turn("w", "ana", 15, role="warm-up", pause_s=0), turn("a", "ana", 30, pause_s=0)
+    assert listed(found(crew, [*THREE, past, deep, warm])) == ["w", "a"]
+    deep["fields"] |= {"began_at": f"{DAY}T09:52:00Z", "ended_at": f"{DAY}T09:53:00Z", "result": "turned"}
+    assert listed(found(crew, [*THREE, past, deep, warm])) == ["w"]

@@ -13,7 +13,7 @@ from crew.make_solved import MOST_DIVES, mark_of
 from playwright.sync_api import Browser, Page
 from support.crew_exact import best_worth
 from support.crew_rules import Boat, faults, worth
-from support.crews import LIMITS, NINE, boat_of, bound_boat, plain_boat, shuffled
+from support.crews import LIMITS, NINE, boat_of, bound_boat, plain_boat, shuffled, warm_boat
 from support.static_files import phone_modules
 
 STATIC = Path(__file__).parents[2] / "static"
@@ -68,6 +68,16 @@ def test_each_order_is_worth_what_the_solver_proved_to_be_the_best(crew: Page) -
 
 def test_the_exact_search_finds_no_better_order_of_up_to_eight_dives(crew: Page) -> None:
     boats = [boat_of(number, 8, 7) for number in EIGHT] + [boat_of(number, 6, 3) for number in range(3_000, 3_040)]
+    assert worths(crew, boats) == [best_worth(Boat(boat, LIMITS)) for boat in boats]
+
+
+def test_with_warm_ups_no_order_breaks_a_rule_and_none_is_better_by_the_exact_search(crew: Page) -> None:
+    many = [warm_boat(number) for number in range(8_000, 8_400)]
+    found = orders(crew, many)
+    assert [text for boat, one in zip(many, found, strict=True) for text in faults(Boat(boat, LIMITS), one)] == []
+    first = [reason for one in found for row in one["rows"] for reason in row["reasons"]]
+    assert len([one for one in first if one["code"] == "warm_first"]) > 50
+    boats = [warm_boat(number, 6) for number in range(8_400, 8_450)]
     assert worths(crew, boats) == [best_worth(Boat(boat, LIMITS)) for boat in boats]
 
 
@@ -209,6 +219,25 @@ def test_the_deep_dives_of_a_diver_come_before_the_drills(crew: Page) -> None:
     assert {"code": "deep_first", "values": {"who": ["Ana"]}} in found["rows"][0]["reasons"]
     assert {"code": "pause", "values": {"who": ["Ana"], "until": NINE + 19}} in found["rows"][1]["reasons"]
     assert found["rows"][1]["waits"] == 5  # 9:02:30 the first begins; 10 of pause, of which the line takes 5
+
+
+def test_the_warm_ups_of_a_diver_come_before_the_deep_dive_even_where_the_line_lies_at_the_deep_dive(
+    crew: Page,
+) -> None:
+    """Common practice, no source: a warm-up comes first. The rest of somebody else's is left as it is."""
+    boat = crew_of("Ana", "Bo")
+    boat["line"]["depth_m"] = 30
+    boat["dives"] = [dive("target", "Ana", 30, deep=True), dive("warm", "Ana", 15, warm_up=True),
+                     dive("drill", "Ana", 30, deep=False), dive("other", "Bo", 30, deep=True)]  # fmt: skip
+    found = order(crew, boat)
+    assert [name for name in sequence(found) if name != "other"] == ["warm", "target", "drill"]
+    reason = {"code": "warm_first", "values": {"who": ["Ana"]}}
+    assert [row["dive"] for row in found["rows"] if reason in row["reasons"]] == ["warm"]
+    boat["dives"][1]["warm_up"] = False
+    assert sequence(order(crew, boat))[-1] == "warm"
+    boat["dives"][1] |= {"warm_up": True, "pinned": 4}  # a place against the rule
+    found = order(crew, boat)
+    assert [(one["dive"], one["rule"]) for one in found["cannot"]] == [("warm", "pinned")]
 
 
 def test_rest_lies_between_safety_duty_and_an_own_deep_dive_both_ways(crew: Page) -> None:

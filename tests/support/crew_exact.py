@@ -64,14 +64,15 @@ class _Exact:
         place = done.bit_count()
         pinned = [dive for dive, at in self.places.items() if at == place]
         free = [dive for dive in range(len(self.dives)) if not done >> dive & 1 and dive not in self.places]
-        return [dive for dive in pinned or free if not self._waits_for_deep(dive, done)]
+        return [dive for dive in pinned or free if not self._waits(dive, done)]
 
-    def _waits_for_deep(self, dive: int, done: int) -> bool:
+    def _waits(self, dive: int, done: int) -> bool:
+        """Tell whether the diver has another dive to do first: a warm-up before the deep one, that before drills."""
         mine = self.dives[dive]
-        return mine["deep"] is False and any(
-            other["deep"] is True and other["person"] == mine["person"] and not done >> at & 1
-            for at, other in enumerate(self.dives)
-        )
+        left = [self.dives[at] for at in self._left(done) if self.dives[at]["person"] == mine["person"]]
+        if mine["deep"] is True:
+            return any(other.get("warm_up") for other in left)
+        return mine["deep"] is False and any(other["deep"] is True for other in left)
 
     def _move(self, last: int, dive: int) -> tuple[int, int, int]:
         from_m = self.boat.line_m if last < 0 else self.dives[last]["depth_m"]

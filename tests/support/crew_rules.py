@@ -186,6 +186,8 @@ def _sequence_faults(boat: Boat, rows: list[Json]) -> list[str]:
         later = [boat.dives[other] for other in names[at + 1 :]]
         if dive["deep"] is False and any(one["person"] == dive["person"] and one["deep"] is True for one in later):
             found.append(f"{name}: a drill before a deep dive")
+        if dive["deep"] is True and any(one["person"] == dive["person"] and one.get("warm_up") for one in later):
+            found.append(f"{name}: a deep dive before a warm-up")
     return found
 
 

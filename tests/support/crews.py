@@ -75,6 +75,14 @@ def _hand(chance: random.Random, boat: Json) -> None:
         boat["running"] = {"dive": now["id"], "began": NINE - chance.randrange(0, 8), "safety": helpers[:1]}
 
 
+def warm_boat(seed: int, most_dives: int = 7) -> Json:
+    """Return a boat of at least 3 dives, on which each that is neither deep nor a drill is a warm-up."""
+    boat = boat_of(seed, most_dives, 3)
+    for dive in boat["dives"]:
+        dive["warm_up"] = dive["deep"] is None
+    return boat
+
+
 def bound_boat(seed: int) -> Json:
     """Return a boat of up to 6 dives, most of them with an official time or a pinned place: not all can be kept."""
     chance, boat = random.Random(-seed), boat_of(seed, 6, 3)

@@ -1164,6 +1164,7 @@ interface CrewDive {
   half_minutes: number; // the whole dive, as expected
   pause: number; // the surface interval after it
   deep: boolean | null; // true: before this person's drills (false); null: a dive without such an order
+  warm_up?: boolean; // before this person's deep dives
   fixed_at: number | null; // official time
   pinned: number | null; // place in the list after what runs, from 1 on
   safety: string[] | null; // named by hand; if they are fewer than needed, the others are chosen
@@ -1213,6 +1214,7 @@ interface CrewTaskDive {
   takes: number;
   pause: number;
   deep: boolean | null;
+  warms: boolean;
   beyond: boolean; // deeper than crew.deep_m
   need: number;
   named: number[];

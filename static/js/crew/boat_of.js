@@ -6,6 +6,7 @@ import { numbersOf, tenths } from "./rules.js";
 
 const HALF_S = 30, HALVES_OF_HOUR = 120, HALVES_OF_MINUTE = 2;
 const ENDED_BY = "rescue"; // of a result: the day is over for the diver
+const WARM_UP = "warm-up"; // comes before the deep dive of its diver
 const BEFORE = { deep: true, drill: false }; // a role's place among the dives of one diver
 
 /** A clock's HH:MM as half minutes since midnight; null for none. @param {string | null} clock */
@@ -85,7 +86,8 @@ function diveOf(turn, open, longest_s) {
   const { id, person, depth_m, dive_s, role, fixed_at, pinned, safety } = turn;
   const others = open.filter((one) => one.person === person && one.id !== id);
   return { id, person, depth_m, half_minutes: Math.max(1, Math.ceil((dive_s ?? longest_s) / HALF_S)),
-    pause: pauseOf(others), deep: BEFORE[role] ?? null, fixed_at: halvesOf(fixed_at), pinned: pinned ?? null,
+    pause: pauseOf(others), deep: BEFORE[role] ?? null, warm_up: role === WARM_UP,
+    fixed_at: halvesOf(fixed_at), pinned: pinned ?? null,
     safety: safety?.length > 0 ? safety : null };
 }
 

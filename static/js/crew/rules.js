@@ -60,9 +60,11 @@ export function taskOf(boat, limits) {
 
 const TOO_MANY = { rule: "too_many", who: [], values: { most: MOST_DIVES } };
 
-// Which dives come before each: a diver's deep dives before the drills, and official times in their order.
+// Which dives come before each: a diver's warm-ups before the deep dives, those before the drills, and official times
+// in their order.
 function beforeOf(dives) {
-  const first = (one, other) => (one.person === other.person && one.deep === true && other.deep === false)
+  const isFirst = (one, other) => (one.warms && other.deep === true) || (one.deep === true && other.deep === false);
+  const first = (one, other) => (one.person === other.person && isFirst(one, other))
     || (one.fixed !== null && other.fixed !== null && one.fixed < other.fixed);
   return dives.map((dive) => dives.flatMap((other, place) => (first(other, dive) ? [place] : [])));
 }
@@ -107,7 +109,8 @@ class Judge {
     const named = (dive.safety ?? []).map((id) => this.known.get(id)).sort((one, other) => one - other);
     return {
       id: dive.id, person: this.known.get(dive.person), dm, takes: dive.half_minutes, pause: dive.pause,
-      deep: dive.deep, beyond: dm > this.numbers.deepDm, need: Math.max(this.#need(dm), named.length), named,
+      deep: dive.deep, warms: dive.warm_up === true,
+      beyond: dm > this.numbers.deepDm, need: Math.max(this.#need(dm), named.length), named,
       able: this.#able(dive), fixed: dive.fixed_at ?? null, pinned: dive.pinned ?? null,
     };
   }

@@ -21,13 +21,15 @@ export function reasonsOf(task, steps) {
 
 function placeReasons({ dives }, steps, at) {
   const { dive: place, fromDm } = steps[at];
-  const { fixed, pinned, dm, deep, person } = dives[place];
-  const hasDrills = steps.slice(at).some((one) => dives[one.dive].person === person && dives[one.dive].deep === false);
+  const { fixed, pinned, dm, deep, warms, person } = dives[place];
+  const hasLater = (isDeep) => steps.slice(at).some(({ dive }) => dives[dive].person === person
+    && dives[dive].deep === isDeep);
   return [
     ...(fixed === null ? [] : [{ code: "fixed", at: fixed }]),
     ...(pinned === null ? [] : [{ code: "pinned", place: at + 1 }]),
     lineReason(fromDm, dm),
-    ...(deep === true && hasDrills ? [{ code: "deep_first", who: [person] }] : []),
+    ...(warms && hasLater(true) ? [{ code: "warm_first", who: [person] }] : []),
+    ...(deep === true && hasLater(false) ? [{ code: "deep_first", who: [person] }] : []),
   ];
 }
 

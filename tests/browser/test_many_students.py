@@ -71,3 +71,9 @@ def test_ten_students_stand_by_name_and_a_plan_that_cannot_be_read_takes_no_othe
     expect(page.locator("#propose")).to_be_visible()
     page.locator("#send-proposal").click()  # a cap without a depth and without a reason
     expect(page.get_by_role("alert").filter(has_text="2 things need a look")).to_be_visible()
+    page.get_by_role("radio", name="A changed setting").check()
+    page.locator("#setting").select_option("ladder.step_m")
+    expect(page.locator("#value-hint")).to_have_text("From 0.5 to 10 m.")
+    page.locator("#value").fill("50")
+    page.locator("#send-proposal").click()
+    expect(page.locator("#value-fault")).to_contain_text("must be from 0.5 to 10 m")

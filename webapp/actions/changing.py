@@ -52,10 +52,13 @@ class Preview:
     idle_since: str | None = None
 
 
-def usual(user_id: int, row: SeasonRow, today: str) -> Holds:
-    """Return from when an edit holds if the diver says nothing: tomorrow, or the start when nothing was dived yet."""
+def usual(user_id: int, row: SeasonRow, today: str, wanted: str = "") -> Holds:
+    """Return from when an edit holds if the diver says nothing: tomorrow, or the start when nothing was dived yet.
+
+    `wanted` is the day of a proposal: an edit that fills it in begins no earlier.
+    """
     raw, last = row.raw, str(raw_on(row.raw, EVER).get("last_day"))
-    tomorrow = min((date.fromisoformat(today) + timedelta(days=1)).isoformat(), last)
+    tomorrow = min(max((date.fromisoformat(today) + timedelta(days=1)).isoformat(), wanted), last)
     if tomorrow <= str(raw.get("first_day")) or not _is_begun(raw, last, seasons.log_of(user_id)):
         return Holds(None, "", today)
     return Holds(tomorrow, "", tomorrow)

@@ -52,9 +52,14 @@ def required(view: Callable[..., ResponseReturnValue]) -> Callable[..., Response
             return view(**kwargs)
         if request.method == "POST":
             return errors.resubmit_page(401)
-        return redirect(url_for("account.sign_in", next=request.full_path.rstrip("?")))
+        return to_sign_in()
 
     return wrapped
+
+
+def to_sign_in() -> ResponseReturnValue:
+    """Lead to the sign-in page, and from there back to this one."""
+    return redirect(url_for("account.sign_in", next=request.full_path.rstrip("?")))
 
 
 def begin(user_id: int, how: str | None = "signed_in") -> None:

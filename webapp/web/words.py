@@ -50,7 +50,14 @@ def boat_words() -> dict[str, Any]:
     limits = {name: dict(zip(("min", "max"), book.limit(name), strict=True)) for name in BOAT_LIMITS}
     numbers = {name: book.value(name) for name in BOAT_NUMBERS}
     figures = {code: {"says": one["says"], "unit": one["unit"]} for code, one in book.texts["figure"].items()}
-    return {**{name: book.texts[name] for name in BOAT}, "figure": figures, "limits": limits, "numbers": numbers}
+    settings = {name: {**one, **_bounds(book.by_name[name])} for name, one in book.texts["proposal_setting"].items()}
+    texts = {**{name: book.texts[name] for name in BOAT}, "proposal_setting": settings}
+    return {**texts, "figure": figures, "limits": limits, "numbers": numbers}
+
+
+def _bounds(entry: Any) -> dict[str, Any]:
+    """Return between what a number of the rulebook may lie."""
+    return {"min": entry.min, "max": entry.max, **({"whole": True} if entry.whole else {})}
 
 
 def emergency_texts() -> dict[str, Any]:

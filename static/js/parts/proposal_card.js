@@ -21,7 +21,7 @@ export function proposalCard(slate, { record, fields }) {
     fields.says && h("p", null, fields.says),
     dive(slate, fields),
     effect(slate, fields, open),
-    fields.answer && fields.what === "setting" && fields.answer === "accepted" && setting(fields, slate),
+    fields.what === "setting" && fields.answer === "accepted" && setting(record, fields, slate),
     answers(slate, record, fields, open));
 }
 
@@ -46,12 +46,13 @@ function effect(slate, fields, open) {
 }
 
 // The plan of a season is changed on shore.
-/** @param {Fields} fields @param {Slate} slate */
-function setting({ setting: name, value, date }, slate) {
+/** @param {string} record @param {Fields} fields @param {Slate} slate */
+function setting(record, { setting: name, value, date }, slate) {
   return h("div", { class: "news" },
-    h("p", null, `To use it, change the season from ${whenDay(date, slate.today)}: set ${settingWords(name, value)}. `
-      + "This needs signal."),
-    h("p", { class: "row" }, h("a", { class: "button", href: "/seasons/" }, "To the seasons")));
+    h("p", null, `It changes nothing until you save it in the season: ${settingWords(name, value)}, from `
+      + `${whenDay(date, slate.today)}. The form is filled in for you. This needs signal.`),
+    h("p", { class: "row" },
+      h("a", { class: "button", href: `/rulebook/?proposal=${encodeURIComponent(record)}` }, "To the filled-in form")));
 }
 
 /** @param {Slate} slate @param {string} record @param {Fields} fields @param {boolean} open */

@@ -6,7 +6,7 @@ import { CHANGED, tellHere } from "../store/news.js";
 import { warn } from "../ui/alarm.js";
 import { byId, h } from "../ui/dom.js";
 import { field, input, showFaults, toggles } from "../ui/fields.js";
-import { DISCIPLINES, NOT_SAVED } from "../ui/words.js";
+import { DISCIPLINES, NOT_SAVED, sentence } from "../ui/words.js";
 import { depth } from "./dive_check.js";
 import { lastWords } from "./student_card.js";
 
@@ -32,7 +32,7 @@ export function proposeForm(student, dives, slate) {
   part("discipline", field("discipline", LABELS.discipline, choice("discipline", "Any", Object.entries(DISCIPLINES)))),
   part("setting", field("setting", LABELS.setting, choice("setting", "Choose",
     Object.entries(BOAT.proposal_setting ?? {}).map(([code, { says, unit }]) => [code, `${says} (${unit})`])))),
-  part("value", field("value", LABELS.value, input("value", "", { inputmode: "decimal" }))),
+  part("value", field("value", LABELS.value, input("value", "", { inputmode: "decimal" }), " ")),
   part("dive", field("dive", LABELS.dive, choice("dive", "Choose", dives.map((dive) =>
     [dive.id, lastWords(dive, student.today)])))),
   field("says", LABELS.says, input("says", "", { maxlength: BOAT.limits?.note?.max })),
@@ -55,6 +55,18 @@ function show(form) {
     const name = one.getAttribute("data-part");
     one.hidden = !(PARTS[what]?.includes(name) || (name === "date" && what !== "comment"));
   }
+  const asked = BOAT.proposal_setting?.[form.elements.setting.value];
+  form.querySelector("#value-hint").textContent = asked ? `${sentence(rangeOf(asked))}` : "";
+}
+
+const rangeOf = ({ min, max, unit, whole }) => `${whole ? "a whole number " : ""}from ${min} to ${max} ${unit}`;
+
+/** @param {Fields} fields @returns {Fault[]} */
+function outside({ setting, value }) {
+  const asked = BOAT.proposal_setting?.[setting];
+  if (!asked || value === null || Number.isNaN(value)) return [];
+  const fits = value >= asked.min && value <= asked.max && (!asked.whole || Number.isInteger(value));
+  return fits ? [] : [{ field: "value", says: `must be ${rangeOf(asked)}` }];
 }
 
 /** @param {HTMLFormElement} form @returns {Fields} */
@@ -79,7 +91,7 @@ function faultsOf(fields) {
   const far = fields.depth_m !== null && (fields.depth_m < min || fields.depth_m > max)
     ? [{ field: "depth_m", says: `must be from ${min} to ${max} m` }] : [];
   const back = fields.to && fields.to < fields.date ? [{ field: "to", says: "is before the first day" }] : [];
-  return [...missing, ...wrong, ...far, ...back];
+  return [...missing, ...wrong, ...far, ...outside(fields), ...back];
 }
 
 async function keep(form, feed, { user }) {

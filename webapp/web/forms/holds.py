@@ -38,6 +38,6 @@ class HoldsForm(PlainForm):  # type: ignore[misc]  # WTForms brings no types
         }
 
 
-def typed_holds(from_day: str | None, shown_on: str) -> dict[str, str]:
+def typed_holds(from_day: str | None, shown_on: str, why: str = "") -> dict[str, str]:
     """Return the usual answer as the form's strings."""
-    return {"since": FROM_DAY if from_day else FROM_START, "from_day": from_day or "", "why": "", "shown_on": shown_on}
+    return {"since": FROM_DAY if from_day else FROM_START, "from_day": from_day or "", "why": why, "shown_on": shown_on}

@@ -15,7 +15,7 @@ from . import blocks, typed
 from .base import DAY, DEPTH, Form
 from .faults import Shown, place
 from .holds import HOLDS_PARTS, HoldsForm
-from .levels import LevelForm, typed_level
+from .levels import LEVEL_NUMBERS, LevelForm, typed_level
 
 SITE_NUMBERS = ("bottom_m", "latitude", "temperature_c", "altitude_m", "salinity")
 _INDEXED = re.compile(r"(\w+)\[(\d+)\]\.?(.*)")
@@ -44,6 +44,7 @@ class SeasonForm(Form):
     VWT = FormField(LevelForm)
     blocks = FieldList(FormField(blocks.BlockForm), max_entries=blocks.MOST_BLOCKS)
     holds = FormField(HoldsForm)  # only for a season that is there already
+    proposed = ""  # what stands at the top when a coach's number is filled in
 
     def offer_sites(self, sites: Mapping[str, Mapping[str, Any]]) -> None:
         """Offer the diver's sites, the chosen one selected."""
@@ -80,6 +81,13 @@ class SeasonForm(Form):
             "blocks": blocks.to_raw(self.blocks, ticked[0] if len(ticked) == 1 else None),
             **kept,
         }
+
+    def propose(self, part: str, value: float, says: str) -> None:
+        """Fill in a number in each discipline of the season, and say beside it whose it is."""
+        for _, _, level in self.levels():
+            if level.dived.data and part in LEVEL_NUMBERS:
+                level[part].data, level[part].description = typed.show(value), says
+                self.proposed = says
 
     def own_faults(self, before: Iterable[str] = ()) -> list[Fault]:
         """Return the faults that only the form can see: a best but no tick, and no name."""

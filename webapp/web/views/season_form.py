@@ -5,7 +5,7 @@ from typing import Any
 from flask import flash, g, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from webapp.actions import changing, seasons, setting_up, sites
+from webapp.actions import changing, proposals, seasons, setting_up, sites
 from webapp.actions.changing import Holds
 from webapp.actions.errors import PastChanges
 from webapp.records.changes import raw_on
@@ -52,9 +52,14 @@ def edit(season_id: int) -> ResponseReturnValue:
 def _form(row: Any) -> SeasonForm:
     if request.method == "POST":
         return SeasonForm()
-    usual = changing.usual(g.user.id, row, signin.today())
+    proposed = proposals.setting_of(g.user.id, request.args.get("proposal", ""))
+    usual = changing.usual(g.user.id, row, signin.today(), proposed.from_day if proposed else "")
     shown = typed_season(row.name, raw_on(row.raw, usual.shown_on), read_rulebook())
-    return SeasonForm(data={**shown, "holds": typed_holds(usual.from_day, usual.shown_on)})
+    holds = typed_holds(usual.from_day, usual.shown_on, proposed.why if proposed else "")
+    form = SeasonForm(data={**shown, "holds": holds})
+    if proposed:
+        form.propose(proposed.part, proposed.value, proposed.says)
+    return form
 
 
 def holds_of(form: HoldsForm, row: Any) -> Holds:

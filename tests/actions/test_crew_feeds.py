@@ -232,13 +232,15 @@ def test_a_dive_that_its_diver_has_looked_at_is_changed_by_nobody_else(runa: Use
 
 def test_a_proposal_is_signed_by_the_server_and_answered_by_its_diver_alone(runa: User, odd: User) -> None:
     log = give(runa, odd, "propose")
-    cap = operation(feed=log, kind="proposal", fields={**CAP, "by": "Runa"}, counter=1)
+    cap = operation(feed=log, kind="proposal", fields={**CAP, "by": "Runa", "by_person": person(runa)}, counter=1)
     answered = operation(feed=log, kind="proposal", fields={**CAP, "answer": "accepted"}, counter=2)
     later = operation(cap["record"], feed=log, kind="proposal", fields={"answered_at": AT}, base=1, counter=3)
     assert said(ask(odd, operations=[cap, answered, later])) == [
         ("stored", []), ("refused", ["answer"]), ("refused", ["answer"]),
     ]  # fmt: skip
-    assert [(one["by"], one["answer"]) for one in log_of(runa, "proposal")] == [("Odd", None)]
+    assert [(one["by"], one["by_person"], one["answer"]) for one in log_of(runa, "proposal")] == [
+        ("Odd", person(odd), None)
+    ]
 
     own = operation(cap["record"], kind="proposal", fields={"answer": "declined", "answered_at": AT}, base=1)
     assert said(ask(runa, operations=[own])) == [("stored", [])]

@@ -16,8 +16,11 @@ NAMES = ["Vera Nes", "Ebba Lind", "Tor Vass", "Ilka Moor", "Mira Sand", "Jon Ree
 # the shared log once more under other names, each with so many dives; the plan of one cannot be read, one has none
 COPY = """async ([log, names, count]) => {
   const { read, write } = await import("/static/js/store/db.js");
-  const found = await read(["feeds", "feed_rows"], (stores) =>
-    ({ feeds: stores.feeds.getAll(), rows: stores.feed_rows.getAll() }));
+  const found = await read(["kept", "feeds", "feed_rows"], (stores) =>
+    ({ feeds: stores.feeds.getAll(), rows: stores.feed_rows.getAll(), user: stores.kept.get("user") }));
+  const { getKept } = await import("/static/js/store/db.js");
+  const { keyOf } = await import("/static/js/store/keys.js");
+  const by_person = await getKept(keyOf.person(found.user.id));
   const one = found.feeds.find(({ feed }) => feed === log);
   const dives = found.rows.filter(({ feed, kind }) => feed === log && kind === "dive");
   await write(["feeds", "feed_rows"], ({ feeds, feed_rows }) => names.forEach((name, at) => {
@@ -25,6 +28,11 @@ COPY = """async ([log, names, count]) => {
     const snapshot = name === "Una Dal" ? null
       : name === "Ben Skarn" ? { ...one.snapshot, sheet: { days: "damaged" } } : one.snapshot;
     feeds.put({ ...one, feed, name, snapshot });
+    const by = [{ by: "An earlier name", by_person }, { by: found.user.name, by_person: log },
+      { by: found.user.name }];
+    by.forEach((who, n) => feed_rows.put({ feed, record: `proposal-${n}`, kind: "proposal", told: null,
+      known: { rev: 1, deleted: false,
+        fields: { what: "comment", date: "2026-05-19", says: `words ${n}`, ...who } } }));
     for (let n = 0; n < count; n += 1) {
       const row = dives[n % dives.length];
       const record = `${String(n).padStart(8, "0")}-0000-4000-8000-${String(at).padStart(12, "0")}`;
@@ -69,6 +77,8 @@ def test_ten_students_stand_by_name_and_a_plan_that_cannot_be_read_takes_no_othe
     students.nth(1).get_by_role("link").click()
     expect(page.locator(".student")).to_have_count(1)
     expect(page.locator("#propose")).to_be_visible()
+    made = page.locator(".made li").evaluate_all("(all) => all.map((one) => [one.textContent, one.children.length])")
+    assert sorted((text.split("Words ")[1][0], parts) for text, parts in made) == [("0", 2), ("1", 1), ("2", 2)]
     page.locator("#send-proposal").click()  # a cap without a depth and without a reason
     expect(page.get_by_role("alert").filter(has_text="2 things need a look")).to_be_visible()
     page.get_by_role("radio", name="A changed setting").check()

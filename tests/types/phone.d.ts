@@ -26,6 +26,7 @@ interface Fields {
   logged_at?: string;
   clearance?: string;
   by?: string;
+  by_person?: string;
   to?: string;
   no_diving?: string;
   not_ready?: string[];

@@ -27,6 +27,7 @@ NOT_YOUR_ANSWER = Fault("answer", "is for the diver to give")
 NOT_THIS = Fault("kind", "is not one that its diver allows you to write")
 NAMED, VERSION_AT = "8", 14  # a UUID that every phone finds alike says so here: version 8 (RFC 9562)
 SIGNED = {"dive": "logged_by", "proposal": "by"}  # the field in which the server names the author
+PERSON = {"proposal": "by_person"}  # and the one in which it says which person that is: a name may change hands
 
 
 def in_order(operations: Iterable[object]) -> tuple[list[object], dict[str, list[object]]]:
@@ -93,13 +94,15 @@ def _fault(granted: Granted, operation: object, taken: Mapping[str, Fault]) -> F
 
 
 def _signed(granted: Granted, operation: object, user_id: int) -> object:
-    """Return an operation on another diver's log with its author's name in it, whatever was sent there."""
-    by = SIGNED.get(str(_part(operation, "kind")))
+    """Return an operation on another diver's log with its author in it, whatever was sent there."""
+    kind = str(_part(operation, "kind"))
+    by = SIGNED.get(kind)
     user = users.get_user(user_id)
     if granted.is_own or by is None or user is None or not isinstance(operation, Mapping) or not _fields(operation):
         return operation
     kept = {name: value for name, value in _fields(operation).items() if name != "confirmed" or value is False}
-    return {**operation, "fields": {**kept, by: user.name}}
+    person = {PERSON[kind]: feeds.person_of(user_id).person} if kind in PERSON else {}
+    return {**operation, "fields": {**kept, by: user.name, **person}}
 
 
 def _fields(operation: object) -> Mapping[str, Any]:

@@ -24,6 +24,7 @@ PROPOSAL_FIELDS = {
     "value": "Value",
     "dive": "Dive",
     "by": "Proposed by",
+    "by_person": "Person who proposed",
     **ANSWER_FIELDS,
     "logged_at": "Moment logged",
 }
@@ -50,6 +51,7 @@ def check_proposal(raw: object, book: Rulebook) -> dict[str, Any]:
         "answer": _one_of(plain.get("answer"), "answer", ANSWERS, faults),
         "answered_at": faults.instant(plain.get("answered_at"), "answered_at"),
         "logged_at": faults.instant(plain.get("logged_at"), "logged_at"),
+        **({"by_person": faults.uuid(plain["by_person"], "by_person")} if "by_person" in plain else {}),
     }
     _check_whole(found, faults)
     faults.refuse_if_any()

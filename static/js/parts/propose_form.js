@@ -2,6 +2,7 @@
 import { instant, localDay } from "../clock.js";
 import { BOAT } from "../labels.js";
 import { saveIn } from "../store/feeds.js";
+import { keyOf } from "../store/keys.js";
 import { CHANGED, tellHere } from "../store/news.js";
 import { warn } from "../ui/alarm.js";
 import { byId, h } from "../ui/dom.js";
@@ -94,11 +95,11 @@ function faultsOf(fields) {
   return [...missing, ...wrong, ...far, ...outside(fields), ...back];
 }
 
-async function keep(form, feed, { user }) {
+async function keep(form, feed, { user, kept }) {
   const fields = typed(form);
   if (showFaults(form, byId("propose-head"), faultsOf(fields), LABELS)) return;
   try {
-    const more = { by: user?.name ?? "", logged_at: instant() };
+    const more = { by: user?.name ?? "", by_person: kept[keyOf.person(user?.id)] ?? null, logged_at: instant() };
     await saveIn({ feed, kind: "proposal", fields: { ...fields, ...more }, user });
     form.reset();
     show(form);

@@ -4,6 +4,7 @@ import { proposalDays, proposalWords, proposalsIn } from "./proposal_words.js";
 import { coming, judgedDives, weeksOf } from "./student_of.js";
 import { CHANGED, tellHere } from "../store/news.js";
 import { removeIn } from "../store/feeds.js";
+import { keyOf } from "../store/keys.js";
 import { warn } from "../ui/alarm.js";
 import { h } from "../ui/dom.js";
 import { NOT_SAVED, VERDICTS, dayMonth, diveName, metres, sentence, whenDay } from "../ui/words.js";
@@ -50,13 +51,19 @@ function made({ feed, rows, today }, slate) {
   if (all.length === 0) return null;
   return [h("h3", null, "Proposals"), h("ul", { class: "made" }, all.map(({ record, fields, waiting }) => {
     const days = proposalDays(fields, today);
-    const own = fields.by === slate.user?.name && !fields.answer;
+    const isOwn = isBy(fields, slate);
     return h("li", null, [proposalWords(fields), days].filter(Boolean).join(", "), ". ", fields.says &&
       `${sentence(fields.says)} `, h("span", { class: "word" }, fields.answer ?? (waiting ? "not sent yet" : "open")),
-      !own && fields.by !== slate.user?.name && ` by ${fields.by}`,
-      own && h("button", { type: "button", class: "button-quiet", id: `back-${record}`,
+      !isOwn && ` by ${fields.by}`,
+      isOwn && !fields.answer && h("button", { type: "button", class: "button-quiet", id: `back-${record}`,
         click: () => takeBack(feed, record, slate) }, "Take it back"));
   }))];
+}
+
+// Whose proposal it is, by the person; an older one says only a name.
+/** @param {Fields} fields @param {Slate} slate */
+function isBy({ by, by_person }, { user, kept }) {
+  return by_person ? by_person === kept[keyOf.person(user?.id)] : by === user?.name;
 }
 
 async function takeBack({ feed }, record, { user }) {

@@ -6,7 +6,7 @@ import { newId } from "../store/ids.js";
 import { save } from "../store/outbox.js";
 import { warn } from "../ui/alarm.js";
 import { h } from "../ui/dom.js";
-import { NOT_SAVED, diveName, metres, whenDay } from "../ui/words.js";
+import { NOT_SAVED, diveName, metres, sentence, whenDay } from "../ui/words.js";
 
 const ANSWERED = { accepted: "You accepted it.", declined: "You declined it." };
 
@@ -18,7 +18,7 @@ export function proposalCard(slate, { record, fields }) {
     h("h2", { id: head }, proposalWords(fields)),
     h("p", { class: "soft" }, [`by ${fields.by || "your coach"}`, proposalDays(fields, slate.today)].filter(Boolean)
       .join(", ")),
-    fields.says && h("p", null, fields.says),
+    fields.says && h("p", null, sentence(fields.says)),
     dive(slate, fields),
     effect(slate, fields, open),
     fields.what === "setting" && fields.answer === "accepted" && setting(record, fields, slate),

@@ -43,8 +43,11 @@ function table(feed, name, { name: discipline, weeks, goals }) {
 
 function section(title, lines, none) {
   return [h("h3", null, title),
-    lines.length === 0 ? h("p", { class: "soft" }, none) : h("ul", null, lines.map((line) => h("li", null, line)))];
+    lines.length === 0 ? h("p", { class: "soft" }, none) : h("ul", null, lines.map((line) => h("li", null, listed(line))))];
 }
+
+// A line of a list: it begins with a capital letter, and no unit stands alone on the next line.
+const listed = (words) => words.charAt(0).toUpperCase() + words.slice(1).replace(/(\d) (?=m\b)/g, "$1\u00a0");
 
 function made({ feed, rows, today }, slate) {
   const all = proposalsIn(rows);

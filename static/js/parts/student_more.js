@@ -42,8 +42,8 @@ function table(feed, name, { name: discipline, weeks, goals }) {
 }
 
 function section(title, lines, none) {
-  return [h("h3", null, title),
-    lines.length === 0 ? h("p", { class: "soft" }, none) : h("ul", null, lines.map((line) => h("li", null, listed(line))))];
+  const list = h("ul", null, lines.map((line) => h("li", null, listed(line))));
+  return [h("h3", null, title), lines.length === 0 ? h("p", { class: "soft" }, none) : list];
 }
 
 // A line of a list: it begins with a capital letter, and no unit stands alone on the next line.

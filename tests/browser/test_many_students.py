@@ -58,6 +58,30 @@ def coach(new_phone: NewPhone, server: Server) -> BoatPhone:
     return phone
 
 
+# While another tab writes, no log can be read.
+WRITING = """() => new Promise((resolve) => {
+  const asked = indexedDB.open("lineslate");
+  asked.onsuccess = () => {
+    const store = asked.result.transaction("feed_rows", "readwrite").objectStore("feed_rows");
+    window.writes = true;
+    const goOn = () => (window.writes ? (store.get(["", ""]).onsuccess = goOn) : asked.result.close());
+    goOn();
+    resolve();
+  };
+})"""
+
+
+def test_names_stand_while_the_logs_are_still_to_be_read(coach: BoatPhone) -> None:
+    other = coach.context.new_page()
+    other.goto(f"{coach.server.url}/boat/offline")
+    other.evaluate(WRITING)
+    page = coach.open("/boat/coach")
+    expect(page.locator(".student h2")).to_have_text(sorted([*NAMES, demo.NAME]))
+    expect(page.locator(".student-says").first).to_have_text("…")
+    other.evaluate("() => { window.writes = false; }")
+    expect(page.locator(".student-says").first).to_contain_text("Today: ")
+
+
 def test_ten_students_stand_by_name_and_a_plan_that_cannot_be_read_takes_no_other_down(coach: BoatPhone) -> None:
     page = coach.open("/boat/coach")
     expect(page.locator("#progress > figure").first).to_be_attached()

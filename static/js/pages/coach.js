@@ -1,34 +1,34 @@
 // The coach's page: each student who shares something, one of them opened, and the progress of all of them.
-import { proposeForm } from "../parts/propose_form.js";
-import { studentCard } from "../parts/student_card.js";
-import { progress, studentMore } from "../parts/student_more.js";
-import { judgedDives, studentOf } from "../parts/student_of.js";
-import { readFeeds } from "../store/feeds.js";
+import { namesOfFeeds, withRecords } from "../store/feeds.js";
 import { byId, h, put, redraw } from "../ui/dom.js";
 import { startBoat } from "./boat.js";
 
+// What draws a student comes while the names are drawn.
+const parts = Promise.all([import("../parts/student_of.js"), import("../parts/student_card.js"),
+  import("../parts/student_more.js"), import("../parts/propose_form.js")]).then((all) => Object.assign({}, ...all));
 const asked = new URLSearchParams(location.search).get("student");
 const places = new Map(); // by feed: names stand at once, and each student is filled in when their plan is read
 const forms = new Map(); // by feed; a form in use must not change when something arrives
 let drawn = ""; // which students the page shows
 
 startBoat(async (slate) => {
-  const { logs } = await readFeeds(slate.user);
-  const sorted = [...logs].sort((one, other) => (one.name < other.name ? -1 : 1));
+  const logs = (await namesOfFeeds(slate.user)).filter(({ kind }) => kind === "log");
+  const sorted = logs.sort((one, other) => (one.name < other.name ? -1 : 1));
   const shown = asked ? sorted.filter(({ feed }) => feed === asked) : sorted;
   frame(shown);
   const students = [];
-  for (const feed of shown) {
-    await nextTask(); // ten plans in one go would keep a touch waiting
+  const { studentOf, progress } = await parts;
+  let next = shown.length > 0 ? withRecords(shown[0]) : null;
+  for (const at of shown.keys()) {
+    const feed = await next; // each log is read in a task of its own: ten in one go would keep a touch waiting
+    if (at + 1 < shown.length) next = withRecords(shown[at + 1]);
     const student = studentOf(feed, slate.today);
     students.push(student);
-    fill(student, slate);
+    await fill(student, slate);
   }
   if (!asked) redraw(byId("progress"), students.length > 0 && h("h2", null, "Towards their own goals"),
     students.map(progress));
 });
-
-const nextTask = () => new Promise((resolve) => setTimeout(resolve));
 
 /** @param {SharedFeed[]} shown */
 function frame(shown) {
@@ -62,20 +62,21 @@ function nobody() {
 }
 
 /** @param {any} student @param {Slate} slate */
-function fill(student, slate) {
+async function fill(student, slate) {
+  const { judgedDives, studentCard, progress, studentMore, proposeForm } = await parts;
   const { feed, rights } = student.feed;
   const place = places.get(feed);
   if (!place.firstElementChild) put(place, h("div", null));
   redraw(place.firstElementChild, studentCard(student), asked && studentMore(student, slate),
     asked && progress(student));
-  const form = asked && rights.includes("propose") ? formOf(student, slate) : null;
+  const makeForm = () => proposeForm(student, judgedDives(student.plan), slate);
+  const form = asked && rights.includes("propose") ? formOf(feed, makeForm) : null;
   if (form && !form.isConnected) place.append(form);
   if (!form) forms.get(feed)?.remove();
 }
 
-/** @param {any} student @param {Slate} slate */
-function formOf(student, slate) {
-  const { feed } = student.feed;
-  if (!forms.has(feed)) forms.set(feed, proposeForm(student, judgedDives(student.plan), slate));
+/** @param {string} feed @param {() => Element} makeForm */
+function formOf(feed, makeForm) {
+  if (!forms.has(feed)) forms.set(feed, makeForm());
   return forms.get(feed);
 }

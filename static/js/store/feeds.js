@@ -36,6 +36,19 @@ export async function readFeeds(user) {
   return { person: found.person ?? null, crews: of("crew"), logs: of("log") };
 }
 
+/** The same feeds without their records: names stand before long logs are read. @param {Diver} user */
+export async function namesOfFeeds(user) {
+  const { feeds } = await read(["feeds"], (stores) => ({ feeds: stores.feeds.getAll() }));
+  return feeds.filter((one) => isOf(user?.id ?? null, one));
+}
+
+/** One of them with its records. @param {SharedFeed} one @returns {Promise<SharedFeed>} */
+export async function withRecords(one) {
+  const { rows, ops } = await read(["feed_rows", "feed_ops"], ({ feed_rows, feed_ops }) =>
+    ({ rows: feed_rows.getAll(allOf(one.feed)), ops: feed_ops.getAll(allOf(one.feed)) }));
+  return { ...one, rows: shownRecords(rows, ops).filter(({ deleted }) => !deleted) };
+}
+
 /**
  * Save a new record of a feed, or an edit of one: only what changed is sent. Resolves to the record's id.
  * @param {{ feed: string, kind: string, record?: string, fields: Fields, user: Diver }} what

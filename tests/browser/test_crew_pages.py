@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import re
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -342,6 +342,25 @@ def test_the_clock_of_an_own_dive_of_the_list_ends_it_there_and_takes_a_mistake_
     until(phone, lambda: of(phone, mine)["dive"])
     assert [one["record"] for one in phone.dives_today()] == [named_id("dive", mine["record"])]
     assert [row["fields"]["ended_at"] for row in shown(phone, "turn")[1:]] == [None]
+
+    # the line keeper has noted the second dive; the one that is still to come stays where it is
+    page = opened(phone, "clock")
+    page.locator("#clock-which .toggle", has_text="CWT").first.click()
+    page.get_by_label("Target (m)").fill("33")
+    page.get_by_role("button", name="Dive started").click()
+    page.clock.fast_forward(95_000)
+    now = datetime.fromisoformat(page.evaluate("new Date().toISOString()"))
+    noted = {f"{name}_at": f"{now - timedelta(seconds=ago):%Y-%m-%dT%H:%M:%SZ}" for name, ago in
+             (("began", 93), ("ended", 4))}  # fmt: skip
+    plant(phone, [second := turn(ME, 33, 4, **noted), third := turn(ME, 33, 5)])
+    page.get_by_role("button", name="Surfaced").click()
+    page.clock.fast_forward(120_000)
+    page.get_by_role("link", name="Log this dive").click()
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    until(phone, lambda: of(phone, second)["dive"])
+    assert {one["record"] for one in phone.dives_today()} == {named_id("dive", row["record"]) for row in (mine, second)}
+    assert (of(phone, second)["ended_at"], of(phone, third)["ended_at"]) == (noted["ended_at"], None)
 
 
 def test_a_dive_that_another_logged_is_shown_so_until_its_diver_says_that_it_is_right(phone: BoatPhone) -> None:

@@ -5,6 +5,8 @@ import { joined } from "../store/feed_fold.js";
 import { readFeeds, saveIn } from "../store/feeds.js";
 import { startOf } from "../timing/dive_clock.js";
 
+const NEAR_MS = 3_600_000; // a moment that is typed later is not exact
+
 /** The id of the record of this dive: whoever logs it makes the same record. @param {string} turn */
 export const diveOf = (turn) => namedId("dive", turn);
 
@@ -14,9 +16,9 @@ export const diveOf = (turn) => namedId("dive", turn);
  */
 export async function turnToLog(slate, fields, clock) {
   if (fields.date !== slate.today) return null;
-  const ended = ({ ended_at }) => Boolean(ended_at);
-  const turn = await find(slate, { ...fields, id: clock, isOwn: true, ms: Date.parse(fields.surfaced_at) },
-    [ended, running, coming]);
+  const ms = Date.parse(fields.surfaced_at ?? "");
+  const ended = ({ ended_at }) => ended_at && !(Math.abs(Date.parse(ended_at) - ms) > NEAR_MS);
+  const turn = await find(slate, { ...fields, id: clock, isOwn: true, ms }, [ended, running, coming]);
   if (!turn) return null;
   const dive = diveOf(turn.record);
   const known = slate.rows.find(({ record, deleted, damaged }) => record === dive && !deleted && !damaged);
@@ -42,7 +44,8 @@ export async function tellClock(slate, before, after) {
   const dive = { id, isOwn: !name, discipline, role, target_m, ms: surfaced_ms ?? before.surfaced_ms };
   const ended_at = instant(dive.ms);
   const sameEnd = (turn) => turn.ended_at === ended_at && !turn.result;
-  const turn = await find(slate, dive, surfaced_ms ? [running, coming] : [sameEnd]);
+  const noted = (turn) => turn.ended_at > instant(startOf(after)) && turn.began_at < ended_at; // by somebody else
+  const turn = await find(slate, dive, surfaced_ms ? [noted, running, coming] : [sameEnd]);
   if (!turn || Boolean(turn.ended_at) === Boolean(surfaced_ms)) return;
   const began_at = turn.began_at ?? instant(Math.min(startOf(after), surfaced_ms));
   /** @type {any} */

@@ -18,11 +18,8 @@ startBoat(async (slate) => {
   frame(shown);
   const students = [];
   const { studentOf, progress } = await parts;
-  let next = shown.length > 0 ? withRecords(shown[0]) : null;
-  for (const at of shown.keys()) {
-    const feed = await next; // each log is read in a task of its own: ten in one go would keep a touch waiting
-    if (at + 1 < shown.length) next = withRecords(shown[at + 1]);
-    const student = studentOf(feed, slate.today);
+  for (const feed of shown) { // each log is read in a task of its own: ten in one go would keep a touch waiting
+    const student = studentOf(await withRecords(feed), slate.today);
     students.push(student);
     await fill(student, slate);
   }

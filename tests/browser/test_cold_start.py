@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any
-
-import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Route, expect
 from support.boat import BoatPhone
+from support.faulty import until
 
 # what asks the browser or the network for something, and whether a frame with the next target was drawn by then
 ASKED = """window.asked = [];
@@ -68,15 +65,27 @@ def test_a_page_that_nobody_sees_sends_all_the_same(phone: BoatPhone) -> None:
         phone.open("/boat/today")
 
 
-@pytest.mark.keeps_app
-def test_when_the_signal_ends_after_the_first_drawing_the_rest_comes_with_the_next_signal(
-    new_phone: Callable[..., BoatPhone], signed_in: list[Any]
-) -> None:
-    phone = new_phone(service_workers="block")
-    phone.context.add_cookies(signed_in)
-    phone.context.route("**/sync/sync.js", lambda route: route.abort())
-    with phone.page.expect_console_message(lambda said: "dynamically imported module" in said.text):
+OTHERS = 'import("/static/js/parts/outbox_line.js").then(() => true)'  # and what it needs: all but the updates
+
+
+def test_when_the_signal_ends_after_the_first_drawing_the_rest_comes_as_soon_as_it_is_back(phone: BoatPhone) -> None:
+    """Back after the file was given up, which the browser tells; then back before, which it tells nobody any more."""
+    held: list[Route] = []
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    for back_before in (False, True):
+        phone.context.route("**/parts/app_update.js", hold)
         phone.open("/boat/today")
-    phone.context.unroute_all()
-    phone.page.evaluate("dispatchEvent(new Event('online'))")
-    phone.says("Last sent")
+        until(phone, lambda: held)
+        phone.page.evaluate(OTHERS)
+        phone.context.set_offline(True)
+        phone.context.set_offline(not back_before)
+        with phone.page.expect_console_message(lambda said: "dynamically imported module" in said.text):
+            held.pop().abort()
+        phone.context.unroute_all()
+        phone.context.set_offline(False)
+        if back_before:
+            phone.page.clock.fast_forward(5_000)
+        phone.says("Last sent")

@@ -5,6 +5,8 @@ import { warn } from "../ui/alarm.js";
 import { byId } from "../ui/dom.js";
 
 const LONGEST_FRAME_MS = 1_000;
+const FIRST_WAIT_MS = 2_000;
+const LONGEST_WAIT_MS = 60_000;
 const LONGEST_TOUCH_MS = 3_000; // a finger that slid off the screen is never seen to lift
 const TROUBLE = {
   [BLOCKED]: "Another tab of Lineslate has an older version open. Close it, then come back here.",
@@ -50,7 +52,7 @@ export async function startBoat(draw) {
   await drawn();
   await startRest();
 
-  async function startRest() {
+  async function startRest(waitMs = FIRST_WAIT_MS) {
     try {
       const [{ drawOutbox }, { startSync }, { startUpdates }, { startInstall }] = await rest();
       drawFoot = drawOutbox;
@@ -60,9 +62,17 @@ export async function startBoat(draw) {
       startInstall();
     } catch (error) {
       console.error(error); // on a first visit the signal may end in between: the phone keeps nothing of the app yet
-      addEventListener("online", startRest, { once: true });
+      void signal(waitMs).then(() => startRest(Math.min(LONGEST_WAIT_MS, 2 * waitMs)));
     }
   }
+}
+
+// It may be back already, while a file was still waited for: then nothing tells of it any more.
+function signal(waitMs) {
+  return new Promise((resolve) => {
+    addEventListener("online", resolve, { once: true });
+    if (navigator.onLine) setTimeout(resolve, waitMs);
+  });
 }
 
 // A form in use moves into the page that is drawn anew, and what moves loses the focus: typing would go nowhere.

@@ -104,6 +104,7 @@ def test_a_server_that_takes_the_call_and_says_nothing_is_given_up_and_asked_for
     phone = new_phone()
     phone.page.add_init_script(IMPATIENT)
     phone.open("/boat/log")
+    phone.says("Last sent")
     saved = away(phone, 40)
     chaos.always = SILENCE  # until the checks below are done: the phone tries again by itself
     phone.context.set_offline(False)

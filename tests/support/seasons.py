@@ -285,8 +285,9 @@ PROPOSED = st.lists(proposals(), max_size=3, unique_by=lambda one: one["id"])
 def _dived(draw: st.DrawFn, sheet: dict[str, Any], count: int) -> list[dict[str, Any]]:
     """What was logged on the first days of a season, mostly by its plan."""
     log: list[dict[str, Any]] = []
-    for on in [each["date"] for each in sheet["days"][:count]]:
-        planned = next(one for one in read(sheet, log, on)["days"] if one["date"] == on)["dives"]
+    for at, slot in enumerate(sheet["days"][:count]):
+        on, so_far = slot["date"], {**sheet, "days": sheet["days"][: at + 1]}  # no later day changes an earlier one
+        planned = read(so_far, log, on)["days"][at]["dives"]
         for wanted in planned or [{"discipline": "CWT", "role": "deep", "target_m": 30.0}]:
             deed = draw(ON_A_PLAN if planned else OFF_PLAN)
             if deed == "clear":

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import expect
-from support.boat import ROOT, BoatPhone, Server
+from support.boat import BoatPhone, Server
+from support.running import copy_files
 
 CACHED = """async () => {
   const found = [];
@@ -27,11 +27,8 @@ LOOK_FOR_UPDATE = """async () => {
 
 @pytest.fixture
 def root(tmp_path: Path) -> Path:
-    """A copy of the tree, so that a test can make the next version of it."""
-    copy = tmp_path / "tree"
-    for part in ("static", "service_worker", "webapp", "tests/support"):
-        shutil.copytree(ROOT / part, copy / part, ignore=shutil.ignore_patterns("__pycache__"))
-    return copy
+    """A copy of the files, so that a test can make the next version of them."""
+    return copy_files(tmp_path / "tree")
 
 
 def release(server: Server) -> None:

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import re
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
-from support.boat import ROOT, BoatPhone, copied
+from support.boat import BoatPhone, copied
 from support.chaos import HOLD, REFUSE, Chaos, Fault
 from support.faulty import FaultyServer, NewPhone, Saved, all_on_shore, dives, nothing_lost, pour, save, send_now, until
+from support.running import copy_files
 
 UPDATE = """async () => {
   const known = await navigator.serviceWorker.ready;
@@ -27,11 +27,8 @@ DB = "static/js/store/db.js"
 
 @pytest.fixture(scope="module")
 def tree(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A copy of the app, in which a test can make the next version."""
-    copy = tmp_path_factory.mktemp("app") / "tree"
-    for part in ("static", "service_worker", "webapp", "tests/support"):
-        shutil.copytree(ROOT / part, copy / part, ignore=shutil.ignore_patterns("__pycache__"))
-    return copy
+    """A copy of the files, in which a test can make the next version."""
+    return copy_files(tmp_path_factory.mktemp("app") / "tree")
 
 
 @pytest.fixture(scope="module")

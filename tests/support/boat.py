@@ -49,8 +49,8 @@ NAME_SAFETY = """async ([date, name]) => {
 class Server:
     """`python -m webapp serve` on one data file; it can be stopped and started again at the same address.
 
-    `root` is the tree that it runs from: this one, or a copy in which a test makes the next version. Its clock stands
-    still at `moment`.
+    `root` is the tree that it runs from: this one, another one with an app of its own, or a copy of this one's files
+    for phones, in which a test makes the next version. Its clock stands still at `moment`.
     """
 
     main, quiet = staticmethod(serving.main), False
@@ -66,7 +66,8 @@ class Server:
 
     def start(self) -> None:
         argv = [*self.wanted(), "--port", str(self.port), "--data", str(self.data)]
-        self.process = Forked(self.main, argv, self.quiet) if self.root == ROOT else self._started(argv)
+        of_its_own = self.root != ROOT and (self.root / "webapp" / "__init__.py").exists()
+        self.process = self._started(argv) if of_its_own else Forked(self.main, argv, self.quiet, self.root)
         assert self.process.stdout is not None
         said = self.process.stdout.readline()
         found = re.search(r":(\d+)/", said)

@@ -26,7 +26,8 @@ def test_every_fault_has_a_line_and_every_test_it_names_exists() -> None:
     assert numbers == list(range(1, len(lines) + 1))
     assert len(lines) >= FAULTS
     named = [name for _, seen_by in lines for name in re.findall(r"`(\w+)`", seen_by)]
-    assert [name for name in named if name not in names_there()] == []
+    there = names_there()
+    assert [name for name in named if name not in there] == []
 
 
 def test_every_test_of_this_folder_is_in_the_table() -> None:

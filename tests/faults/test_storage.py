@@ -210,7 +210,7 @@ def test_an_outbox_of_every_version_ever_released_goes_out_and_a_broken_row_is_s
     page = phone.page
     phone.context.set_offline(False)
     page.reload()
-    until(phone, lambda: phone.kept("outbox") == [])
+    until(phone, lambda: not phone.waiting())
     assert set(kept["good"]) <= set(server.records())
     phone.says("need")
     expect(page.get_by_role("heading", name="Needs a look")).to_be_visible()
@@ -320,8 +320,8 @@ def test_two_thousand_dives_in_one_outbox_go_out_in_hundreds_and_the_page_stays_
     asked = len(chaos.seen)
     phone.context.set_offline(False)
     started = page.evaluate("performance.timeOrigin + performance.now()")
-    until(phone, lambda: len(phone.kept("outbox")) < 2000)
-    until(phone, lambda: not phone.kept("outbox"))
+    until(phone, lambda: phone.waiting() < 2000)
+    until(phone, lambda: not phone.waiting())
     phone.sent()
     assert page.evaluate("performance.timeOrigin + performance.now()") - started < 60_000
     assert len([one for one in chaos.seen[asked:] if one.operations]) == 20

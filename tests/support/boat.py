@@ -35,6 +35,8 @@ READ_STORE = """(name) => new Promise((resolve, reject) => {
   };
 })"""
 
+COUNT_STORE = READ_STORE.replace("getAll()", "count()")
+
 NAME_SAFETY = """async ([date, name]) => {
   const { write, getKept } = await import("/static/js/store/db.js");
   const { CHANGED, tellHere } = await import("/static/js/store/news.js");
@@ -151,7 +153,7 @@ class BoatPhone:
     def sent(self) -> None:
         """Wait until nothing waits in the outbox, and the page says so."""
         for _ in range(300):
-            if not self.kept("outbox"):
+            if not self.waiting():
                 break
             self.page.wait_for_timeout(50)
         self.says("All sent.")
@@ -159,6 +161,10 @@ class BoatPhone:
     def kept(self, store: str) -> list[Any]:
         """Everything in one store of the phone's database, read without the app."""
         return list(self.page.evaluate(READ_STORE, store))
+
+    def waiting(self) -> int:
+        """How many operations wait in the outbox; to ask this again and again takes the phone no time."""
+        return int(self.page.evaluate(COUNT_STORE, "outbox"))
 
     def dives_today(self) -> list[dict[str, Any]]:
         return [row for row in self.kept("records") if row["fields"].get("date") == TODAY]

@@ -35,7 +35,8 @@ def test_a_hundred_dives_go_out_without_coming_back_and_every_phone_knows_them(
 
     send_now(tablet)
     until(tablet, lambda: saved.keys() <= known(tablet).keys())
-    assert {name: known(tablet)[name] for name in saved} == {name: rows[name] for name in saved}
+    there = known(tablet)
+    assert {name: there[name] for name in saved} == {name: rows[name] for name in saved}
 
 
 def known(phone: BoatPhone) -> dict[str, dict[str, Any]]:

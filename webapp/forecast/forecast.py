@@ -117,7 +117,7 @@ def _goal(asked: Asked, told: Sequence[Told], number: int, goal: tuple[str, Json
     name, fact = goal
     depth_m, on = fact["depth_m"], fact["on"]
     found = {"name": name, "depth_m": depth_m, "if_clean_on": on, "likely_on": None, "chance": None, "by_plan": None}
-    if on is not None and on < asked.today or not told:
+    if (on is not None and on < asked.today) or not told:
         return {**found, "says": fact["says"] if on is not None else asked.book.texts["outlook"]["no_days"]}
     chance = reached_by(told, number)
     likely = next((day.date for day in told if reached_by(told, number, day.date) >= MORE_LIKELY), None)
@@ -161,8 +161,8 @@ def _range(band: Sequence[Json]) -> str:
 def _assumed(name: str, chances: Chances, book: Rulebook, is_named: bool) -> str:
     days, least = chances.near_days, book.value("forecast.least_days")
     kind = "mostly assumption" if days < least else "partly assumption" if days < 3 * least else "mostly your own log"
-    return f"{name + ': ' if is_named else ''}{days} {'day' if days == 1 else 'days'} with a deep dive near your best " \
-        f"so far: {kind}"  # fmt: skip
+    whose, counted = f"{name}: " if is_named else "", "1 day" if days == 1 else f"{days} days"
+    return f"{whose}{counted} with a deep dive near your best so far: {kind}"
 
 
 def _not_clean(bad: float, of: float) -> str:
@@ -173,7 +173,7 @@ def _not_clean(bad: float, of: float) -> str:
 
 
 def _of_ten(chance: float) -> str:
-    if chance < 0.05:  # noqa: PLR2004 - under half of one in ten
+    if chance < 0.05:
         return "Fewer than 1 of 10"
     return "More than 9 of 10" if chance > 0.95 else f"About {max(1, min(9, round(chance * 10)))} of 10"
 

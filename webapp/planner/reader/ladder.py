@@ -41,6 +41,7 @@ class Fold:
         self.dives = sorted((record for record in log if record["kind"] == "dive"), key=_order)
 
     def plan(self) -> dict[str, Any]:
+        """Return the plan after one pass over all days."""
         by_day: dict[str, list[Json]] = {}
         for dive in self.dives:
             by_day.setdefault(dive["date"], []).append(dive)
@@ -247,6 +248,7 @@ class Fold:
         self.mark(name, Mark(dive["date"], depth_m(dive), True))
 
     def mark(self, name: str, mark: Mark) -> None:
+        """Take in a clean dive, done or assumed."""
         self.marks.setdefault(name, []).append(mark)
 
     def may_try_again(self, dive: Json) -> bool:

@@ -11,7 +11,7 @@ The model is our own assumption and says nothing about real divers. A diver has 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import dataclass
 from random import Random
 from typing import Any
@@ -83,13 +83,18 @@ def _turned(target_m: float, share: float) -> float:
     return round(target_m * (0.6 + 0.35 * share), 1)
 
 
-def dived(sheet: dict[str, Any], diver: Diver) -> list[Deed]:
-    """Dive a season by its plan: each morning the plan is read, its deep dive made and logged; return the dives."""
-    log: list[dict[str, Any]] = []
+def dived(
+    sheet: dict[str, Any], diver: Diver, log: list[dict[str, Any]] | None = None, lost: Container[int] = ()
+) -> list[Deed]:
+    """Dive a season by its plan: each morning the plan is read, its deep dive made and logged; return the dives.
+
+    `log` grows by their records. On the days of `lost` nobody dives.
+    """
+    log = [] if log is None else log
     deeds = []
     for n, slot in enumerate(sheet["days"]):
         diver.wakes(n)
-        if slot["kind"] != "dive":
+        if slot["kind"] != "dive" or n in lost:
             continue
         past = [one for one in sheet["days"][: n + 1] if one["kind"] == "dive"]  # other days say nothing, and cost time
         target = _morning({**sheet, "days": past}, log, slot["date"])

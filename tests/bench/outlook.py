@@ -23,7 +23,8 @@ sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
 from bench.judgement import CAPACITIES_M, STEPS_M, VARIANTS, Story, season_of  # noqa: E402
 from support.divers import Diver, dived  # noqa: E402
-from support.seasons import day, dive, sheet_of, without_cards  # noqa: E402
+from support.seasons import day, sheet_of, without_cards  # noqa: E402
+
 from webapp.forecast.chances import scale_of  # noqa: E402
 from webapp.forecast.forecast import FINE, Asked, band_of, forecast_of, none_because, reached_by, told_of  # noqa: E402
 from webapp.planner.reader.ladder import read  # noqa: E402
@@ -172,7 +173,7 @@ def tell(ended: Sequence[Ended]) -> None:
         cells = (fmean(value(one) for one in of) for value in (_chance, _came, lambda one: one.if_clean))
         print(f"| {name} | {len(of)} | {' | '.join(f'{cell:.2f}' for cell in cells)} |")
     print(
-        "\n| said between | forecasts | mean said | came true | off | standard error |  |\n|---|---|---|---|---|---|---|"
+        "\n| said between | forecasts | mean said | came true | off | standard error | |\n|---|---|---|---|---|---|---|"
     )
     for at, band in enumerate(bands(said)):
         if band:
@@ -186,8 +187,8 @@ def _row(at: int, band: Sequence[Said]) -> str:
     came = fmean(map(_came, band))
     error = (max(came * (1 - came), 0.01) / len(band)) ** 0.5
     bad = "too far off" if len(band) >= LEAST_OF_BAND and abs(off(band)) > MOST_OFF else ""
-    edges = f"{at / BANDS:.1f} and {(at + 1) / BANDS:.1f}"
-    return f"| {edges} | {len(band)} | {fmean(map(_chance, band)):.2f} | {came:.2f} | {off(band):+.2f} | {error:.2f} | {bad} |"
+    means = f"{fmean(map(_chance, band)):.2f} | {came:.2f} | {off(band):+.2f} | {error:.2f}"
+    return f"| {at / BANDS:.1f} and {(at + 1) / BANDS:.1f} | {len(band)} | {means} | {bad} |"
 
 
 def _chance(one: Said) -> float:

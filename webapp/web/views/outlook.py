@@ -10,13 +10,12 @@ bp = Blueprint("outlook", __name__)
 
 
 @bp.get("/outlook.json")
+@signin.required
 def latest() -> ResponseReturnValue:
     """Give the outlook as of the phone's day; 304 when the phone has this one.
 
     The phone says whose it thinks it asks for: the answer names nobody, and must not be kept for another diver.
     """
-    if g.user is None:
-        return errors.answer(401, *errors.WORDS[401])
     if request.args.get("user") not in (None, str(g.user.id)):
         return errors.answer(409, "other_user", "This outlook belongs to another diver: that diver must sign in.")
     feed, today, now = request.args.get("feed"), signin.today(), signin.now()

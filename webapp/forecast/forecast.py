@@ -120,21 +120,27 @@ def _goal(asked: Asked, told: Sequence[Told], number: int, goal: tuple[str, Json
     if (on is not None and on < asked.today) or not told:
         return {**found, "says": fact["says"] if on is not None else asked.book.texts["outlook"]["no_days"]}
     chance = reached_by(told, number)
+    if on is None:  # the plan does not reach it with clean dives alone
+        return {**found, "chance": 0.0 if is_enough else None, "says": _not_reached(asked, depth_m, told)}
     likely = next((day.date for day in told if reached_by(told, number, day.date) >= MORE_LIKELY), None)
     if not is_enough:
         return {**found, "says": _no_percent(asked, depth_m, told, on)}
-    by_plan = None if on is None else round(reached_by(told, number, on), 3)
+    by_plan = round(reached_by(told, number, on), 3)
     says = f"{_of_ten(chance)} such seasons reach {show(depth_m)} m by {_day(told[-1].date)}"
     return {**found, "chance": round(chance, 3), "by_plan": by_plan, "likely_on": likely, "says": f"{says}."}
 
 
-def _no_percent(asked: Asked, depth_m: float, told: Sequence[Told], on: str | None) -> str:
+def _not_reached(asked: Asked, depth_m: float, told: Sequence[Told]) -> str:
+    words: dict[str, str] = asked.book.texts["outlook"]
+    return words["not_reached"].format(depth=show(depth_m), date=_day(told[-1].date))
+
+
+def _no_percent(asked: Asked, depth_m: float, told: Sequence[Told], on: str) -> str:
     """Return where a goal lies beside the range of depths, without a number of chance."""
     band = band_of(told[-1].rung)
     where = "inside" if band["low_m"] <= depth_m <= band["high_m"] else "below" if depth_m > band["high_m"] else "above"
     words: dict[str, str] = asked.book.texts["outlook"]["range"]
-    clean = f" If every dive is clean, the plan has it on {_day(on)}." if on else ""
-    return words[where].format(depth=show(depth_m)) + clean
+    return f"{words[where].format(depth=show(depth_m))} If every dive is clean, the plan has it on {_day(on)}."
 
 
 def _says(asked: Asked, disciplines: Mapping[str, Json]) -> list[str]:

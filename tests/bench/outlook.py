@@ -1,9 +1,12 @@
-"""Judges the forecast on invented divers: `python tests/bench/outlook.py [SEASONS]`, 500 unless said.
+"""Judges the forecast on invented divers: `python tests/bench/outlook.py [SEASONS]`, 500 unless said; `… drawn`.
 
 Each season is dived to its end by the real planner. How its diver answers to depth (tests/support/divers.py) is our own
 assumption and not the one that the forecast makes; it says nothing about real divers. After ten deep dives the chance
 of each goal that is still open is forecast, and so is the band of the ladder at the end. The tables tell how often
 what was said came true, and how long a forecast takes beside one reading of the same plan. Seeds are fixed.
+
+`drawn` compares the exact spread with 20,000 seasons of each story of tests/support/drawn.py, drawn by
+chance and dived through the real reader: half a minute of processor time.
 """
 
 from __future__ import annotations
@@ -22,6 +25,7 @@ ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
 from bench.judgement import CAPACITIES_M, STEPS_M, VARIANTS, Story, season_of  # noqa: E402
+from support import drawn  # noqa: E402
 from support.divers import Diver, dived  # noqa: E402
 from support.seasons import day, sheet_of, without_cards  # noqa: E402
 
@@ -89,16 +93,16 @@ def sheet_for(capacity_m: float, step_m: float, best_share: float) -> Json:
     return without_cards(sheet_of(raw))
 
 
-def seasons(count: int) -> Iterator[Ended]:
+def seasons(count: int, left_out: float = FINE) -> Iterator[Ended]:
     """Yield seasons in which there was something to forecast, of so many."""
     for at in range(count):
         capacity_m, step_m = CAPACITIES_M[at % 4], STEPS_M[at // 4 % 3]
-        ended = ended_of(sheet_for(capacity_m, step_m, BEST_SHARES[at // 12 % 3]), capacity_m, f"{SEED} {at}")
+        ended = ended_of(sheet_for(capacity_m, step_m, BEST_SHARES[at // 12 % 3]), capacity_m, f"{SEED} {at}", left_out)
         if ended is not None:
             yield ended
 
 
-def ended_of(sheet: Json, capacity_m: float, seed: str) -> Ended | None:
+def ended_of(sheet: Json, capacity_m: float, seed: str, left_out: float) -> Ended | None:
     """Dive a season; return what was said after ten deep dives and what came. None where nothing is forecast."""
     chance, log = Random(f"lost {seed}"), []
     lost = {n for n in range(STORY.days) if chance.random() < BOOK.value("forecast.lost")}
@@ -111,7 +115,7 @@ def ended_of(sheet: Json, capacity_m: float, seed: str) -> Ended | None:
     asked = Asked(sheet, until, today, read(sheet, until, today), BOOK)
     if none_because(asked):
         return None
-    told = told_of(asked, FINE)[0]["FIM"]
+    told = told_of(asked, left_out)[0]["FIM"]
     end = read(sheet, log, day(STORY.days + 1))["disciplines"]["FIM"]
     plan = asked.plan["disciplines"]["FIM"]["goals"]
     goals = [
@@ -179,8 +183,15 @@ def tell(ended: Sequence[Ended]) -> None:
         if band:
             print(_row(at, band))
     inside, nominal = fmean(one.is_inside for one in ended), fmean(one.inside_said for one in ended)
-    print(f"\n80 % band of the rung at the end: holds {100 * inside:.0f} %, says itself {100 * nominal:.0f} %")
-    print(f"randomised PIT by tenths: {' '.join(map(str, pits(ended)))} (even would be {len(ended) / PIT_BINS:.0f})")
+    tenths = pits(ended)
+    print(f"\nband of 10 to 90 %, in whole rungs: holds {100 * inside:.0f} %, says of itself {100 * nominal:.0f} %")
+    print(f"the middle 80 % of the randomised PIT: holds {100 * middle_of(tenths):.0f} %")
+    print(f"randomised PIT by tenths: {' '.join(map(str, tenths))} (even would be {len(ended) / PIT_BINS:.0f})")
+
+
+def middle_of(tenths: Sequence[int]) -> float:
+    """Return the share of seasons in the middle 80 %: a whole rung at its edge counts by part, as chance has it."""
+    return sum(tenths[1:-1]) / sum(tenths)
 
 
 def _row(at: int, band: Sequence[Said]) -> str:
@@ -234,10 +245,19 @@ def fastest(run: Callable[[], Any], runs: int = 7) -> float:
     return min(times)
 
 
+def tell_drawn(seasons: int = 20_000) -> None:
+    """Print how far drawn seasons lie from the exact spread."""
+    print(f"{seasons} seasons each; the figure that is furthest off, in standard errors (at most 4):")
+    for name, best_m in drawn.STORIES.items():
+        print(f"{name}: {drawn.agrees(drawn.season(best_m), seasons):.1f}", flush=True)
+
+
 def main() -> None:
     """Tell all."""
+    if sys.argv[1:] == ["drawn"]:
+        return tell_drawn()
     tell(list(seasons(int(sys.argv[1]) if len(sys.argv) > 1 else SEASONS)))
-    tell_speed()
+    return tell_speed()
 
 
 if __name__ == "__main__":

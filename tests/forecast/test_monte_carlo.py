@@ -1,6 +1,6 @@
 """The exact spread beside seasons that are drawn by chance and dived through the real reader.
 
-4,000 seasons of each story, to be quick; `tests/bench/outlook.py drawn` compares 20,000 of each.
+2,000 seasons of each story, to be quick; `tests/bench/outlook.py drawn` compares 20,000 of each.
 """
 
 from __future__ import annotations
@@ -8,7 +8,7 @@ from __future__ import annotations
 import pytest
 from support.drawn import STORIES, agrees, season
 
-SEASONS = 4000
+SEASONS = 2000
 
 
 @pytest.mark.parametrize("best_m", STORIES.values(), ids=STORIES)

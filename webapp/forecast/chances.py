@@ -7,7 +7,7 @@ the prior's weights into posterior ones; whatever is forecast is calculated for 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
@@ -92,14 +92,10 @@ def seen_in(sheet: Json, log: Sequence[Json], name: str, today: str, book: Ruleb
     Dives of one day are not independent: together they weigh as much as one. Older days weigh less.
     """
     scale, half_life = scale_of(sheet["disciplines"][name]), book.value("forecast.half_life_days")
-    oldest = book.value("forecast.oldest_days")
     days: dict[str, list[tuple[float, bool]]] = {}
-    for dive in log:
-        if dive["kind"] != "dive" or dive["role"] != "deep" or dive["discipline"] != name or not dive["target_m"]:
-            continue
-        if _age(dive["date"], today) in range(int(oldest)) and not is_outside(sheet, dive):
-            deed = scale.beyond(dive["target_m"]), judge(sheet, dive).name == "clean"
-            days.setdefault(dive["date"], []).append(deed)
+    for dive in _told_of(sheet, log, name, today, book):
+        deed = scale.beyond(dive["target_m"]), judge(sheet, dive).name == "clean"
+        days.setdefault(dive["date"], []).append(deed)
     return [
         Seen(beyond, clean, 0.5 ** (_age(day, today) / half_life) / len(deeds), day)
         for day, deeds in days.items()
@@ -150,14 +146,22 @@ def _shares(sheet: Json, log: Sequence[Json], name: str, today: str, book: Ruleb
     taxing, calm = book.value("forecast.taxing_prior"), book.value("forecast.calm_prior")
     hard, turned = book.value("forecast.hard_prior"), book.value("forecast.turned_prior")
     least = sheet["numbers"]["taxing_effort"]
-    for dive in log:
-        if dive["kind"] != "dive" or dive["role"] != "deep" or dive["discipline"] != name or dive["date"] > today:
-            continue
+    for dive in _told_of(sheet, log, name, today, book):
         verdict = judge(sheet, dive).name
         if verdict == "clean" and dive["effort"] is not None:
             taxing, calm = (taxing + 1, calm) if dive["effort"] >= least else (taxing, calm + 1)
         hard, turned = hard + (verdict == "hard"), turned + (verdict == "turned")
     return taxing / (taxing + calm), hard / (hard + turned)
+
+
+def _told_of(sheet: Json, log: Sequence[Json], name: str, today: str, book: Rulebook) -> Iterator[Json]:
+    """Yield the deep dives of a discipline that tell something of its diver: not too old, not turned from outside."""
+    oldest = int(book.value("forecast.oldest_days"))
+    for dive in log:
+        if dive["kind"] != "dive" or dive["role"] != "deep" or dive["discipline"] != name or not dive["target_m"]:
+            continue
+        if _age(dive["date"], today) in range(oldest) and not is_outside(sheet, dive):
+            yield dive
 
 
 def _age(day: str, today: str) -> int:

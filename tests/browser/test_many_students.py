@@ -98,7 +98,7 @@ def test_ten_students_stand_by_name_and_a_plan_that_cannot_be_read_takes_no_othe
         ".map(({ id }) => id)).size"
     )
     assert violations(page) == []
-    students.nth(1).get_by_role("link").click()
+    students.nth(1).get_by_role("link", name="Open").click()
     expect(page.locator(".student")).to_have_count(1)
     expect(page.locator("#propose")).to_be_visible()
     made = page.locator(".made li").evaluate_all("(all) => all.map((one) => [one.textContent, one.children.length])")

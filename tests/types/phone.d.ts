@@ -83,8 +83,6 @@ interface Fields {
   smoothing_hz?: number;
   figures?: { [code: string]: { value: number; error: number } };
   // of the review of a block
-  well?: string;
-  change?: string;
   // of a site
   name?: string;
   latitude?: number;

@@ -99,8 +99,8 @@ function printed(slate, outlook) {
   if (drawn.id === outlook.id) return undefined;
   drawn = { id: outlook.id, wide: width() };
   byId("outlook-title").textContent = reviewName(review);
-  const block = { class: "sheet block-page", "aria-labelledby": "outlook-title" };
-  return redraw(byId("outlook"), caution(outlook.cautions, null), h("section", block,
+  const named = { class: "sheet block-page", "aria-labelledby": "outlook-title" };
+  return redraw(byId("outlook"), caution(outlook.cautions, null), h("section", named,
     printPart({ review, season: outlook.season?.name ?? "", name: slate.user?.name ?? "",
       said: written(slate.rows, review) })));
 }

@@ -32,7 +32,7 @@ OWN = {
     "data.delete", "seasons.index", "seasons.new", "seasons.new_whole",
     "diver.index", "diver.change", "rulebook.change", "sharing.index",
     "sharing.make", "sync.exchange", "people.index", "people.offer", "crews.index", "crews.make",
-    "outlook.latest",
+    "outlook.latest", "what_if.index", "what_if.ask",
 }  # fmt: skip
 # One thing of one diver, named in the address.
 OBJECTS = {

@@ -11,6 +11,7 @@ IN = [
     "/seasons/new/all",
     "/seasons/1",
     "/seasons/1/plan",
+    "/outlook/",
     "/diver/",
     "/rulebook/",
     "/sharing/",

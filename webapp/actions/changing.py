@@ -102,6 +102,11 @@ def preview(user_id: int, season_id: int, typed: Raw, holds: Holds, today: str, 
     return Preview(plan, compared(planning.plan_of(raw, log, since), plan, today), since)
 
 
+def after(row: SeasonRow, typed: Raw, holds: Holds) -> Raw:
+    """Return a stored season as an edit would leave it, without saving; raises Refused with every fault."""
+    return _checked(row.name, row.raw, typed, _edit(row.raw, typed, holds), ())
+
+
 def change_diver(user_id: int, season_id: int, diver: Raw, now: datetime, found: Iterable[Fault] = ()) -> SeasonRow:
     """Save body, suit, lungs and alarms for the whole season: they change no target."""
     row = seasons.get_season(user_id, season_id)

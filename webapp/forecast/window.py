@@ -82,6 +82,24 @@ def rows_of(before: Json, after: Json, book: Rulebook) -> list[Row]:
     return found
 
 
+def from_plan(plan: Json) -> dict[str, Any]:
+    """Return a plan's goals in the form of a forecast, without chances: where a log is too short for one anyway."""
+    unknown = {"chance": None, "likely_on": None}
+    goals = {
+        name: [
+            {"name": goal.removesuffix("_m"), "depth_m": fact["depth_m"], "if_clean_on": fact["on"], **unknown}
+            for goal, fact in ladder["goals"].items()
+        ]
+        for name, ladder in plan["disciplines"].items()
+    }
+    return {"none_because": None, "disciplines": {name: {"goals": found} for name, found in goals.items()}}
+
+
+def has_chances(forecast: Json) -> bool:
+    """Tell whether any goal of a forecast has a chance."""
+    return any(goal["chance"] is not None for _, goal in _flat(forecast))
+
+
 def chance_says(goal: Json | None, book: Rulebook) -> str:
     """Return a goal's chance in whole percent, or that the log is too short for one."""
     if goal is None:
@@ -89,7 +107,7 @@ def chance_says(goal: Json | None, book: Rulebook) -> str:
     if goal["chance"] is None:
         return str(book.texts["window"]["few"])
     percent = round(100 * goal["chance"])
-    return "under 1 %" if percent < 1 else "over 99 %" if percent > 99 else f"{percent} %"  # noqa: PLR2004
+    return "under 1 %" if percent < 1 else "over 99 %" if percent > 99 else f"{percent} %"
 
 
 def _flat(forecast: Json) -> Iterator[tuple[tuple[str, str], Json]]:

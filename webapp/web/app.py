@@ -65,6 +65,7 @@ def _register(app: Flask) -> None:
         share,
         sharing,
         sync,
+        what_if,
     )
 
     security.csrf.exempt(sync.bp)  # guarded by Sec-Fetch-Site/Origin: a form's token would expire in the outbox
@@ -84,6 +85,7 @@ def _register(app: Flask) -> None:
         crews,
         join,
         outlook,
+        what_if,
         sync,
         boat,
         pwa,

@@ -16,6 +16,7 @@ from webapp.web import cookies, errors, sites
 MENU_SIGNED_IN = (
     ("/boat/today", "Today"),
     ("/seasons/", "Seasons"),
+    ("/outlook/", "Outlook"),
     ("/diver/", "Body and water"),
     ("/rulebook/", "Rulebook"),
     ("/sharing/", "Sharing"),

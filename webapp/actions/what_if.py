@@ -17,6 +17,7 @@ from webapp.planner.comparison import Row, compared
 from webapp.planner.reader import ladder
 from webapp.planner.together import sheet_of
 from webapp.records.changes import raw_on
+from webapp.records.changing import parts_changed
 from webapp.records.season import season_and_book
 from webapp.rulebook.checks import Faults
 from webapp.rulebook.dates import check_day
@@ -131,6 +132,8 @@ def _read(user_id: int, row: SeasonRow, asked: Raw, today: str, found: Iterable[
         parts["blocks"] = rhythm(shown, read_rulebook(), holds.shown_on, asked.get("days_on"), asked.get("days_off"))
     if faults.found:
         raise Refused([*faults.found, *_other_faults(row, parts, holds, asked, faults.found)])
+    if not parts_changed(row.raw, parts, holds.shown_on, read_rulebook()):
+        raise Refused([Fault("", "The plan has this already: nothing would change")])
     return parts, holds
 
 
@@ -155,6 +158,9 @@ def _holds(user_id: int, row: SeasonRow, asked: Raw, today: str, faults: Faults)
     check_day(day, "from", read_rulebook(), tried)
     if not tried.found and str(day) <= today:
         tried.add("from", "must be after today: what was planned until now stays")
+    last = str(raw_on(row.raw, changing.EVER).get("last_day"))
+    if not tried.found and str(day) > last:
+        tried.add("from", f"is after the last day of the season, {last}")
     faults.found.extend(tried.found)
     if tried.found:
         return Holds(usual.from_day, why, usual.from_day or today)

@@ -207,9 +207,9 @@ def test_a_change_that_the_checks_refuse_is_left_out() -> None:
     def refusing(raw: Json) -> tuple[Json, Json, Json]:
         if raw["last_day"] > day(34):
             raise Refused([])
-        return planned([], day(0))(raw)
+        return planned([], day(-1))(raw)
 
     raw = season()
-    found = window_of(raw, variants_of(raw, BOOK, day(0)), refusing, day(0), BOOK)
+    found = window_of(raw, variants_of(raw, BOOK, day(-1)), refusing, day(-1), BOOK)
     assert "week" not in {one.key for one in found.moved}
     assert len(found.moved) > 1

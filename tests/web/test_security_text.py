@@ -21,7 +21,8 @@ PAGES = (
     "/boat/phone", "/boat/offline",
     "/share/offline-shell",
     "/account/", "/account/sign-in", "/account/sign-up", "/data/", "/seasons/", "/seasons/new", "/seasons/new/all",
-    "/seasons/1", "/seasons/1/plan", "/outlook/", "/diver/", "/rulebook/", "/sharing/", "/people/", "/crews/", "/nowhere",
+    "/seasons/1", "/seasons/1/plan", "/outlook/", "/diver/", "/rulebook/", "/sharing/", "/people/", "/crews/",
+    "/nowhere",
 )  # fmt: skip
 
 

@@ -82,7 +82,6 @@ interface Fields {
   fps?: number;
   smoothing_hz?: number;
   figures?: { [code: string]: { value: number; error: number } };
-  // of the review of a block
   // of a site
   name?: string;
   latitude?: number;

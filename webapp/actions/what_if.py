@@ -73,7 +73,7 @@ def ask(user_id: int, row: SeasonRow, asked: Raw, today: str, found: Iterable[Fa
         raise Refused(_in_words(refused.faults, asked)) from refused
     ends = [_replanned(one, log, today) for one in (row.raw, raw)]
     (_, before, was), (_, after, now) = ends
-    chances = rows_of(was, now, read_rulebook())
+    chances = rows_of(was, now, today, read_rulebook())
     says = [str(one["none_because"]) for one in (was, now) if one["none_because"] is not None]
     return Answer(compared(before, after, today), chances, list(dict.fromkeys(says)))
 

@@ -27,7 +27,8 @@ class Moved:
     """One change of the season: what it is, what it costs in caution, and each goal before and after it.
 
     `seen` are the goals that are looked at, `rows` all of them. `earlier` counts the days by which those looked at come
-    sooner if every dive is clean, `gain` by how much their chance by the end rises; 0 where no chance is known.
+    sooner if every dive is clean. `gain` is by how much their chance by the end rises, in whole percent;
+    where no chance is known it is 0.
     """
 
     key: str
@@ -61,25 +62,32 @@ def window_of(raw: dict[str, Any], variants: Sequence[Variant], replan: Replan, 
     if not seen:
         return Window(book.texts["window"]["none_left"])
     pairs = [(variant, after) for variant in variants if (after := _after(replan, variant.raw))]
-    moved = [_moved(variant, before, after, seen, book) for variant, after in pairs]
+    moved = [_moved(variant, (before, after), seen, today, book) for variant, after in pairs]
     moved.sort(key=lambda one: (-one.gain, -one.earlier))
     says = list(_says(seen, pairs, book))
-    return Window(None, says, list(_goals(before, book)), moved)
+    if book.texts["window"]["few"] in {chance for _, _, chance, _ in _goals(before, today, book)}:
+        says.append(book.texts["window"]["few_says"])
+    return Window(None, says, list(_goals(before, today, book)), moved)
 
 
-def rows_of(before: Json, after: Json, book: Rulebook) -> list[Row]:
-    """Return each goal's date if every dive is clean, its chance and its likely day, of two forecasts side by side."""
+def rows_of(before: Json, after: Json, today: str, book: Rulebook) -> list[Row]:
+    """Return each goal of two forecasts side by side: its date if every dive is clean, and its chance by the end."""
     ends = [dict(_flat(forecast)) for forecast in (before, after)]
     found = []
     for key in dict.fromkeys([*ends[0], *ends[1]]):
-        name = " ".join(key)
         pair = [end.get(key) for end in ends]
-        if len({goal["depth_m"] for goal in pair if goal}) > 1:
-            found.append(Row(f"{name}: depth", *(_depth(goal) for goal in pair)))
-        found.append(Row(f"{name}: if every dive is clean", *(_clean_on(goal) for goal in pair)))
-        found.append(Row(f"{name}: chance by the end", *(chance_says(goal, book) for goal in pair)))
-        found.append(Row(f"{name}: more likely than not from", *(_likely(goal) for goal in pair)))
+        depths = {goal["depth_m"] for goal in pair if goal}
+        said = [_cell(goal, today, book, len(depths) > 1) for goal in pair]
+        found.append(Row(" ".join(key) if len(depths) > 1 else f"{' '.join(key)} {show(depths.pop())} m", *said))
     return found
+
+
+def _cell(goal: Json | None, today: str, book: Rulebook, with_depth: bool) -> str:
+    if goal is None:
+        return NOTHING
+    parts = [_depth(goal)] if with_depth else []
+    parts += [_clean_on(goal), chance_says(goal, today, book)]
+    return ", ".join([*parts, *([f"more likely than not from {_day(goal['likely_on'])}"] if goal["likely_on"] else [])])
 
 
 def from_plan(plan: Json) -> dict[str, Any]:
@@ -100,10 +108,12 @@ def has_chances(forecast: Json) -> bool:
     return any(goal["chance"] is not None for _, goal in _flat(forecast))
 
 
-def chance_says(goal: Json | None, book: Rulebook) -> str:
-    """Return a goal's chance in whole percent, or that the log is too short for one."""
+def chance_says(goal: Json | None, today: str, book: Rulebook) -> str:
+    """Return a goal's chance in whole percent, or that it is reached, or that the log is too short for one."""
     if goal is None:
         return NOTHING
+    if goal["if_clean_on"] is not None and goal["if_clean_on"] < today:
+        return str(book.texts["window"]["is_reached"])
     if goal["chance"] is None:
         return str(book.texts["window"]["few"])
     percent = round(100 * goal["chance"])
@@ -132,17 +142,22 @@ def _after(replan: Replan, raw: dict[str, Any]) -> Json | None:
     return found if found["none_because"] is None else None
 
 
-def _moved(variant: Variant, before: Json, after: Json, seen: Mapping[str, Json], book: Rulebook) -> Moved:
+def _moved(
+    variant: Variant, forecasts: tuple[Json, Json], seen: Mapping[str, Json], today: str, book: Rulebook
+) -> Moved:
+    before, after = forecasts
     ends = dict(_flat(after))
     pairs = [(name, goal, ends[name, goal["name"]]) for name, goal in seen.items() if (name, goal["name"]) in ends]
     rows = [
-        Row(f"{name} {one['name']}", f"{_clean_on(one)}, {chance_says(one, book)}",
-            f"{_clean_on(other)}, {chance_says(other, book)}")
+        Row(f"{name} {one['name']} {_depth(one)}", f"{_clean_on(one)}, {chance_says(one, today, book)}",
+            f"{_clean_on(other)}, {chance_says(other, today, book)}")
         for name, one, other in pairs
     ]  # fmt: skip
     gain = sum((other["chance"] or 0) - one["chance"] for _, one, other in pairs if one["chance"] is not None)
     earlier = sum(_days(one) - _days(other) for _, one, other in pairs)
-    return Moved(variant.key, variant.says, variant.costs, rows, rows_of(before, after, book), round(gain, 3), earlier)
+    return Moved(
+        variant.key, variant.says, variant.costs, rows, rows_of(before, after, today, book), round(gain, 2), earlier
+    )
 
 
 def _says(seen: Mapping[str, Json], pairs: Sequence[tuple[Variant, Json]], book: Rulebook) -> Iterator[str]:
@@ -163,9 +178,9 @@ def _is_reached(after: Json, name: str, goal: Json) -> bool:
     return found is not None and found["if_clean_on"] is not None
 
 
-def _goals(forecast: Json, book: Rulebook) -> Iterator[tuple[str, str, str, str]]:
+def _goals(forecast: Json, today: str, book: Rulebook) -> Iterator[tuple[str, str, str, str]]:
     for (name, _), goal in _flat(forecast):
-        yield f"{name} {goal['name']} {_depth(goal)}", _clean_on(goal), chance_says(goal, book), _likely(goal)
+        yield f"{name} {goal['name']} {_depth(goal)}", _clean_on(goal), chance_says(goal, today, book), _likely(goal)
 
 
 def _days(goal: Json) -> int:

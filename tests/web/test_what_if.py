@@ -77,6 +77,16 @@ def test_it_is_saved_as_a_change_from_a_day_on_with_its_reason(diving: Any, app:
     assert change["set"]["disciplines"][0]["goals"] == {"floor_m": 44, "aim_m": 46, "dream_m": 52}
 
 
+def test_what_is_saved_is_what_was_shown(diving: Any, app: Flask) -> None:
+    shown = asked(diving, days_off="2", why="knees")
+    form = shown.form("lost_from")
+    assert ("do", "apply") in {(one.get("name"), one.get("value")) for one in form["buttons"]}
+    page = diving.post(PATH, {**form["fields"], "do": "apply"}, follow_redirects=True)
+    assert "From Tue 11 May 2027: blocks. knees" in page.words
+    (change,) = raw_of(app)["changes"]
+    assert {block["days_off"] for block in change["set"]["blocks"]} == {2}
+
+
 def test_before_the_season_begins_it_is_set_from_the_start(planner_of_may: Any, app: Flask, clock: Any) -> None:
     clock.put_back(days=20)
     planner_of_may.sign_in()

@@ -11,7 +11,7 @@ from support.story import season
 
 from webapp.forecast.forecast import COARSE, forecast_of
 from webapp.forecast.variants import rhythm, variants_of
-from webapp.forecast.window import Replan, Window, from_plan, has_chances, window_of
+from webapp.forecast.window import Replan, Window, from_plan, is_by_plan, window_of
 from webapp.planner.reader.ladder import read
 from webapp.planner.together import sheet_of
 from webapp.records.season import season_and_book
@@ -183,8 +183,8 @@ def test_nothing_is_compared_while_nothing_is_forecast_or_no_goal_is_open() -> N
 
 
 def test_a_short_log_gives_dates_alone_as_the_forecast_itself_would() -> None:
-    forecast = planned([], day(0), by_plan=False)(season())[2]
-    assert not has_chances(forecast)
+    _, plan, forecast = planned([], day(0), by_plan=False)(season())
+    assert is_by_plan(plan, forecast, day(0))
     assert from_plan(planned([], day(0))(season())[1])["disciplines"]["FIM"]["goals"] == [
         {name: goal[name] for name in ("name", "depth_m", "if_clean_on", "chance", "likely_on")}
         for goal in forecast["disciplines"]["FIM"]["goals"]
@@ -202,6 +202,17 @@ def test_with_dives_enough_the_chance_comes_first_in_the_order() -> None:
     assert gains[0] > 0
     assert {one.key: one.gain for one in found.moved}["week"] > 0
     assert found.goals[0][2].endswith("%")
+
+
+def test_a_goal_out_of_the_plans_reach_needs_no_forecast_and_one_in_its_reach_does() -> None:
+    raw = season(last_day=day(49), block_days=50, level={"best_m": 44, "goals": {"floor_m": 44, "aim_m": 57}})
+    log = clean(raw, 11)
+    for last, answers in ((day(24), True), (day(49), False)):
+        _, plan, forecast = planned(log, log[-1]["date"], by_plan=False)({**raw, "last_day": last})
+        assert is_by_plan(plan, forecast, log[-1]["date"]) is answers
+        chances = [[goal["chance"] for goal in one["disciplines"]["FIM"]["goals"]]
+                   for one in (forecast, from_plan(plan, forecast))]  # fmt: skip
+        assert (chances[0] == chances[1] == [None, 0.0]) is answers
 
 
 def test_a_change_that_the_checks_refuse_is_left_out() -> None:

@@ -12,7 +12,7 @@ from webapp.actions import changing, planning, seasons
 from webapp.actions.changing import Holds
 from webapp.forecast.forecast import COARSE, forecast_of
 from webapp.forecast.variants import rhythm, variants_of
-from webapp.forecast.window import Window, from_plan, has_chances, rows_of, window_of
+from webapp.forecast.window import Window, from_plan, is_by_plan, rows_of, window_of
 from webapp.planner.comparison import Row, compared
 from webapp.planner.reader import ladder
 from webapp.planner.together import sheet_of
@@ -94,10 +94,9 @@ def _outlook(log_id: tuple[str, int, int], raw_json: str, user_id: int, today: s
     raw, log, book = json.loads(raw_json), planning.log_in_order(user_id), read_rulebook()
     own, base = planning.own_book(raw), _replanned(raw, log, today)
     forecast = base[2]
-    has_any = has_chances(forecast)
 
     def replan(one: Raw) -> tuple[Raw, Raw, Raw]:
-        return base if one is raw else _replanned(one, log, today, has_any)
+        return base if one is raw else _replanned(one, log, today, forecast)
 
     window = window_of(raw, variants_of(raw, own, today), replan, today, own)
     cautions = [*book.texts["outlook"]["cautions"], *book.texts["window"]["cautions"]]
@@ -105,17 +104,17 @@ def _outlook(log_id: tuple[str, int, int], raw_json: str, user_id: int, today: s
     return Outlook(cautions, says, window)
 
 
-def _replanned(raw: Raw, log: list[Raw], today: str, with_chances: bool = True) -> tuple[Raw, Raw, Raw]:
+def _replanned(raw: Raw, log: list[Raw], today: str, base: Raw | None = None) -> tuple[Raw, Raw, Raw]:
     """Return sheet, plan and forecast of a season as typed; nothing of it is kept, the mean speeds are the book's.
 
-    Without chances, as where the log is too short for any, the forecast has the plan's dates alone.
+    Beside a `base` forecast it has the plan's dates alone where these answer, as where the log is too short.
     """
     season, own = season_and_book(raw, read_rulebook())
     rules = season.changes[-1].rules if season.changes else own
     sheet = sheet_of(season, own)
     plan = ladder.read(sheet, log, today)
-    if not with_chances:
-        return sheet, plan, from_plan(plan)
+    if base and is_by_plan(plan, base, today):
+        return sheet, plan, from_plan(plan, base)
     return sheet, plan, forecast_of(sheet, log, today, plan, rules, COARSE)
 
 

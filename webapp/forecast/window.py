@@ -90,22 +90,33 @@ def _cell(goal: Json | None, today: str, book: Rulebook, with_depth: bool) -> st
     return ", ".join([*parts, *([f"more likely than not from {_day(goal['likely_on'])}"] if goal["likely_on"] else [])])
 
 
-def from_plan(plan: Json) -> dict[str, Any]:
-    """Return a plan's goals in the form of a forecast, without chances: where a log is too short for one anyway."""
-    unknown = {"chance": None, "likely_on": None}
+def from_plan(plan: Json, base: Json | None = None) -> dict[str, Any]:
+    """Return a plan's goals in the form of a forecast that tells no chance but that of a goal out of its reach.
+
+    `base` is the forecast of the season as it is: it tells in which disciplines a percentage is told at all.
+    """
+    told = _told(base or {})
     goals = {
         name: [
-            {"name": goal.removesuffix("_m"), "depth_m": fact["depth_m"], "if_clean_on": fact["on"], **unknown}
+            {"name": goal.removesuffix("_m"), "depth_m": fact["depth_m"], "if_clean_on": fact["on"], "likely_on": None,
+             "chance": 0.0 if name in told and fact["on"] is None else None}
             for goal, fact in ladder["goals"].items()
         ]
         for name, ladder in plan["disciplines"].items()
-    }
+    }  # fmt: skip
     return {"none_because": None, "disciplines": {name: {"goals": found} for name, found in goals.items()}}
 
 
-def has_chances(forecast: Json) -> bool:
-    """Tell whether any goal of a forecast has a chance."""
-    return any(goal["chance"] is not None for _, goal in _flat(forecast))
+def is_by_plan(plan: Json, base: Json, today: str) -> bool:
+    """Tell whether the plan's dates alone answer for a change: no open goal in its reach has a percentage."""
+    told = _told(base)
+    ladders = [ladder for name, ladder in plan["disciplines"].items() if name in told]
+    return all(goal["on"] is None or goal["on"] < today for ladder in ladders for goal in ladder["goals"].values())
+
+
+def _told(base: Json) -> set[str]:
+    """Return the disciplines with dives enough for a percentage."""
+    return {name for (name, _), goal in _flat(base) if goal["chance"] is not None}
 
 
 def chance_says(goal: Json | None, today: str, book: Rulebook) -> str:

@@ -19,6 +19,7 @@ PAGES = [
     "/data/",
     f"/history/{uuid5(NAMESPACE_URL, 'lineslate demo dive 2')}",
     "/seasons/",
+    "/outlook/",
     "/seasons/new",
     "/seasons/1",
     "/seasons/1/plan",

@@ -61,7 +61,7 @@ def test_a_dive_day_without_an_effort_is_counted_as_missing_and_makes_no_monoton
     assert only([*week(), dive(id="x", date=MONDAY[1]), said(MONDAY[1], 5, None)])["missing"] == 1
 
 
-def test_an_effort_of_nought_is_an_effort() -> None:
+def test_an_effort_of_zero_is_an_effort() -> None:
     one = only([*week(), dive(id="x", date=MONDAY[1]), said(MONDAY[1], 0, 30)])
     assert (one["load"], one["missing"], one["days"]) == (1500, 0, 5)
     assert one["monotony"] is not None

@@ -53,5 +53,5 @@ def signed_in(chromium: Browser, demo_file: Path) -> list[Any]:
     BoatPhone(context, server).fill_in_sign_in("/account/")
     cookies = [cookie for cookie in context.cookies() if cookie["name"] == "lineslate"]  # not the messages
     context.close()
-    server.stop()
+    server.close()
     return cookies

@@ -18,9 +18,12 @@ def root() -> Path:
 
 
 @pytest.fixture
-def server(demo_file: Path, signed_in: list[Any], tmp_path: Path, root: Path) -> Iterator[Server]:
+def server(
+    demo_file: Path, signed_in: list[Any], tmp_path: Path, root: Path, request: pytest.FixtureRequest
+) -> Iterator[Server]:
     """A server of each test's own."""
-    running = Server(copied(demo_file, tmp_path), root)
+    updates = request.node.get_closest_marker("keeps_app") or root != ROOT
+    running = Server(copied(demo_file, tmp_path), root, files_stay=not updates)
     yield running
     running.stop()
 

@@ -37,7 +37,7 @@ def module_page(chromium: Any, demo_file: Any) -> Any:
     page.goto(server.url + "/account/sign-in")
     yield page
     context.close()
-    server.stop()
+    server.close()
 
 
 def run(page: Page, *args: object) -> dict[str, Any]:

@@ -52,13 +52,14 @@ class Server:
     """`python -m webapp serve` on one data file; it can be stopped and started again at the same address.
 
     `root` is the tree that it runs from: this one, another one with an app of its own, or a copy of this one's files
-    for phones, in which a test makes the next version. Its clock stands still at `moment`.
+    for phones, in which a test makes the next version. Its clock stands still at `moment`. Where `files_stay`, a page
+    asks for each file of the app once, and not again at each opening: seventy questions are a third of what one costs.
     """
 
     main, quiet = staticmethod(serving.main), False
 
-    def __init__(self, data: Path, root: Path = ROOT, moment: datetime = MORNING) -> None:
-        self.data, self.root, self.moment = data, root, moment
+    def __init__(self, data: Path, root: Path = ROOT, moment: datetime = MORNING, files_stay: bool = False) -> None:
+        self.data, self.root, self.moment, self.files_stay = data, root, moment, files_stay
         self.port = 0
         self.start()
 
@@ -78,7 +79,7 @@ class Server:
 
     def wanted(self) -> list[str]:
         """What `main` asks for before the server's own arguments."""
-        return [self.moment.isoformat()]
+        return [self.moment.isoformat(), *([serving.FRESH] if self.files_stay else [])]
 
     def _started(self, argv: list[str]) -> subprocess.Popen[str]:
         """Start it from the other tree, with that tree's app."""
@@ -87,6 +88,12 @@ class Server:
         return subprocess.Popen(
             [sys.executable, script, *argv], cwd=self.root, stdout=subprocess.PIPE, stderr=errors, text=True
         )
+
+    def close(self) -> None:
+        """Let it end properly: the next one has nothing to check in the file."""
+        self.process.terminate()
+        self.process.wait(30)
+        self.stop()
 
     def stop(self) -> None:
         if self.process.poll() is None:

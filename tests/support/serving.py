@@ -11,11 +11,14 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from webapp.cli import serve
 
+FRESH, HOUR_S = "--files-stay", 3600
+
 
 def main(argv: Sequence[str]) -> int:
-    """Serve, on a day that does not pass."""
+    """Serve, on a day that does not pass; files of the app are asked for once where the app does not change either."""
     moment = datetime.fromisoformat(argv[0])
-    return serve.main(argv[1:], {"NOW": lambda: moment})
+    is_fresh = argv[1] == FRESH
+    return serve.main(argv[1 + is_fresh :], {"NOW": lambda: moment, "FILES_FRESH_S": HOUR_S * is_fresh})
 
 
 if __name__ == "__main__":

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from webapp.web.app import create_app
+from webapp.web.assets import LABELS
 from webapp.web.scripts import without_comments
 
 JS = Path(__file__).parents[2] / "static" / "js"
@@ -49,3 +51,14 @@ def test_a_module_is_sent_once_and_then_known_by_its_etag(app) -> None:
 @pytest.mark.parametrize("address", ["/static/js/nothing.js", "/static/js/../css/base.css", "/static/js/pages"])
 def test_nothing_but_modules_is_sent_from_their_folder(app, address: str) -> None:
     assert app.test_client().get(address).status_code == 404
+
+
+def test_a_browser_asks_for_each_file_every_time_unless_the_settings_say_otherwise(tmp_path: Path) -> None:
+    addresses = ("/static/js/clock.js", "/static/css/base.css", LABELS)
+    for fresh_s, says in ((0, "no-cache"), (60, "max-age=60")):
+        app = create_app({"DATA_FILE": str(tmp_path / "data.sqlite3"), "FILES_FRESH_S": fresh_s})
+        heard = []
+        for address in addresses:
+            with app.test_client().get(address) as answer:
+                heard.append(answer.headers["Cache-Control"])
+        assert all(says in words for words in heard), heard

@@ -80,8 +80,8 @@ def visits(
     chromium: Browser, demo_file: Path, signed_in: list[Any], tmp_path_factory: pytest.TempPathFactory
 ) -> Iterator[BrowserContext]:
     """A signed-in browser for those who only look: one for all of them."""
-    server = Server(copied(demo_file, tmp_path_factory.mktemp("looked_at")))
-    context = chromium.new_context(base_url=server.url, locale="en-GB", timezone_id="UTC")
+    server = Server(copied(demo_file, tmp_path_factory.mktemp("looked_at")), files_stay=True)
+    context = chromium.new_context(base_url=server.url, locale="en-GB", timezone_id="UTC", service_workers="block")
     context.add_cookies(signed_in)
     yield context
     context.close()

@@ -41,6 +41,7 @@ def _configure(app: Flask, settings: dict[str, Any]) -> None:
     app.config.from_mapping(settings)
     app.config["PERMANENT_SESSION_LIFETIME"] = timedelta(days=app.config["SIGN_IN_DAYS"])
     app.config["TRUSTED_HOSTS"] = str(app.config["TRUSTED_HOSTS"] or "").split() or None
+    app.config["SEND_FILE_MAX_AGE_DEFAULT"] = app.config["FILES_FRESH_S"] or None
     if not app.config["SECRET_KEY"]:
         app.config["SECRET_KEY"] = keys.secret_key(Path(app.config["DATA_FILE"]))
 

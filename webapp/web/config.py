@@ -35,6 +35,7 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("TRUSTED_HOSTS", "", "the host names of this server, separated by spaces; empty accepts any host"),
     Setting("HSTS_SUBDOMAINS", 0, "1 when browsers shall use HTTPS for every name below this server's too"),
     Setting("REQUEST_S", 120, "seconds that a request may take to arrive whole"),
+    Setting("FILES_FRESH_S", 0, "seconds that a browser may use scripts and styles without asking; 0: it always asks"),
     Setting("THREADS", 8, "threads of the web server"),
 )
 

@@ -2,7 +2,7 @@
 
 import json
 
-from flask import Blueprint, Response, jsonify, request, send_from_directory
+from flask import Blueprint, Response, current_app, jsonify, request, send_from_directory
 
 from webapp.web import assets, scripts
 from webapp.web.words import labels_json
@@ -47,18 +47,19 @@ def manifest() -> Response:
 @bp.get(assets.LABELS)
 def labels() -> Response:
     """Return the words of the boat pages as a script: once, and not in each shell."""
-    answer = Response(f"globalThis.LABELS = {labels_json()};\n", mimetype="text/javascript")
-    answer.headers["Cache-Control"] = "no-cache"
-    answer.add_etag()
-    answer.make_conditional(request)
-    return answer
+    return _script(f"globalThis.LABELS = {labels_json()};\n")
 
 
 @bp.get("/static/js/<path:name>")
 def script(name: str) -> Response:
     """Return a module of the phone's code, without its comments; any other file of the folder is the server's."""
-    answer = Response(scripts.script(assets.ROOT / "static" / "js", name), mimetype="text/javascript")
-    answer.headers["Cache-Control"] = "no-cache"
+    return _script(scripts.script(assets.ROOT / "static" / "js", name))
+
+
+def _script(code: str) -> Response:
+    fresh_s = current_app.config["FILES_FRESH_S"]
+    answer = Response(code, mimetype="text/javascript")
+    answer.headers["Cache-Control"] = f"max-age={fresh_s}" if fresh_s else "no-cache"
     answer.add_etag()
     answer.make_conditional(request)
     return answer

@@ -16,7 +16,7 @@ from support.faulty import FaultyServer, NewPhone
 @pytest.fixture
 def server(demo_file: Path, signed_in: list[Any], tmp_path: Path) -> Iterator[FaultyServer]:
     """A server of each test's own."""
-    running = FaultyServer(copied(demo_file, tmp_path))
+    running = FaultyServer(copied(demo_file, tmp_path), files_stay=True)
     yield running
     running.stop()
 

@@ -19,8 +19,10 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+sys.path.insert(0, str(Path(__file__).parents[1]))
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from support import serving
 from webapp.cli import serve, stopping
 from webapp.store import journal, records
 from webapp.store.sqlite import database
@@ -31,7 +33,8 @@ this = threading.local()  # .carries: this thread handles a request with operati
 
 def main(argv: Sequence[str]) -> int:
     """Serve, with what was wished."""
-    wishes, moment, rest = json.loads(argv[0]), datetime.fromisoformat(argv[1]), argv[2:]
+    wishes, moment, *rest = json.loads(argv[0]), datetime.fromisoformat(argv[1]), *argv[2:]
+    fresh_s = serving.HOUR_S if rest[0] == serving.FRESH else 0
     if "busy_ms" in wishes:
         database.PRAGMAS["busy_timeout"] = wishes["busy_ms"]
     stopping.GRACE_S = wishes.get("grace_s", stopping.GRACE_S)
@@ -47,7 +50,8 @@ def main(argv: Sequence[str]) -> int:
     serve.create_app = create_app  # type: ignore[assignment]
     place_points(wishes.get("point"))
     often = {"SYNC_PER_MINUTE": 100_000, "SIGN_IN_TRIES_OF_ADDRESS": 100_000}  # as the clock stands still
-    return serve.main(rest, {"NOW": lambda: moment, **often, **wishes.get("settings", {})})
+    settings = {"NOW": lambda: moment, "FILES_FRESH_S": fresh_s, **often, **wishes.get("settings", {})}
+    return serve.main(rest[1:] if fresh_s else rest, settings)
 
 
 def die(point: str, wished: str | None) -> None:

@@ -154,7 +154,10 @@ def test_after_surfacing_comes_the_watch_and_one_touch_to_a_log_with_the_measure
     server: Server, phone: BoatPhone
 ) -> None:
     page = started(phone)
-    page.clock.run_for(101_400)
+    page.clock.run_for(47_400)
+    page.get_by_role("button", name="At the bottom").click()
+    down_s = round((kept_one(phone, "bottom_ms")["bottom_ms"] - kept_one(phone, "started_ms")["started_ms"]) / 1000)
+    page.clock.run_for(54_000)
     page.get_by_role("button", name="Surfaced").click()
     surfaced = kept_one(phone, "surfaced_ms")["surfaced_ms"]
     page.get_by_text("Watch face and breathing").click()  # wet fingers touch twice: nothing lies there
@@ -181,6 +184,7 @@ def test_after_surfacing_comes_the_watch_and_one_touch_to_a_log_with_the_measure
     server.stop()  # without signal from here
     page.get_by_role("link", name="Log this dive").click()
     expect(page.get_by_label("Dive time")).to_have_value("2:17")
+    expect(page.locator("#more-of-dive").get_by_label("Time down")).to_have_value(str(down_s))
     page.reload()
     expect(page.get_by_label("Time surfaced")).to_have_value("08:02")
     expect(page.get_by_label("Depth reached")).to_have_value("44")

@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import expect
 from support.boat import TODAY, BoatPhone
 
+MORE = ("free_fall_m", "down_s", "hang_s", "equalisation", "equalised_m", "recovery")
 DRAFTED = """async () => {
   const { readSlate } = await import("/static/js/store/slate.js");
   return Object.values((await readSlate()).kept).some((value) => value?.visibility_m === "9");
@@ -68,6 +69,8 @@ def test_more_about_a_dive_stands_behind_one_fold_and_a_clean_dive_is_saved_in_t
     page.get_by_role("link", name="Edit this dive").click()
     page.get_by_text("More about this dive").click()
     page.get_by_label("Free fall from (m)").fill("18")
+    page.get_by_label("Dive time").fill("2:05")
+    page.get_by_label("Time down").fill("3:00")
     page.get_by_label("Time at the plate").fill("0:07")
     page.locator("#equalisation").get_by_role("radio", name="Mouthfill").check()
     page.get_by_label("Equalisation ended at (m)").fill("150")
@@ -76,17 +79,21 @@ def test_more_about_a_dive_stands_behind_one_fold_and_a_clean_dive_is_saved_in_t
     page.locator("#current").get_by_role("radio", name="Strong").check()
     page.get_by_role("button", name="Save").click()
     expect(page.locator("#equalised_m-fault")).to_contain_text("is deeper than the dive went")
+    expect(page.locator("#down_s-fault")).to_contain_text("must be less than the dive time")
+    page.get_by_label("Time down").fill("0:41")
     page.get_by_label("Equalisation ended at (m)").fill("30")
     page.get_by_role("button", name="Save").click()
     phone.saved()
     fields = phone.dives_today()[0]["fields"]
-    assert {name: fields[name] for name in ("free_fall_m", "hang_s", "equalisation", "equalised_m", "recovery")} == {
-        "free_fall_m": 18, "hang_s": 7, "equalisation": "mouthfill", "equalised_m": 30, "recovery": "easy",
+    assert {name: fields[name] for name in MORE} == {
+        "free_fall_m": 18, "down_s": 41, "hang_s": 7, "equalisation": "mouthfill", "equalised_m": 30,
+        "recovery": "easy",
     }  # fmt: skip
     page = phone.open("/boat/log")
     page.locator(".log-line").first.click()
     more = page.locator(".log-more").first
-    expect(more).to_contain_text("free fall from 18 m · 0:07 at the plate · mouthfill · equalisation ended at 30 m")
+    expect(more).to_contain_text("free fall from 18 m · 0:41 down · 0:07 at the plate · mouthfill")
+    expect(more).to_contain_text("equalisation ended at 30 m")
     expect(more).to_contain_text("Current strong")
     phone.context.set_offline(False)
     phone.says("Last sent")

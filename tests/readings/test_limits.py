@@ -138,9 +138,21 @@ def test_a_published_dive_has_its_published_mean_speed() -> None:
     assert one["mean_m_s"] == pytest.approx(0.973, abs=0.005)
 
 
-def test_descent_and_ascent_alone_are_never_made_up() -> None:
+def test_descent_and_ascent_alone_are_of_the_dives_whose_arrival_was_noted_and_never_made_up() -> None:
+    turn_s = BOOK.value("speed.turn_s")
     (one,) = limits_of([cwt(0, 50, dive_s=105)], BOOK)["speeds"]
     assert (one["descent_m_s"], one["ascent_m_s"]) == (None, None)
+    noted = [
+        cwt(0, 50, dive_s=50 + turn_s + 10 + 62.5, down_s=50, hang_s=10),  # 1 m/s down, 0.8 m/s up
+        cwt(1, 50, dive_s=40 + turn_s + 50, down_s=40),  # 1.25 and 1
+        cwt(2, 50, dive_s=100 + turn_s),  # nobody noted the arrival
+        cwt(3, 50, dive_s=100 + turn_s, down_s=2),  # no way down takes two seconds; the way up is believed no more
+    ]
+    (one,) = limits_of(noted, BOOK)["speeds"]
+    ups = (0.8, 1.0, 50 / 98)
+    assert one["dives"] == 4
+    assert one["descent_m_s"] == pytest.approx(1.125, abs=0.006)
+    assert one["ascent_m_s"] == pytest.approx(sum(ups) / 3, abs=0.006)
 
 
 def test_a_time_that_the_plan_filled_in_a_turned_dive_and_an_impossible_time_have_no_speed() -> None:
@@ -187,7 +199,8 @@ DIVES = st.builds(
     st.fixed_dictionaries({
         "effort": st.none() | st.integers(0, 10), "signs": st.lists(st.sampled_from(SIGNS), max_size=3, unique=True),
         "turned_why": st.none() | st.sampled_from(sorted(BOOK.texts["turned_why"])),
-        "dive_s": st.none() | st.integers(1, 900), "hang_s": st.none() | st.integers(0, 300),
+        "dive_s": st.none() | st.integers(1, 900), "down_s": st.none() | st.integers(1, 899),
+        "hang_s": st.none() | st.integers(0, 300),
         "current": st.none() | st.sampled_from(sorted(BOOK.texts["current"])),
     }),
 )  # fmt: skip

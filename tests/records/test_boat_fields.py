@@ -92,9 +92,16 @@ def test_conditions_and_gear_belong_to_a_day_and_to_a_dive(check: Any, raw: dict
 
 def test_more_about_a_dive_is_taken_when_said() -> None:
     more = {
-        "safety": "Ilka", "line_m": 42, "free_fall_m": 18, "hang_s": 5, "equalisation": "mouthfill",
+        "safety": "Ilka", "line_m": 42, "free_fall_m": 18, "down_s": 45, "hang_s": 5, "equalisation": "mouthfill",
         "equalised_m": 38, "recovery": "easy",
     }  # fmt: skip
     assert {name: check_dive(DIVE | more, BOOK)[name] for name in more} == more
     wrong = {"hang_s": 2.5, "equalisation": "magic", "recovery": 3, "line_m": 1, "safety": 5}
     assert faults(check_dive, DIVE | wrong) == set(wrong)
+
+
+def test_a_way_down_leaves_time_for_the_way_up() -> None:
+    whole = {"dive_s": 90, "down_s": 89}
+    assert check_dive(DIVE | whole, BOOK)["down_s"] == 89
+    assert check_dive(DIVE | whole | {"dive_s": None}, BOOK)["down_s"] == 89
+    assert faults(check_dive, DIVE | whole | {"down_s": 90}) == {"down_s"}

@@ -59,6 +59,7 @@ interface Fields {
   fins?: string;
   line_m?: number;
   free_fall_m?: number;
+  down_s?: number;
   hang_s?: number;
   equalisation?: string;
   equalised_m?: number;
@@ -123,6 +124,7 @@ interface Typed {
   safety: string;
   line_m: string;
   free_fall_m: string;
+  down_s: string;
   hang_s: string;
   equalisation: string;
   equalised_m: string;

@@ -34,6 +34,7 @@ DIVE_FIELDS = {
     "safety": "Safety diver",
     "line_m": "Line length",
     "free_fall_m": "Free fall from",
+    "down_s": "Time down",
     "hang_s": "Time at the plate",
     "equalisation": "Equalisation",
     "equalised_m": "Equalisation ended at",
@@ -47,7 +48,7 @@ DIVE_FIELDS = {
 }
 MORE_NUMBERS = {
     "contractions_m": ("depth_m", False), "line_m": ("bottom_m", False), "free_fall_m": ("depth_m", False),
-    "hang_s": ("hang_s", True), "equalised_m": ("depth_m", False),
+    "down_s": ("dive_s", True), "hang_s": ("hang_s", True), "equalised_m": ("depth_m", False),
 }  # fmt: skip
 MORE_TEXTS = {"lighter_why": "note", "safety": "text", "focus": "text", "filmed_by": "text", "logged_by": "text"}
 
@@ -70,8 +71,16 @@ def check_dive(raw: object, book: Rulebook) -> dict[str, Any]:
         "note": faults.text(plain.get("note"), "note", book.limit("note")[1]),
     }
     dive |= _newer(plain, book, faults)
+    _check_way_down(dive, faults)
     faults.refuse_if_any()
     return dive
+
+
+def _check_way_down(dive: Mapping[str, Any], faults: Faults) -> None:
+    """Refuse a way down that leaves nothing of the dive time for the way up."""
+    down_s, dive_s = dive.get("down_s"), dive["dive_s"]
+    if down_s is not None and dive_s is not None and down_s >= dive_s:
+        faults.add("down_s", "must be less than the dive time")
 
 
 def _newer(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str, Any]:

@@ -188,7 +188,7 @@ function fieldsOf(typed) {
   const signs = typed.signs.toSorted((one, other) => order.indexOf(one) - order.indexOf(other));
   const before = page.row?.fields;
   const dive = check({ ...typed, signs, turned_why, opened: page.opened }, sheet?.limits, before);
-  const [more, faults] = checkMore(typed, before, dive.fields.reached_m, sheet?.limits ?? {});
+  const [more, faults] = checkMore(typed, before, dive.fields, sheet?.limits ?? {});
   return { fields: { ...dive.fields, ...more, ...focusFields(typed, before) }, faults: [...dive.faults, ...faults] };
 }
 

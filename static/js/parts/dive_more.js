@@ -9,10 +9,11 @@ import { depth, seconds } from "./dive_check.js";
 
 const DEPTHS = ["contractions_m", "free_fall_m", "equalised_m"]; // none of them deeper than the dive went
 const LINE = "line_m";
+const TIMES = ["down_s", "hang_s"];
 const CODES = ["equalisation", "recovery"];
 
 /** The fields in the order of the form, but for conditions and gear. */
-export const MORE = ["safety", LINE, "free_fall_m", "contractions_m", "hang_s", ...CODES, "equalised_m"];
+export const MORE = ["safety", LINE, "free_fall_m", "contractions_m", ...TIMES, ...CODES, "equalised_m"];
 
 /** The fold; it stands open when something in it was said. @param {{ [name: string]: any }} typed */
 export function moreOfDive(typed) {
@@ -22,7 +23,8 @@ export function moreOfDive(typed) {
     field("safety", FIELDS.safety, input("safety", typed.safety, { maxlength: BOAT.limits?.text?.max })),
     [LINE, ...DEPTHS].map((name) =>
       field(name, `${FIELDS[name]} (m)`, input(name, typed[name], { inputmode: "decimal" }))),
-    field("hang_s", FIELDS.hang_s, input("hang_s", typed.hang_s, { inputmode: "decimal" }), "Seconds, like 10."),
+    TIMES.map((name) =>
+      field(name, FIELDS[name], input(name, typed[name], { inputmode: "decimal" }), "Seconds, like 10, or 1:10.")),
     CODES.map((name) => choice(name, typed[name])),
     h("details", { id: "dive-conditions", open: hasConditions(typed) },
       h("summary", null, "Conditions and gear, where this dive differed from its day"),
@@ -39,7 +41,8 @@ export function moreTyped(fields) {
   const number = (value) => (value === null || value === undefined ? "" : show(value));
   return {
     safety: fields.safety ?? "", line_m: number(fields.line_m), free_fall_m: number(fields.free_fall_m),
-    contractions_m: number(fields.contractions_m), hang_s: number(fields.hang_s),
+    contractions_m: number(fields.contractions_m),
+    ...Object.fromEntries(TIMES.map((name) => [name, number(fields[name])])),
     equalisation: fields.equalisation ?? "", equalised_m: number(fields.equalised_m),
     recovery: fields.recovery ?? "", ...conditionsTyped(fields),
   };
@@ -48,28 +51,33 @@ export function moreTyped(fields) {
 /**
  * What was typed in the fold as a record's fields, and its faults: [fields, faults]. What is empty and was empty before
  * is left out.
- * @param {{ [name: string]: string }} typed @param {Fields} before @param {number} reached_m @param {Limits} bounds
+ * @param {{ [name: string]: string }} typed @param {Fields} before
+ * @param {{ reached_m?: number, dive_s?: number }} dive @param {Limits} bounds
  * @returns {[Fields, Fault[]]}
  */
-export function checkMore(typed, before, reached_m, bounds) {
-  const read = {
-    safety: typed.safety?.trim() ?? "", hang_s: seconds(typed.hang_s ?? ""),
+export function checkMore(typed, before, { reached_m, dive_s }, bounds) {
+  const read = /** @type {{ [name: string]: any }} */ ({
+    safety: typed.safety?.trim() ?? "",
+    ...Object.fromEntries(TIMES.map((name) => [name, seconds(typed[name] ?? "")])),
     ...Object.fromEntries([LINE, ...DEPTHS].map((name) => [name, depth(typed[name] ?? "")])),
     ...Object.fromEntries(CODES.map((name) => [name, typed[name] || null])),
-  };
+  });
   const some = Object.entries(read).filter(([name, value]) => (value !== null && value !== "") || before?.[name]);
   const [conditions, faults] = checkConditions(typed, before ?? {});
   const limits = { ...Object.fromEntries(DEPTHS.map((name) => [name, bounds.depth_m])),
-    line_m: BOAT.limits?.bottom_m, hang_s: BOAT.limits?.hang_s };
+    line_m: BOAT.limits?.bottom_m, down_s: bounds.dive_s, hang_s: BOAT.limits?.hang_s };
   for (const [name, bound] of Object.entries(limits)) faults.push(...faultOf(name, read[name], bound));
   for (const name of DEPTHS) {
     if (read[name] > reached_m) faults.push({ field: name, says: "is deeper than the dive went" });
+  }
+  if (read.down_s !== null && dive_s !== null && read.down_s >= dive_s) {
+    faults.push({ field: "down_s", says: "must be less than the dive time" });
   }
   return [{ ...Object.fromEntries(some), ...conditions }, faults];
 }
 
 function faultOf(name, value, bound) {
-  const kind = name === "hang_s" ? "a number of seconds" : "a depth in metres";
+  const kind = TIMES.includes(name) ? "a number of seconds" : "a depth in metres";
   if (value === null) return [];
   if (Number.isNaN(value) || value < 0) return [{ field: name, says: `must be ${kind}, or nothing` }];
   if (bound && (value < bound.min || value > bound.max)) {
@@ -86,6 +94,7 @@ export function moreWords(fields) {
     metres("line_m", "line"),
     metres("free_fall_m", "free fall from"),
     metres("contractions_m", "contractions from"),
+    fields.down_s && `${minutes(fields.down_s)} down`,
     fields.hang_s && `${minutes(fields.hang_s)} at the plate`,
     fields.equalisation && BOAT.equalisation?.[fields.equalisation]?.says.toLowerCase(),
     metres("equalised_m", "equalisation ended at"),

@@ -2,7 +2,7 @@
 import { localDay, localTime } from "../clock.js";
 import { changeClocks } from "../store/clocks.js";
 import { keyOf } from "../store/keys.js";
-import { takenOf, wholeOf } from "../timing/dive_clock.js";
+import { bottomOf, takenOf, wholeOf } from "../timing/dive_clock.js";
 
 /** This phone's diver's surfaced dive with this id of a clock, or null. @param {Slate} slate @param {string} asked */
 export function timedDive({ kept, user }, asked) {
@@ -14,7 +14,13 @@ export function timedDive({ kept, user }, asked) {
 export function ofClock(timed) {
   const { discipline, role, target_m, surfaced_ms, safety, times } = timed;
   return { date: localDay(surfaced_ms), at: localTime(surfaced_ms), discipline, role, target_m, reached_m: target_m,
-    dive_s: takenOf(timed) || null, safety: safety || null, line_m: lineOf(times, target_m) };
+    dive_s: takenOf(timed) || null, down_s: downOf(timed), safety: safety || null, line_m: lineOf(times, target_m) };
+}
+
+// Whole seconds until the diver was at the bottom, where somebody noted it: a clock that was set back says nothing.
+function downOf(timed) {
+  const at_s = Math.round(bottomOf(timed) ?? 0);
+  return at_s > 0 && at_s < takenOf(timed) ? at_s : null;
 }
 
 // The card of a shallower rung does not say how long the line was.

@@ -43,6 +43,7 @@ def away(phone: BoatPhone, count: int) -> dict[str, dict[str, object]]:
     return pour(phone, dives(count))
 
 
+@pytest.mark.same_phone
 def test_a_batch_cut_at_any_byte_on_its_way_there_or_back_arrives_in_the_end_and_once(
     phone: BoatPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
@@ -57,6 +58,7 @@ def test_a_batch_cut_at_any_byte_on_its_way_there_or_back_arrives_in_the_end_and
     all_on_shore(saved, server, phone)
 
 
+@pytest.mark.same_phone
 def test_a_batch_whose_answer_was_lost_and_that_grew_meanwhile_is_taken_in_whole(
     phone: BoatPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
@@ -98,10 +100,10 @@ def test_one_dive_that_is_too_large_even_alone_needs_a_look_and_holds_up_no_othe
     expect(phone.page.locator(".reasons")).to_contain_text("is too large to be sent")
 
 
+@pytest.mark.same_phone
 def test_a_server_that_takes_the_call_and_says_nothing_is_given_up_and_asked_for_less_later(
-    new_phone: NewPhone, chaos: Chaos, server: FaultyServer
+    phone: BoatPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
-    phone = new_phone()
     phone.page.add_init_script(IMPATIENT)
     phone.open("/boat/log")
     phone.says("Last sent")
@@ -143,10 +145,10 @@ def test_behind_a_harbours_sign_in_page_the_app_opens_as_ever_and_nothing_of_it_
     all_on_shore(saved, server, phone)
 
 
+@pytest.mark.same_phone
 def test_a_phone_that_wrongly_believes_to_be_offline_sends_when_the_diver_asks(
-    new_phone: NewPhone, chaos: Chaos, server: FaultyServer
+    phone: BoatPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
-    phone = new_phone()
     phone.page.add_init_script("Object.defineProperty(Navigator.prototype, 'onLine', { get: () => false });")
     phone.open("/boat/log")
     saved = save(phone, *dives(1))
@@ -157,6 +159,7 @@ def test_a_phone_that_wrongly_believes_to_be_offline_sends_when_the_diver_asks(
     all_on_shore(saved, server, phone)
 
 
+@pytest.mark.same_phone
 def test_a_page_closed_while_its_batch_is_on_the_way_leaves_the_next_page_to_finish(
     phone: BoatPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
@@ -171,6 +174,7 @@ def test_a_page_closed_while_its_batch_is_on_the_way_leaves_the_next_page_to_fin
     all_on_shore(saved, server, phone)
 
 
+@pytest.mark.same_phone
 def test_an_answer_that_names_what_was_never_sent_takes_nothing_out(phone: BoatPhone, server: FaultyServer) -> None:
     def strange(route: Route) -> None:
         answer = route.fetch()

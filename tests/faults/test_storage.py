@@ -113,6 +113,7 @@ def test_when_the_phones_storage_is_full_it_says_not_saved_holds_the_form_and_sa
     all_on_shore(saved, server, phone)
 
 
+@pytest.mark.same_phone
 def test_a_phone_too_full_for_news_shows_what_it_has_and_takes_them_when_there_is_room(
     new_phone: NewPhone, phone: BoatPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
@@ -130,6 +131,7 @@ def test_a_phone_too_full_for_news_shows_what_it_has_and_takes_them_when_there_i
     assert saved.keys() <= {row["record"] for row in reader.kept("records")}
 
 
+@pytest.mark.same_phone
 def test_a_version_that_finds_no_room_leaves_nothing_behind_and_dives_are_kept_all_the_same(
     new_phone: NewPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
@@ -147,6 +149,7 @@ def test_a_version_that_finds_no_room_leaves_nothing_behind_and_dives_are_kept_a
     all_on_shore(saved, server, phone)
 
 
+@pytest.mark.same_phone
 def test_a_phone_whose_storage_was_cleared_gets_all_back_and_never_says_delete(
     phone: BoatPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
@@ -164,8 +167,8 @@ def test_a_phone_whose_storage_was_cleared_gets_all_back_and_never_says_delete(
     all_on_shore(saved, server, phone)
 
 
-def test_a_handle_that_is_closed_twice_is_told_as_not_saved_and_the_form_stays(new_phone: NewPhone) -> None:
-    phone = new_phone()
+@pytest.mark.same_phone
+def test_a_handle_that_is_closed_twice_is_told_as_not_saved_and_the_form_stays(phone: BoatPhone) -> None:
     phone.page.add_init_script(NEVER_ANSWERS)
     page = phone.open("/boat/dive")
     expect(page.get_by_role("button", name="Save")).to_be_visible()
@@ -181,6 +184,7 @@ def test_a_handle_that_is_closed_twice_is_told_as_not_saved_and_the_form_stays(n
     phone.saved()
 
 
+@pytest.mark.same_phone
 def test_a_dive_and_its_place_in_the_outbox_are_kept_in_one_transaction_on_a_slow_phone_too(phone: BoatPhone) -> None:
     phone.context.new_cdp_session(phone.page).send("Emulation.setCPUThrottlingRate", {"rate": 6})
     phone.context.set_offline(True)
@@ -231,6 +235,7 @@ def test_an_outbox_of_every_version_ever_released_goes_out_and_a_broken_row_is_s
     phone.sent()
 
 
+@pytest.mark.same_phone
 def test_a_page_of_news_and_the_mark_that_stands_for_it_are_kept_together_or_not_at_all(
     new_phone: NewPhone, phone: BoatPhone
 ) -> None:
@@ -263,24 +268,25 @@ def test_dives_that_wait_for_more_than_a_day_come_with_the_advice_to_save_them_a
     phone.says("Some have waited for more than a day: save them as a file too.")
 
 
-@pytest.mark.parametrize(
-    ("granted", "says"),
-    [
-        ("true", "The browser has agreed to keep this log until you remove it."),
-        ("false", "The browser may clear this log when space runs out. Send it when there is signal."),
-    ],
-    ids=["granted", "refused"],
-)
-def test_the_page_tells_whether_the_browser_agreed_to_keep_the_log(
-    granted: str, says: str, new_phone: NewPhone
-) -> None:
+AGREED = {
+    "true": "The browser has agreed to keep this log until you remove it.",
+    "false": "The browser may clear this log when space runs out. Send it when there is signal.",
+}
+
+
+@pytest.mark.same_phone
+def test_the_page_tells_whether_the_browser_agreed_to_keep_the_log(phone: BoatPhone) -> None:
     """A private window, as a test has, never gets the promise: the test gives the browser's answer."""
-    answers = f"StorageManager.prototype.persisted = StorageManager.prototype.persist = async () => {granted};"
-    phone = new_phone(before=lambda page: page.add_init_script(answers))
-    phone.page.locator(".boat-foot summary").click()
-    expect(phone.page.get_by_text(says)).to_be_visible()
+    for granted, says in AGREED.items():
+        phone.page.add_init_script(
+            f"StorageManager.prototype.persisted = StorageManager.prototype.persist = async () => {granted};"
+        )
+        page = phone.open("/boat/log")
+        page.locator(".boat-foot summary").click()
+        expect(page.get_by_text(says)).to_be_visible()
 
 
+@pytest.mark.same_phone
 @pytest.mark.parametrize(
     "missing",
     [
@@ -291,9 +297,8 @@ def test_the_page_tells_whether_the_browser_agreed_to_keep_the_log(
     ids=["locks", "randomUUID", "BroadcastChannel"],
 )
 def test_an_older_browser_without_this_still_saves_and_sends(
-    missing: str, new_phone: NewPhone, server: FaultyServer
+    missing: str, phone: BoatPhone, server: FaultyServer
 ) -> None:
-    phone = new_phone()
     phone.page.add_init_script(missing)
     phone.open("/boat/log")
     saved = save(phone, *dives(1))
@@ -301,8 +306,8 @@ def test_an_older_browser_without_this_still_saves_and_sends(
     all_on_shore(saved, server, phone)
 
 
-def test_a_window_that_cannot_keep_anything_says_so_before_a_dive_is_typed(new_phone: NewPhone) -> None:
-    phone = new_phone()
+@pytest.mark.same_phone
+def test_a_window_that_cannot_keep_anything_says_so_before_a_dive_is_typed(phone: BoatPhone) -> None:
     phone.page.add_init_script("Object.defineProperty(window, 'indexedDB', { value: undefined });")
     for path in ("/boat/today", "/boat/dive", "/boat/log"):
         page = phone.open(path)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 PATIENCE_S = 10
+SYNC = re.compile(r"/sync$")
 CAPTIVE = b"<!doctype html><title>Harbour Wi-Fi</title><h1>Welcome aboard</h1><form action='/login'></form>"
 
 
@@ -64,7 +65,7 @@ class Chaos:
     def __init__(self, server_port: int) -> None:
         self.server_port, self.port = server_port, 0
         self.coming: deque[Fault] = deque()
-        self.always, self.paths = PASS, re.compile(r"/sync$")
+        self.always, self.paths = PASS, SYNC
         self.seen: list[Seen] = []
         self.held: list[asyncio.Event] = []
         self._begun = threading.Event()
@@ -84,6 +85,12 @@ class Chaos:
         held, self.held = self.held, []
         for one in held:
             self._loop.call_soon_threadsafe(one.set)
+
+    def heal(self) -> None:
+        """Pass everything from now on, and what was held as well."""
+        self.coming.clear()
+        self.always, self.paths = PASS, SYNC
+        self.release()
 
     def close(self) -> None:
         self._loop.call_soon_threadsafe(self._end.set)

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page
 from support.boat import MORNING, PHONE, BoatPhone, copied
-from support.chaos import PASS, Chaos
+from support.chaos import Chaos
 from support.faulty import FaultyServer, NewPhone
 
 

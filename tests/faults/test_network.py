@@ -102,11 +102,9 @@ def test_one_dive_that_is_too_large_even_alone_needs_a_look_and_holds_up_no_othe
 
 @pytest.mark.same_phone
 def test_a_server_that_takes_the_call_and_says_nothing_is_given_up_and_asked_for_less_later(
-    phone: BoatPhone, chaos: Chaos, server: FaultyServer
+    new_phone: NewPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
-    phone.page.add_init_script(IMPATIENT)
-    phone.open("/boat/log")
-    phone.says("Last sent")
+    phone = new_phone(before=lambda page: page.add_init_script(IMPATIENT))
     saved = away(phone, 40)
     chaos.always = SILENCE  # until the checks below are done: the phone tries again by itself
     phone.context.set_offline(False)

@@ -168,11 +168,10 @@ def test_a_phone_whose_storage_was_cleared_gets_all_back_and_never_says_delete(
 
 
 @pytest.mark.same_phone
-def test_a_handle_that_is_closed_twice_is_told_as_not_saved_and_the_form_stays(phone: BoatPhone) -> None:
-    phone.page.add_init_script(NEVER_ANSWERS)
-    page = phone.open("/boat/dive")
+def test_a_handle_that_is_closed_twice_is_told_as_not_saved_and_the_form_stays(new_phone: NewPhone) -> None:
+    phone = new_phone("/boat/dive", before=lambda page: page.add_init_script(NEVER_ANSWERS))
+    page = phone.page
     expect(page.get_by_role("button", name="Save")).to_be_visible()
-    phone.says("Last sent")
     before = phone.dives_today()
     page.evaluate("window.closeAlways = true")
     fill_and_save(page, "closed under me")
@@ -297,10 +296,9 @@ def test_the_page_tells_whether_the_browser_agreed_to_keep_the_log(phone: BoatPh
     ids=["locks", "randomUUID", "BroadcastChannel"],
 )
 def test_an_older_browser_without_this_still_saves_and_sends(
-    missing: str, phone: BoatPhone, server: FaultyServer
+    missing: str, new_phone: NewPhone, server: FaultyServer
 ) -> None:
-    phone.page.add_init_script(missing)
-    phone.open("/boat/log")
+    phone = new_phone(before=lambda page: page.add_init_script(missing))
     saved = save(phone, *dives(1))
     phone.sent()
     all_on_shore(saved, server, phone)

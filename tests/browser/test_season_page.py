@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from datetime import date
+from datetime import date, timedelta
 from itertools import combinations, pairwise
 from typing import Any
 
@@ -49,60 +49,65 @@ def hurt(phone: BoatPhone) -> Page:
     return phone.open("/boat/season")
 
 
-def test_a_reason_is_told_on_the_first_of_the_days_that_it_holds_for(phone: BoatPhone) -> None:
+def test_a_reason_is_told_once_and_while_a_doctors_clearance_is_missing_no_depth_is_said_to_be_reached(
+    phone: BoatPhone,
+) -> None:
+    """A reason stands on the first of the days that it holds for."""
     page = phone.open("/boat/season")
     shown = reasons(page)
     assert all(one != other for one, other in pairwise(shown))
     assert "Closed day." not in shown
+    expect(page.get_by_text("the plan reaches").first).to_be_visible()
 
     told = reasons(hurt(phone))
     assert len([one for one in told if one.startswith("No diving until")]) == 1
     assert page.locator(".days .word", has_text="No diving").count() > 3
-
-
-def test_while_a_doctors_clearance_is_missing_no_depth_is_said_to_be_reached(phone: BoatPhone) -> None:
-    page = phone.open("/boat/season")
-    expect(page.get_by_text("the plan reaches").first).to_be_visible()
-
-    hurt(phone)
     ladders = page.locator("section[aria-labelledby^=ladder-]")
     expect(ladders.first).to_contain_text("No dive is planned until a doctor's clearance is recorded.")
     for words in ("reaches", "Now at", "planned for"):
         expect(ladders.filter(has_text=words)).to_have_count(0)
 
 
-def test_what_was_reached_is_told_in_the_past_and_after_the_last_day_alone(phone: BoatPhone) -> None:
-    ladder = phone.open("/boat/season").locator("section[aria-labelledby=ladder-FIM]")
+def test_today_is_one_touch_away_a_turned_dive_has_its_target_and_what_was_reached_is_told_in_the_past(
+    phone: BoatPhone,
+) -> None:
+    """And a rest day is named once on Today; on a phone that is turned the chart has its new width."""
+    phone.log_with("Depth reached", "20")
+    page = phone.open("/boat/season")
+    page.get_by_role("link", name="To today").click()
+    today = page.locator("li[aria-current=date]")
+    expect(today).to_be_in_viewport(ratio=0.5)
+    expect(today).to_contain_text("FIM deep dive, 44 m, turned at 20 m: turned early")
+    ladder = page.locator("section[aria-labelledby=ladder-FIM]")
     expect(ladder).to_contain_text(re.compile(r"Reached \d+ m so far\. From today on the plan reaches \d+ m\."))
-    phone.page.clock.fast_forward(60 * 86_400_000)
+    rest_day = first_rest_day(page)
+
+    chart(page)
+    page.set_viewport_size({"width": 844, "height": 390})
+    page.wait_for_function(
+        """() => {
+          const drawing = document.querySelector(".drawing"), inside = drawing.getBoundingClientRect();
+          return innerWidth > 800 && inside.right - drawing.lastElementChild.getBoundingClientRect().right < 10;
+        }"""
+    )
+    page.set_viewport_size({"width": 390, "height": 844})
+
+    page.clock.set_system_time(MORNING.replace(day=rest_day))
+    expect(phone.open("/boat/today").locator(".day-kind")).to_have_text("Rest day")
+
+    page.clock.set_system_time(MORNING + timedelta(days=60))
     ladder = phone.open("/boat/season").locator("section[aria-labelledby=ladder-FIM]")
     expect(ladder).to_contain_text(re.compile(r"Reached \d+ m\."))
     for words in ("the plan reaches", "Now at", "is not reached"):
         expect(ladder).not_to_contain_text(words)
 
 
-def test_today_is_one_touch_away_in_a_long_season(phone: BoatPhone) -> None:
-    page = phone.open("/boat/season")
-    page.get_by_role("link", name="To today").click()
-    expect(page.locator("li[aria-current=date]")).to_be_in_viewport(ratio=0.5)
-
-
-def test_a_turned_dive_stands_in_the_season_with_its_target_and_what_was_reached(phone: BoatPhone) -> None:
-    phone.log_with("Depth reached", "20")
-    page = phone.open("/boat/season")
-    expect(page.locator("li[aria-current=date]")).to_contain_text("FIM deep dive, 44 m, turned at 20 m: turned early")
-
-
-def test_a_rest_day_is_named_once_on_today(phone: BoatPhone) -> None:
-    page = phone.open("/boat/season")
+def first_rest_day(page: Page) -> int:
+    """The first rest day after today, as the list of days names it."""
     rest = page.locator(".days > li", has_text="Rest day").filter(has_not_text="(today)")
     expect(rest.first).to_be_visible()
-    coming = [
-        day for day in rest.locator("strong").all_inner_texts() if day.endswith("May") and int(day.split()[1]) > 20
-    ]
-    page.clock.set_system_time(MORNING.replace(day=int(coming[0].split()[1])))
-    page = phone.open("/boat/today")
-    expect(page.locator(".day-kind")).to_have_text("Rest day")
+    days = [int(day.split()[1]) for day in rest.locator("strong").all_inner_texts() if day.endswith("May")]
+    return min(day for day in days if day > MORNING.day)
 
 
 def change_season(server: Server, **fields: Any) -> None:
@@ -141,37 +146,40 @@ def chart(page: Page) -> Locator:
     return found
 
 
-@pytest.mark.parametrize("width", [360, 390, 1280])
-def test_no_word_of_the_chart_lies_on_another_one_or_on_a_dive(new_phone: NewPhone, server: Server, width: int) -> None:
-    change_season(server)
-    phone = new_phone(viewport={"width": width, "height": 844})
-    phone.sign_in()
-    page = phone.open("/boat/season")
-    expect(chart(page)).to_contain_text("dream")
-
+def words_that_meet(page: Page) -> list[tuple[str, str]]:
+    """The words of the chart that lie on another one or on a dive; of the dives there are many."""
     boxes = page.evaluate(BOXES)
     assert len([box for box in boxes if box[0] == "dive"]) > 12
-    meeting = [
+    return [
         (one[0], other[0])
         for one, other in combinations(boxes, 2)
         if (one[0], other[0]) != ("dive", "dive")
         and min(one[3], other[3]) - max(one[1], other[1]) > 0
         and min(one[4], other[4]) - max(one[2], other[2]) > 0
     ]
-    assert meeting == []
-    assert page.evaluate(CUT_OFF) == []
 
 
-def test_days_without_a_dive_are_as_wide_as_days_with_one_so_that_a_break_is_a_gap(
-    new_phone: NewPhone, server: Server
+def of_this_width(page: Page, width: int) -> Locator:
+    """The chart of a page that is opened on a phone of this width."""
+    page.set_viewport_size({"width": width, "height": 844})
+    page.reload()
+    return chart(page)
+
+
+def test_no_word_of_the_chart_lies_on_another_and_days_without_a_dive_are_as_wide_as_others(
+    signed_in_phone: NewPhone, server: Server
 ) -> None:
+    """So a break of the season is a gap."""
     change_season(server)
-    phone = new_phone()
-    phone.sign_in()
-    found = chart(phone.open("/boat/season"))
+    phone = signed_in_phone(service_workers="block")
+    page = phone.open("/boat/season")
+    for width in (360, 1280, 390):
+        found = of_this_width(page, width)
+        expect(found).to_contain_text("dream")
+        assert (width, words_that_meet(page), page.evaluate(CUT_OFF)) == (width, [], [])
+
     days = [date.fromisoformat(day) for done in (True, False) for day in deep_days(phone, done=done)]
     assert max((other - one).days for one, other in pairwise(days)) > 5, "the season has a break"
-
     xs = found.locator("g[transform]").evaluate_all(
         "(marks) => marks.map((one) => { const box = one.getBoundingClientRect(); return (box.left + box.right) / 2; })"
     )
@@ -181,37 +189,24 @@ def test_days_without_a_dive_are_as_wide_as_days_with_one_so_that_a_break_is_a_g
     expect(found.locator(".surface")).to_have_count(2)  # the surface is drawn for the days of the blocks only
 
 
-@pytest.mark.parametrize("width", [360, 390])
 def test_in_a_long_season_the_newest_dive_is_in_view_and_so_are_depths_and_goals(
-    new_phone: NewPhone, server: Server, width: int
+    signed_in_phone: NewPhone, server: Server
 ) -> None:
     change_season(server, first_day="2026-01-05", last_day="2026-07-30")
-    phone = new_phone(viewport={"width": width, "height": 844})
-    phone.sign_in()
+    phone = signed_in_phone(service_workers="block")
     before = [day.isoformat() for day in (date.fromordinal(date(2026, 1, 5).toordinal() + 3 * at) for at in range(38))]
     phone.page.evaluate(SAVE, before)
     phone.sent()
-    found = chart(phone.open("/boat/season"))
+    page = phone.open("/boat/season")
     newest = len(deep_days(phone, done=True)) - 1
     assert newest > 38
 
-    expect(found.locator("g[transform]").nth(newest)).to_be_in_viewport(ratio=0.9)
-    for words in ("40", "floor", "dream"):
-        expect(found.get_by_text(words, exact=True)).to_be_in_viewport(ratio=0.9)
+    for width in (360, 390):
+        found = of_this_width(page, width)
+        expect(found.locator("g[transform]").nth(newest)).to_be_in_viewport(ratio=0.9)
+        for words in ("40", "floor", "dream"):
+            expect(found.get_by_text(words, exact=True)).to_be_in_viewport(ratio=0.9)
 
-    page = phone.page
     found.locator(".pane").evaluate("(one) => { one.scrollLeft = 0; }")
     page.evaluate(SAVE, ["2026-05-19"])  # a newer dive than those that the view was moved away from
     expect(found.locator("g[transform]").nth(newest + 1)).to_be_in_viewport(ratio=0.9)
-
-
-def test_a_phone_that_is_turned_gets_a_chart_of_its_new_width(phone: BoatPhone) -> None:
-    page = phone.open("/boat/season")
-    chart(page)
-    page.set_viewport_size({"width": 844, "height": 390})
-    page.wait_for_function(
-        """() => {
-          const drawing = document.querySelector(".drawing"), inside = drawing.getBoundingClientRect();
-          return innerWidth > 800 && inside.right - drawing.lastElementChild.getBoundingClientRect().right < 10;
-        }"""
-    )

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 from flask import Flask
+from support.routes import things_of_the_first
 from support.typed import SEASON
 from werkzeug.test import TestResponse
 
@@ -216,3 +217,19 @@ def planner_of_may(diver: Person) -> Person:
     page = diver.set_up()
     assert page.status == 200, page.words
     return diver
+
+
+@pytest.fixture
+def names(planner_of_may: Person, clock: Clock) -> dict[str, str]:
+    """What the first diver has, by name: a dive, more seasons, crews, a friend."""
+    return things_of_the_first(clock())
+
+
+@pytest.fixture
+def other(planner_of_may: Person, names: dict[str, str], app: Flask) -> Person:
+    """Another diver, signed in."""
+    page = planner_of_may.press("/account/", "/account/invite")
+    link = next(given["value"] for _, given in page.tags if given.get("id") == "invitation")
+    made = Person(app)
+    made.sign_up("Odd Brae", link=link.removeprefix("http://localhost"))
+    return made

@@ -5,26 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from flask import Flask
-from support.routes import things_of_the_first
 
 from webapp import store
 from webapp.store import feeds
-
-
-@pytest.fixture
-def names(planner_of_may: Any, clock: Any) -> dict[str, str]:
-    return things_of_the_first(clock())
-
-
-@pytest.fixture
-def other(planner_of_may: Any, names: dict[str, str], app: Flask, person: Any) -> Any:
-    """Another diver, signed in."""
-    page = planner_of_may.press("/account/", "/account/invite")
-    link = next(given["value"] for _, given in page.tags if given.get("id") == "invitation")
-    made = person(app)
-    made.sign_up("Odd Brae", link=link.removeprefix("http://localhost"))
-    return made
 
 
 def asked(who: Any, query: str = "", **headers: str) -> tuple[int, dict[str, Any], Any]:

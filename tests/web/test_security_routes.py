@@ -19,7 +19,6 @@ from support.routes import (
     WITHOUT_TOKEN,
     address,
     rules,
-    things_of_the_first,
 )
 
 from webapp.actions import histories
@@ -27,25 +26,9 @@ from webapp.web import assets
 
 
 @pytest.fixture
-def names(planner_of_may: Any, clock: Any) -> dict[str, str]:
-    """What the first diver has, by name."""
-    return things_of_the_first(clock())
-
-
-@pytest.fixture
 def record(names: dict[str, str]) -> str:
     """A dive of the first diver."""
     return names["a record"]
-
-
-@pytest.fixture
-def other(planner_of_may: Any, record: str, app: Flask, person: Any) -> Any:
-    """Another diver, signed in."""
-    page = planner_of_may.press("/account/", "/account/invite")
-    link = next(given["value"] for _, given in page.tags if given.get("id") == "invitation")
-    made = person(app)
-    made.sign_up("Odd Brae", link=link.removeprefix("http://localhost"))
-    return made
 
 
 OWNED = {

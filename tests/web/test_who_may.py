@@ -70,16 +70,6 @@ def names(planner_of_may: Any, clock: Any) -> dict[str, str]:
         return {**found, "a log": feeds.person_of(1).person, "a crew of hers": found["a crew"]}
 
 
-@pytest.fixture
-def other(planner_of_may: Any, names: dict[str, str], app: Flask, person: Any) -> Any:
-    """Another diver, signed in."""
-    page = planner_of_may.press("/account/", "/account/invite")
-    link = next(given["value"] for _, given in page.tags if given.get("id") == "invitation")
-    made = person(app)
-    made.sign_up("Odd Brae", link=link.removeprefix("http://localhost"))
-    return made
-
-
 def become(role: str, names: dict[str, str]) -> None:
     with store.transaction():
         BECOMES[role](3, names)

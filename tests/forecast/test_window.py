@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from typing import Any
 
@@ -11,7 +12,7 @@ from support.story import season
 
 from webapp.forecast.forecast import COARSE, forecast_of
 from webapp.forecast.variants import rhythm, variants_of
-from webapp.forecast.window import Replan, Window, from_plan, is_by_plan, window_of
+from webapp.forecast.window import Replan, Window, enough, from_plan, is_by_plan, window_of
 from webapp.planner.reader.ladder import read
 from webapp.planner.together import sheet_of
 from webapp.records.season import season_and_book
@@ -94,6 +95,9 @@ def test_step_and_clean_dives_stay_within_the_bounds_of_the_rulebook() -> None:
     assert level("repeats_fewer", repeats=2, repeats_below_best=1) is None
     fewer = level("repeats_fewer", repeats=3, repeats_below_best=2)
     assert (fewer["repeats"], fewer["repeats_below_best"]) == (2, 1)
+    # what a level leaves to the book stays so, and the speed below the best does not follow the other one
+    assert level("step_longer", step_m=None, repeats=None)["repeats"] is None
+    assert level("repeats_fewer", repeats=3, repeats_below_best=None)["repeats_below_best"] == 2
     more = level("repeats_more", repeats=3, repeats_below_best=2)
     assert (more["repeats"], more["repeats_below_best"]) == (4, 3)
 
@@ -172,6 +176,35 @@ def test_where_no_change_reaches_the_goal_it_says_so_and_else_names_those_that_d
     assert "it is reached with: 7 more days at the end" in says
 
 
+def test_the_plan_alone_tells_whether_the_days_are_enough_and_how_many_are_left_after_the_goal() -> None:
+    def says(last: int, **level: Any) -> list[str]:
+        plan = planned([], day(0))(season(last_day=day(last), level=level))[1]
+        return enough(plan, day(0), BOOK)
+
+    plan = planned([], day(0))(season())[1]
+    on = plan["disciplines"]["FIM"]["goals"]["aim_m"]["on"]
+    left = [one["date"] for one in plan["days"] if one["date"] > on and deep(one)]
+    (told,) = enough(plan, day(0), BOOK)
+    assert told == asked(season()).says[0]
+    assert told.endswith(WORDS["after_some"].format(name="FIM", days=f"{len(left)} days"))
+    ends = (date.fromisoformat(on) - date.fromisoformat(day(0))).days
+    assert says(ends)[0].endswith(WORDS["after_none"].format(name="FIM"))
+    assert says(ends - 1) == [WORDS["not_reached"].format(name="FIM", goal="aim", depth="50")]
+
+
+def test_a_plan_that_waits_for_a_clearance_or_has_no_goal_left_says_nothing_of_the_days() -> None:
+    bad = dive(id="bad", date=day(0), target_m=40, reached_m=40, signs=["blackout"])
+    assert enough(planned([bad], day(1))(season())[1], day(1), BOOK) == []
+    raw = season(level={"goals": {"aim_m": 41}})
+    log = clean(raw, 4)
+    assert enough(planned(log, day(20))(raw)[1], day(20), BOOK) == []
+    assert enough(planned([], day(35))(season())[1], day(35), BOOK) == []
+
+
+def deep(one: Json) -> bool:
+    return any(dive["role"] == "deep" and dive["discipline"] == "FIM" for dive in one["dives"])
+
+
 def test_nothing_is_compared_while_nothing_is_forecast_or_no_goal_is_open() -> None:
     bad = dive(id="bad", date=day(0), target_m=40, reached_m=40, signs=["blackout"])
     stopped = asked(season(), 1, [bad], by_plan=False)
@@ -189,7 +222,11 @@ def test_a_short_log_gives_dates_alone_as_the_forecast_itself_would() -> None:
         {name: goal[name] for name in ("name", "depth_m", "if_clean_on", "chance", "likely_on")}
         for goal in forecast["disciplines"]["FIM"]["goals"]
     ]
-    assert all(row.before.endswith(WORDS["few"]) for one in asked(season()).moved for row in one.rows)
+    found = asked(season())
+    assert found.says[-1] == WORDS["few_says"]
+    assert not found.has_chance
+    told = {said for one in found.moved for row in (*one.rows, *one.seen) for said in (row.before, row.after)}
+    assert all(said == "not reached" or re.fullmatch(r"\d+ [A-Z][a-z]+", said) for said in told)
 
 
 def test_with_dives_enough_the_chance_comes_first_in_the_order() -> None:
@@ -201,7 +238,9 @@ def test_with_dives_enough_the_chance_comes_first_in_the_order() -> None:
     assert gains == sorted(gains, reverse=True)
     assert gains[0] > 0
     assert {one.key: one.gain for one in found.moved}["week"] > 0
+    assert found.has_chance
     assert found.goals[0][2].endswith("%")
+    assert all("%" in row.before for one in found.moved for row in one.rows)
 
 
 def test_a_goal_out_of_the_plans_reach_needs_no_forecast_and_one_in_its_reach_does() -> None:

@@ -24,12 +24,17 @@ Parts = dict[str, Any]
 
 @dataclass(frozen=True)
 class Variant:
-    """One change of a season: the season as typed with it, and in words what it is and what it costs in caution."""
+    """One change of a season: the season as typed with it, and in words what it is and what it costs in caution.
+
+    It holds from `from_day` on, None for from the start; `shown_on` is the day as of which the season was looked at.
+    """
 
     key: str
     raw: dict[str, Any]
     says: str
     costs: str
+    from_day: str | None
+    shown_on: str
 
 
 @dataclass(frozen=True)
@@ -66,7 +71,8 @@ def variants_of(raw: Json, book: Rulebook, today: str) -> list[Variant]:
             words = book.texts["window"]["variant"][key]
             first = {"first_day": parts["first_day"]} if "first_day" in parts else {}
             made = {**edited(raw, edit), **first}
-            found.append(Variant(key, made, words["says"].format(**said), words["costs"].format(**said)))
+            says, costs = (words[name].format(**said) for name in ("says", "costs"))
+            found.append(Variant(key, made, says, costs, now.from_day, now.shown_on))
         except Refused:
             continue
     return found
@@ -131,10 +137,17 @@ def _levels(now: Now, step_m: float, said: dict[str, str]) -> Iterator[tuple[str
         ("step_longer", stepped(step_m)), ("step_shorter", stepped(-step_m)),
         ("repeats_fewer", repeated(-1)), ("repeats_more", repeated(1)),
     ):  # fmt: skip
-        levels = [_written(level, usual) for level in now.raw["disciplines"]]
-        changed = [{**level, **change(level)} for level in levels]
-        if changed != levels:
-            yield key, {"disciplines": changed}, said
+        moved = [_moved_only(_written(level, usual), change) for level in now.raw["disciplines"]]
+        if any(moved):
+            levels = [{**level, **more} for level, more in zip(now.raw["disciplines"], moved, strict=True)]
+            yield key, {"disciplines": levels}, said
+
+
+def _moved_only(level: Json, change: Callable[[Json], Parts]) -> Parts:
+    """Return the numbers that differ; what a level leaves to the book stays so, unless it follows one that differs."""
+    after = change(level)
+    moved = {name: value for name, value in after.items() if value != level[name]}
+    return after if "repeats" in moved else moved
 
 
 def _written(level: Json, usual: Json) -> Parts:

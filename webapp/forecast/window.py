@@ -39,23 +39,30 @@ class Moved:
     gain: float
     earlier: int
 
+    @property
+    def has_effect(self) -> bool:
+        """Tell whether it does anything to a goal that is looked at."""
+        return any(row.before != row.after for row in self.seen)
+
 
 @dataclass(frozen=True)
 class Window:
     """Whether the window is enough: sentences, each goal as planned, and the changes, the most helpful first.
 
-    `none_because` says why nothing is compared; the rest is empty then.
+    `none_because` says why nothing is compared; the rest is empty then. `has_chance` tells whether any goal has a
+    percentage.
     """
 
     none_because: str | None
     says: Sequence[str] = ()
     goals: Sequence[tuple[str, str, str, str]] = ()
     moved: Sequence[Moved] = ()
+    has_chance: bool = False
 
 
 def window_of(raw: dict[str, Any], variants: Sequence[Variant], replan: Replan, today: str, book: Rulebook) -> Window:
     """Return the answer for a season and its variants; a variant that the checks refuse is left out."""
-    _, _, before = replan(raw)
+    _, plan, before = replan(raw)
     if before["none_because"] is not None:
         return Window(before["none_because"])
     seen = {name: goal for name, fact in before["disciplines"].items() if (goal := _looked_at(fact, today))}
@@ -64,29 +71,39 @@ def window_of(raw: dict[str, Any], variants: Sequence[Variant], replan: Replan, 
     pairs = [(variant, after) for variant in variants if (after := _after(replan, variant.raw))]
     moved = [_moved(variant, (before, after), seen, today, book) for variant, after in pairs]
     moved.sort(key=lambda one: (-one.gain, -one.earlier))
-    says = list(_says(seen, pairs, book))
-    if book.texts["window"]["few"] in {chance for _, _, chance, _ in _goals(before, today, book)}:
-        says.append(book.texts["window"]["few_says"])
-    return Window(None, says, list(_goals(before, today, book)), moved)
+    says = [*_says(seen, plan, pairs, book), *_few(before, today, book)]
+    return Window(None, says, list(_goals(before, today, book)), moved, bool(_told(before)))
+
+
+def enough(plan: Json, today: str, book: Rulebook) -> list[str]:
+    """Return for each discipline, from its plan alone, whether the days are enough for the goal that is looked at.
+
+    Nothing is said while the plan waits for a doctor's clearance, or when no dive day is left.
+    """
+    waits = plan["stand_down"] and plan["stand_down"]["needs_clearance"]
+    if waits or not any(day["dives"] and day["date"] >= today for day in plan["days"]):
+        return []
+    goals = from_plan(plan)["disciplines"]
+    seen = {name: goal for name, fact in goals.items() if (goal := _looked_at(fact, today))}
+    return [_reach(name, goal, plan, book) for name, goal in seen.items()]
 
 
 def rows_of(before: Json, after: Json, today: str, book: Rulebook) -> list[Row]:
     """Return each goal of two forecasts side by side: its date if every dive is clean, and its chance by the end."""
-    ends = [dict(_flat(forecast)) for forecast in (before, after)]
+    ends, has_chance = [dict(_flat(forecast)) for forecast in (before, after)], bool(_told(before))
     found = []
     for key in dict.fromkeys([*ends[0], *ends[1]]):
         pair = [end.get(key) for end in ends]
         depths = {goal["depth_m"] for goal in pair if goal}
-        said = [_cell(goal, today, book, len(depths) > 1) for goal in pair]
+        said = [_cell(goal, today, book, len(depths) > 1, has_chance) for goal in pair]
         found.append(Row(" ".join(key) if len(depths) > 1 else f"{' '.join(key)} {show(depths.pop())} m", *said))
     return found
 
 
-def _cell(goal: Json | None, today: str, book: Rulebook, with_depth: bool) -> str:
+def _cell(goal: Json | None, today: str, book: Rulebook, with_depth: bool, has_chance: bool) -> str:
     if goal is None:
         return NOTHING
-    parts = [_depth(goal)] if with_depth else []
-    parts += [_clean_on(goal), chance_says(goal, today, book)]
+    parts = [*([_depth(goal)] if with_depth else []), _dated(goal, today, book, has_chance)]
     return ", ".join([*parts, *([f"more likely than not from {_day(goal['likely_on'])}"] if goal["likely_on"] else [])])
 
 
@@ -131,6 +148,17 @@ def chance_says(goal: Json | None, today: str, book: Rulebook) -> str:
     return "under 1 %" if percent < 1 else "over 99 %" if percent > 99 else f"{percent} %"
 
 
+def _dated(goal: Json, today: str, book: Rulebook, has_chance: bool) -> str:
+    """Return a goal's date and its chance; the date alone where no goal has a chance: that is said once for all."""
+    on, chance = _clean_on(goal), chance_says(goal, today, book)
+    return on if not has_chance and chance == book.texts["window"]["few"] else f"{on}, {chance}"
+
+
+def _few(before: Json, today: str, book: Rulebook) -> list[str]:
+    words = book.texts["window"]
+    return [words["few_says"]] if words["few"] in {chance for _, _, chance, _ in _goals(before, today, book)} else []
+
+
 def _flat(forecast: Json) -> Iterator[tuple[tuple[str, str], Json]]:
     for name, fact in forecast.get("disciplines", {}).items():
         for goal in fact["goals"]:
@@ -157,13 +185,12 @@ def _moved(
     variant: Variant, forecasts: tuple[Json, Json], seen: Mapping[str, Json], today: str, book: Rulebook
 ) -> Moved:
     before, after = forecasts
-    ends = dict(_flat(after))
+    ends, has_chance = dict(_flat(after)), bool(_told(before))
     pairs = [(name, goal, ends[name, goal["name"]]) for name, goal in seen.items() if (name, goal["name"]) in ends]
     rows = [
-        Row(f"{name} {one['name']} {_depth(one)}", f"{_clean_on(one)}, {chance_says(one, today, book)}",
-            f"{_clean_on(other)}, {chance_says(other, today, book)}")
+        Row(f"{name} {one['name']} {_depth(one)}", *(_dated(end, today, book, has_chance) for end in (one, other)))
         for name, one, other in pairs
-    ]  # fmt: skip
+    ]
     gain = sum((other["chance"] or 0) - one["chance"] for _, one, other in pairs if one["chance"] is not None)
     earlier = sum(_days(one) - _days(other) for _, one, other in pairs)
     return Moved(
@@ -171,17 +198,30 @@ def _moved(
     )
 
 
-def _says(seen: Mapping[str, Json], pairs: Sequence[tuple[Variant, Json]], book: Rulebook) -> Iterator[str]:
+def _says(seen: Mapping[str, Json], plan: Json, pairs: Sequence[tuple[Variant, Json]], book: Rulebook) -> Iterator[str]:
     """Yield, for each goal that is looked at, whether the plan reaches it, and else what does."""
     words = book.texts["window"]
     for name, goal in seen.items():
-        said = {"name": name, "goal": goal["name"], "depth": show(goal["depth_m"]), "date": _clean_on(goal)}
         if goal["if_clean_on"] is not None:
-            yield words["reached"].format(**said)
+            yield _reach(name, goal, plan, book)
             continue
         ways = [variant.says for variant, after in pairs if _is_reached(after, name, goal)]
         more = words["some_reach"].format(changes="; ".join(ways)) if ways else words["none_reach"]
-        yield f"{words['not_reached'].format(**said)} {more}"
+        yield f"{_reach(name, goal, plan, book)} {more}"
+
+
+def _reach(name: str, goal: Json, plan: Json, book: Rulebook) -> str:
+    """Return whether the plan reaches a goal, and how many days of its discipline are left after that."""
+    words, on = book.texts["window"], goal["if_clean_on"]
+    said = {"name": name, "goal": goal["name"], "depth": show(goal["depth_m"]), "date": _clean_on(goal)}
+    if on is None:
+        return str(words["not_reached"].format(**said))
+    days = sum(
+        day["date"] > on and any(dive["role"] == "deep" and dive["discipline"] == name for dive in day["dives"])
+        for day in plan["days"]
+    )
+    after = words["after_some" if days > 1 else "after_one" if days else "after_none"]
+    return str(words["reached"].format(**said, after=after.format(name=name, days=f"{days} days")))
 
 
 def _is_reached(after: Json, name: str, goal: Json) -> bool:

@@ -47,6 +47,7 @@ class Holds:
 class Preview:
     """The plan of a season as typed beside the plan as stored, and since when that one waits for a dive."""
 
+    raw: Raw
     plan: Raw
     rows: list[Row]
     idle_since: str | None = None
@@ -93,13 +94,13 @@ def preview(user_id: int, season_id: int, typed: Raw, holds: Holds, today: str, 
     raw = _checked(row.name, row.raw, typed, edit, ())
     plan, before = planning.plan_of(raw, log, today), _plan_or_none(row.raw, log, today)
     if before is None:
-        return Preview(plan, [])
+        return Preview(raw, plan, [])
     if edit.parts or typed.get(FIXED) != row.raw.get(FIXED):
-        return Preview(plan, compared(before, plan, today))
+        return Preview(raw, plan, compared(before, plan, today))
     since = idle_since(plan, today)
     if since is None:
-        return Preview(plan, [])
-    return Preview(plan, compared(planning.plan_of(raw, log, since), plan, today), since)
+        return Preview(raw, plan, [])
+    return Preview(raw, plan, compared(planning.plan_of(raw, log, since), plan, today), since)
 
 
 def after(row: SeasonRow, typed: Raw, holds: Holds) -> Raw:

@@ -52,9 +52,14 @@ class Outlook:
 
 def outlook_of(user_id: int, row: SeasonRow, today: str) -> Outlook:
     """Return the answer for a stored season, kept as long as log and season stay as they are; raises NotPlanned."""
+    return outlook_of_typed(user_id, row.raw, today)
+
+
+def outlook_of_typed(user_id: int, raw: Raw, today: str) -> Outlook:
+    """Return the answer for a checked season as typed, also one that is not saved; raises NotPlanned."""
     try:
         with store.reading():
-            return _outlook(planning.log_id(user_id), json.dumps(row.raw), user_id, today)
+            return _outlook(planning.log_id(user_id), json.dumps(raw), user_id, today)
     except planning.NOT_PLANNED as error:
         raise planning.not_planned(error) from error
 
@@ -71,8 +76,7 @@ def ask(user_id: int, row: SeasonRow, asked: Raw, today: str, found: Iterable[Fa
         raw, log = changing.after(row, typed, holds), seasons.log_of(user_id)
     except Refused as refused:
         raise Refused(_in_words(refused.faults, asked)) from refused
-    ends = [_replanned(one, log, today) for one in (row.raw, raw)]
-    (_, before, was), (_, after, now) = ends
+    (_, before, was), (_, after, now) = (replanned(one, log, today) for one in (row.raw, raw))
     chances = rows_of(was, now, today, read_rulebook())
     says = [str(one["none_because"]) for one in (was, now) if one["none_because"] is not None]
     return Answer(compared(before, after, today), chances, list(dict.fromkeys(says)))
@@ -92,11 +96,11 @@ def apply(
 @lru_cache(maxsize=KEPT)
 def _outlook(log_id: tuple[str, int, int], raw_json: str, user_id: int, today: str) -> Outlook:
     raw, log, book = json.loads(raw_json), planning.log_in_order(user_id), read_rulebook()
-    own, base = planning.own_book(raw), _replanned(raw, log, today)
+    own, base = planning.own_book(raw), replanned(raw, log, today)
     forecast = base[2]
 
     def replan(one: Raw) -> tuple[Raw, Raw, Raw]:
-        return base if one is raw else _replanned(one, log, today, forecast)
+        return base if one is raw else replanned(one, log, today, forecast)
 
     window = window_of(raw, variants_of(raw, own, today), replan, today, own)
     cautions = [*book.texts["outlook"]["cautions"], *book.texts["window"]["cautions"]]
@@ -104,7 +108,7 @@ def _outlook(log_id: tuple[str, int, int], raw_json: str, user_id: int, today: s
     return Outlook(cautions, says, window)
 
 
-def _replanned(raw: Raw, log: list[Raw], today: str, base: Raw | None = None) -> tuple[Raw, Raw, Raw]:
+def replanned(raw: Raw, log: list[Raw], today: str, base: Raw | None = None) -> tuple[Raw, Raw, Raw]:
     """Return sheet, plan and forecast of a season as typed; nothing of it is kept, the mean speeds are the book's.
 
     Beside a `base` forecast it has the plan's dates alone where these answer, as where the log is too short.

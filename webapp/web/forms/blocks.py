@@ -76,6 +76,10 @@ class BlockForm(PlainForm):  # type: ignore[misc]
         fields = [self[name] for name in BLOCK_PARTS]
         return any(field.errors for field in [*fields, *(one for row in self.drills.entries for one in row.form)])
 
+    def is_filled(self) -> bool:
+        """Tell whether one of its fields is filled in by a change of the outlook."""
+        return any(self[name].description for name in BLOCK_PARTS)
+
     def to_raw(self, main: str | None) -> dict[str, Any]:
         """Return one block of SEASON.json; `main` is its main discipline where none is chosen."""
         return {

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Mapping
+from itertools import zip_longest
 from typing import Any
 
 from wtforms import Field, FieldList, FormField, HiddenField, SelectChoice, SelectField, StringField, TextAreaField
@@ -18,6 +19,7 @@ from .holds import HOLDS_PARTS, HoldsForm
 from .levels import LEVEL_NUMBERS, LevelForm, typed_level
 
 SITE_NUMBERS = ("bottom_m", "latitude", "temperature_c", "altitude_m", "salinity")
+UNMARKED = ("holds", "csrf_token", "site_shown")  # what a change of the outlook never fills in
 _INDEXED = re.compile(r"(\w+)\[(\d+)\]\.?(.*)")
 
 
@@ -45,6 +47,8 @@ class SeasonForm(Form):
     blocks = FieldList(FormField(blocks.BlockForm), max_entries=blocks.MOST_BLOCKS)
     holds = FormField(HoldsForm)  # only for a season that is there already
     proposed = ""  # what stands at the top when a coach's number is filled in
+    filled = ""  # the same for a change of the outlook
+    is_filled = False
 
     def offer_sites(self, sites: Mapping[str, Mapping[str, Any]]) -> None:
         """Offer the diver's sites, the chosen one selected."""
@@ -88,6 +92,11 @@ class SeasonForm(Form):
             if level.dived.data and part in LEVEL_NUMBERS:
                 level[part].data, level[part].description = typed.show(value), says
                 self.proposed = says
+
+    def mark_filled(self, before: Mapping[str, Any], beside: str, says: str) -> None:
+        """Say at the top what is filled in, and beside each field that differs from these strings that it is new."""
+        self.filled = says
+        self.is_filled = _mark(self, before, beside) > 0
 
     def own_faults(self, before: Iterable[str] = ()) -> list[Fault]:
         """Return the faults that only the form can see: a best but no tick, and no name."""
@@ -141,6 +150,24 @@ class SeasonForm(Form):
             for field in level:
                 field.called = f"{code}: {field.label.text}"
         blocks.name_fields(self.blocks)
+
+
+def _mark(form: Any, before: Mapping[str, Any], beside: str) -> int:
+    """Mark the fields of a form and of its parts that differ from these strings; return how many."""
+    names = (name for name in form._fields if name not in UNMARKED)
+    return sum(_mark_one(form._fields[name], before.get(name), beside) for name in names)
+
+
+def _mark_one(field: Field, before: Any, beside: str) -> int:
+    if isinstance(field, FormField):
+        return _mark(field.form, before or {}, beside)
+    if isinstance(field, FieldList):
+        rows = zip_longest(field.entries, before or [])
+        return sum(_mark(entry.form, old or {}, beside) for entry, old in rows if entry)
+    if (field.data or "") == (before or ""):
+        return 0
+    field.description = beside
+    return 1
 
 
 def typed_season(name: str, raw: Mapping[str, Any], book: Rulebook) -> dict[str, Any]:

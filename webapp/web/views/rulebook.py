@@ -16,6 +16,7 @@ from webapp.web.forms import rules
 from webapp.web.forms.holds import typed_holds
 from webapp.web.forms.levels import LEVEL_NUMBERS
 from webapp.web.views.season_form import holds_of, later_words
+from webapp.web.views.seasons import flash_effect
 
 bp = Blueprint("rulebook", __name__, url_prefix="/rulebook")
 
@@ -63,7 +64,7 @@ def _save(row: Any, form: rules.RulesForm, cells: dict[str, str], faults: list[F
     read, holds = rules.read(cells, read_rulebook()), holds_of(form.holds.form, row)
     typed, is_seen = {"rules": read.rules}, request.form.get("do") == "rewrite"
     try:
-        _, later = changing.change(
+        saved, later = changing.change(
             g.user.id, row.id, row.name, typed, holds, signin.now(), signin.today(), faults, is_seen=is_seen
         )
     except Refused as refused:
@@ -71,6 +72,7 @@ def _save(row: Any, form: rules.RulesForm, cells: dict[str, str], faults: list[F
     except PastChanges as past:
         return _page(row, form, cells, places=read.places, past=past.rows)
     flash(f"The rules of this season are saved.{later_words(later)}")
+    flash_effect(row, saved)
     return redirect(url_for("rulebook.index"))
 
 

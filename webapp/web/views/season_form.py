@@ -5,7 +5,7 @@ from typing import Any
 from flask import flash, g, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from webapp.actions import changing, proposals, seasons, setting_up, sites
+from webapp.actions import changing, proposals, season_effects, seasons, setting_up, sites, what_if
 from webapp.actions.changing import Holds
 from webapp.actions.errors import PastChanges
 from webapp.records.changes import raw_on
@@ -14,9 +14,10 @@ from webapp.web import filters, signin
 from webapp.web.errors import Fault, Refused, keeps_typed
 from webapp.web.forms.holds import HoldsForm, typed_holds
 from webapp.web.forms.season import SeasonForm, typed_season
-from webapp.web.views.seasons import bp, cautions
+from webapp.web.views.seasons import bp, cautions, flash_effect
 
 FRAGMENT = "X-Fragment"
+LOOKS = ("preview", "window")  # what is asked for without saving: the plan, or with it what would change it
 KEPT = ("rules", "diver")  # parts of a season that have pages of their own
 
 
@@ -28,7 +29,9 @@ def new_whole() -> ResponseReturnValue:
     form = SeasonForm()
     if not form.is_submitted():
         return season_page(form)
-    preview = request.form.get("do") == "preview"
+    if request.form.get("fill"):
+        return _fill_new(form, request.form["fill"])
+    preview = request.form.get("do") in LOOKS
     own = form.own_faults()
     faults = [*form.stale(), *(fault for fault in own if not (preview and fault.field == "name"))]
     return _preview_new(form, faults) if preview else _save_new(form, faults)
@@ -42,8 +45,8 @@ def edit(season_id: int) -> ResponseReturnValue:
     row = seasons.get_season(g.user.id, season_id)
     form = _form(row)
     if not form.is_submitted():
-        return season_page(form, row)
-    preview = request.form.get("do") == "preview"
+        return _preview_change(form, row, []) if form.is_filled else season_page(form, row)
+    preview = request.form.get("do") in LOOKS
     own = form.own_faults({level["discipline"] for level in row.raw.get("disciplines") or []})
     faults = [*form.stale(), *(fault for fault in own if not (preview and fault.field == "name"))]
     return _preview_change(form, row, faults) if preview else _save_change(form, row, faults)
@@ -52,6 +55,8 @@ def edit(season_id: int) -> ResponseReturnValue:
 def _form(row: Any) -> SeasonForm:
     if request.method == "POST":
         return SeasonForm()
+    if request.args.get("change"):
+        return _filled_form(row, request.args["change"])
     proposed = proposals.setting_of(g.user.id, request.args.get("proposal", ""))
     usual = changing.usual(g.user.id, row, signin.today(), proposed.from_day if proposed else "")
     shown = typed_season(row.name, raw_on(row.raw, usual.shown_on), read_rulebook())
@@ -59,6 +64,17 @@ def _form(row: Any) -> SeasonForm:
     form = SeasonForm(data={**shown, "holds": holds})
     if proposed:
         form.propose(proposed.part, proposed.value, proposed.says)
+    return form
+
+
+def _filled_form(row: Any, key: str) -> SeasonForm:
+    """Return the form with one of the listed changes filled in and marked; as it is, with a word, if there is none."""
+    found, words = season_effects.filled_in(row.raw, key, signin.today()), season_effects.fill_words()
+    holds = found.holds if found else changing.usual(g.user.id, row, signin.today())
+    before = typed_season(row.name, raw_on(row.raw, holds.shown_on), read_rulebook())
+    shown = typed_season(row.name, found.raw, read_rulebook()) if found else before
+    form = SeasonForm(data={**shown, "holds": typed_holds(holds.from_day, holds.shown_on)})
+    form.mark_filled(before, words["field"], found.says if found else words["gone"])
     return form
 
 
@@ -92,7 +108,8 @@ def _preview_change(form: SeasonForm, row: Any, faults: list[Fault]) -> Response
         return season_page(form, row, [*faults, *refused.faults], 400)
     if faults:
         return season_page(form, row, faults, 400)
-    return season_page(form, row, plan=shown.plan, compared=shown.rows, idle_since=shown.idle_since)
+    found = _window(shown.raw)
+    return season_page(form, row, plan=shown.plan, compared=shown.rows, idle_since=shown.idle_since, found=found)
 
 
 def _save_change(form: SeasonForm, row: Any, faults: list[Fault]) -> ResponseReturnValue:
@@ -108,7 +125,14 @@ def _save_change(form: SeasonForm, row: Any, faults: list[Fault]) -> ResponseRet
     except PastChanges as past:
         return season_page(form, row, past=past.rows)
     flash(f"{saved_words(saved)}{later_words(later)}")
+    flash_effect(row, saved)
     return redirect(url_for("seasons.plan", season_id=saved.id))
+
+
+def _window(raw: dict[str, Any]) -> Any:
+    """Return whether the window is enough and what would change it, where that is asked for: it takes a moment."""
+    asks = request.form.get("do") == "window"
+    return what_if.outlook_of_typed(g.user.id, raw, signin.today()) if asks else None
 
 
 def _kept_of(row: Any, holds: Holds) -> dict[str, Any]:
@@ -123,7 +147,24 @@ def _preview_new(form: SeasonForm, faults: list[Fault]) -> ResponseReturnValue:
         planned = seasons.preview(raw, seasons.log_of(g.user.id), signin.today())
     except Refused as refused:
         return season_page(form, faults=[*faults, *refused.faults], status=400)
-    return season_page(form, faults=faults, status=400) if faults else season_page(form, plan=planned)
+    if faults:
+        return season_page(form, faults=faults, status=400)
+    return season_page(form, plan=planned, found=_window(raw), can_fill=True)
+
+
+def _fill_new(form: SeasonForm, key: str) -> ResponseReturnValue:
+    """Show the form of a new season with one of the listed changes filled in and marked, and its plan."""
+    try:
+        raw = seasons.settled(g.user.id, form.to_raw(_kept_of_newest()), {}, form.site_shown.data).raw
+        seasons.preview(raw, [], signin.today())
+    except Refused as refused:
+        return season_page(form, faults=[*form.stale(), *refused.faults], status=400)
+    name, words = form.name.data or "", season_effects.fill_words()
+    found = season_effects.filled_in(raw, key, signin.today())
+    before = typed_season(name, raw, read_rulebook())
+    whole = SeasonForm(formdata=None, data=typed_season(name, found.raw, read_rulebook()) if found else before)
+    whole.mark_filled(before, words["field"], found.says if found else words["gone"])
+    return _preview_new(whole, form.stale())
 
 
 def _save_new(form: SeasonForm, faults: list[Fault]) -> ResponseReturnValue:
@@ -151,6 +192,7 @@ def season_page(
 ) -> ResponseReturnValue:
     """Render the whole page, or only the preview when the page's script asked for it."""
     given |= {"form": form, "row": row, "faults": form.show(faults), "today": signin.today()}
+    given["enough"] = season_effects.enough_of(given["plan"], signin.today()) if given.get("plan") else None
     form.offer_sites(sites.listed(g.user.id))
     given |= {"cautions": cautions(), "book": read_rulebook()}
     given |= {"action": request.path if row else url_for("seasons.new_whole")}

@@ -1,9 +1,11 @@
 """Seasons: list, plan, take a change back, make active, delete and bring back."""
 
+from typing import Any
+
 from flask import Blueprint, flash, g, redirect, render_template, url_for
 from flask.typing import ResponseReturnValue
 
-from webapp.actions import changing, seasons
+from webapp.actions import changing, season_effects, seasons
 from webapp.records.changes import raw_on
 from webapp.rulebook_file import read_rulebook
 from webapp.web import signin
@@ -35,8 +37,10 @@ def plan(season_id: int) -> ResponseReturnValue:
 @signin.required
 def take_back(season_id: int, day: str) -> ResponseReturnValue:
     """Take back a change that has not begun."""
-    changing.take_back(g.user.id, season_id, day, signin.today(), signin.now())
+    before = seasons.get_season(g.user.id, season_id)
+    after = changing.take_back(g.user.id, season_id, day, signin.today(), signin.now())
     flash("The change is taken back. The phone gets the plan of the active season at its next sync.")
+    flash_effect(before, after)
     return redirect(url_for("seasons.plan", season_id=season_id))
 
 
@@ -71,3 +75,11 @@ def restore(season_id: int) -> ResponseReturnValue:
 def cautions() -> list[str]:
     """Return the cautions of a season's plan."""
     return list(read_rulebook().texts["cautions"]["season"])
+
+
+def flash_effect(before: Any, after: Any) -> None:
+    """Say on the next page what a saved change of a season did to its goals."""
+    effect = season_effects.effect_of(g.user.id, before.raw, after.raw, signin.today())
+    if effect:
+        told: Any = {**effect, "way": url_for("what_if.index") if after.active else ""}
+        flash(told, "goals")

@@ -12,6 +12,7 @@ from webapp.web import signin
 from webapp.web.errors import Refused, keeps_typed
 from webapp.web.forms.what_if import WhatIfForm
 from webapp.web.views.season_form import later_words, saved_words
+from webapp.web.views.seasons import flash_effect
 
 bp = Blueprint("what_if", __name__, url_prefix="/outlook")
 
@@ -48,6 +49,7 @@ def _apply(form: WhatIfForm, row: Any) -> ResponseReturnValue:
     except Refused as refused:
         return _page(form, row, refused.faults, 400)
     flash(f"{saved_words(saved)}{later_words(later)}")
+    flash_effect(row, saved)
     return redirect(url_for("seasons.plan", season_id=saved.id))
 
 

@@ -90,12 +90,12 @@ def enough(plan: Json, today: str, book: Rulebook) -> list[str]:
 
 def rows_of(before: Json, after: Json, today: str, book: Rulebook) -> list[Row]:
     """Return each goal of two forecasts side by side: its date if every dive is clean, and its chance by the end."""
-    ends, has_chance = [dict(_flat(forecast)) for forecast in (before, after)], bool(_told(before))
+    ends, told = [dict(_flat(forecast)) for forecast in (before, after)], _told(before)
     found = []
     for key in dict.fromkeys([*ends[0], *ends[1]]):
         pair = [end.get(key) for end in ends]
         depths = {goal["depth_m"] for goal in pair if goal}
-        said = [_cell(goal, today, book, len(depths) > 1, has_chance) for goal in pair]
+        said = [_cell(goal, today, book, len(depths) > 1, key[0] in told) for goal in pair]
         found.append(Row(" ".join(key) if len(depths) > 1 else f"{' '.join(key)} {show(depths.pop())} m", *said))
     return found
 
@@ -149,14 +149,17 @@ def chance_says(goal: Json | None, today: str, book: Rulebook) -> str:
 
 
 def _dated(goal: Json, today: str, book: Rulebook, has_chance: bool) -> str:
-    """Return a goal's date and its chance; the date alone where no goal has a chance: that is said once for all."""
+    """Return a goal's date and its chance; the date alone where its discipline has none: that is said once for all."""
     on, chance = _clean_on(goal), chance_says(goal, today, book)
     return on if not has_chance and chance == book.texts["window"]["few"] else f"{on}, {chance}"
 
 
 def _few(before: Json, today: str, book: Rulebook) -> list[str]:
-    words = book.texts["window"]
-    return [words["few_says"]] if words["few"] in {chance for _, _, chance, _ in _goals(before, today, book)} else []
+    words, told = book.texts["window"], _told(before)
+    few = {name for (name, _), goal in _flat(before) if chance_says(goal, today, book) == words["few"]} - told
+    if not few:
+        return []
+    return [words["few_of"].format(names=" and ".join(sorted(few))) if told else words["few_says"]]
 
 
 def _flat(forecast: Json) -> Iterator[tuple[tuple[str, str], Json]]:
@@ -185,10 +188,10 @@ def _moved(
     variant: Variant, forecasts: tuple[Json, Json], seen: Mapping[str, Json], today: str, book: Rulebook
 ) -> Moved:
     before, after = forecasts
-    ends, has_chance = dict(_flat(after)), bool(_told(before))
+    ends, told = dict(_flat(after)), _told(before)
     pairs = [(name, goal, ends[name, goal["name"]]) for name, goal in seen.items() if (name, goal["name"]) in ends]
     rows = [
-        Row(f"{name} {one['name']} {_depth(one)}", *(_dated(end, today, book, has_chance) for end in (one, other)))
+        Row(f"{name} {one['name']} {_depth(one)}", *(_dated(end, today, book, name in told) for end in (one, other)))
         for name, one, other in pairs
     ]
     gain = sum((other["chance"] or 0) - one["chance"] for _, one, other in pairs if one["chance"] is not None)

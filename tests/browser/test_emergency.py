@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 from pypdf import PdfReader
-from support.boat import BoatPhone, Server
+from support.boat import ROOT, BoatPhone, Server
 
 from webapp.rulebook_file import read_rulebook
 from webapp.web import assets
@@ -91,11 +91,46 @@ def test_what_the_page_says_does_not_contradict_the_care_of_the_plan() -> None:
     assert "Never go back into the water to treat it." in " ".join(care["neurological"])
 
 
+# The ways at the foot of each page, the one that leads to the page itself unmarked; and the first style sheet.
+BARS = """(names) => Promise.all(names.map(async (name) => {
+  const shell = new DOMParser().parseFromString(await (await fetch(`/boat/${name}`)).text(), "text/html");
+  const styles = [...shell.querySelectorAll("link[rel=stylesheet]")].map((one) => one.getAttribute("href"));
+  for (const one of shell.querySelectorAll(".bar [aria-current]")) one.removeAttribute("aria-current");
+  return [name, shell.querySelectorAll(".bar").length, shell.querySelector(".bar")?.outerHTML, styles[0]];
+}))"""
+
+
 @pytest.mark.keeps_app
-def test_without_signal_the_numbers_can_be_dialled_and_the_position_stands_in_both_ways(planned: BoatPhone) -> None:
-    planned.context.set_offline(True)
-    page = planned.open("/boat/emergency")
-    expect(page.locator("#site-name")).to_have_text("Skarn Wall")
+def test_without_signal_it_is_one_touch_away_on_every_page_and_its_numbers_can_be_dialled(phone: BoatPhone) -> None:
+    """A site without a plan says what is missing; with one, the position stands in both ways.
+
+    Every page has the same ways under the same style sheet: a touch on one of them is a touch on each.
+    """
+    names = [name for name in assets.BOAT_PAGES if name != "offline"]  # which has a link of its own
+    bars = phone.page.evaluate(BARS, names)
+    assert [(name, count) for name, count, *_ in bars] == [(name, 1) for name in names]
+    ((_, style),) = {(bar, style) for _, _, bar, style in bars}
+    assert style is not None
+    phone.context.set_offline(True)
+    page = phone.open("/boat/emergency")
+    expect(page.locator("#missing-says")).to_contain_text(
+        "Not filled in: the local emergency number, the chamber's number"
+    )
+    expect(page.locator("#plan #call-help")).to_contain_text("Call the local emergency number.")
+    expect(page.locator("#plan #call-help")).to_contain_text("VHF radio, channel 16")
+    assert dials(page) == []
+    expect(page.locator("#blackout ol > li").first).to_be_attached()
+    page.get_by_role("link", name="Fill in the plan").click()
+    expect(page.get_by_label("Name of the site")).to_have_value("Skarn Wall")
+
+    fill_in(phone, site_of_season(phone), **PLAN)
+    for name in ("offline", "dive"):
+        page = phone.open(f"/boat/{name}")
+        expect(page.locator("main :is(h1, h2)").first).to_be_visible()
+        page.get_by_role("link", name="Emergency", exact=True).click()
+        expect(page).to_have_url(re.compile("/boat/emergency$"))
+        expect(page.locator("#site-name")).to_have_text("Skarn Wall")
+
     assert dials(page) == ["tel:112", "tel:05550199", "tel:+00555010020"]
     heights = page.evaluate(
         "[...document.querySelectorAll('#plan a.call')].map((one) => one.getBoundingClientRect().height)"
@@ -111,27 +146,10 @@ def test_without_signal_the_numbers_can_be_dialled_and_the_position_stands_in_bo
     assert page.locator("#plan").bounding_box()["y"] < page.locator("#missing").bounding_box()["y"]  # type: ignore[index]
 
 
-@pytest.mark.keeps_app
-def test_it_is_one_touch_away_on_every_page_of_the_boat(phone: BoatPhone) -> None:
-    phone.context.set_offline(True)
-    for name in assets.BOAT_PAGES:
-        page = phone.open(f"/boat/{name}")
-        page.get_by_role("link", name="Emergency", exact=True).click()
-        expect(page).to_have_url(re.compile("/boat/emergency$"))
-        expect(page.locator("#site-name")).to_have_text("Skarn Wall")
-
-
-def test_five_ways_fit_into_the_bar_of_a_small_phone_each_large_enough(phone: BoatPhone) -> None:
-    page = phone.open("/boat/emergency")
-    for width in (320, 360, 390):
-        page.set_viewport_size({"width": width, "height": 640})
-        boxes = [link.bounding_box() for link in page.locator(".bar a").all()]
-        assert len({round(box["y"] + box["height"] / 2) for box in boxes if box}) == 1, width
-        assert all(box and box["width"] >= 48 and box["height"] >= 48 for box in boxes), width
-        assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") <= 0
-        assert page.locator(".bar a").evaluate_all("(all) => all.every((one) => one.scrollWidth <= one.clientWidth)")
-    edge = page.locator(".bar-emergency").evaluate("(one) => getComputedStyle(one).borderTopWidth")
-    assert edge == "3px"
+def test_no_script_of_a_page_touches_the_ways_at_its_foot() -> None:
+    """Else the touch of the test above would say nothing of the other pages."""
+    for path in (ROOT / "static" / "js").rglob("*.js"):
+        assert not re.search(r"querySelector\w*\([^)]*(nav\b|\.bar\b)|bar-emergency", path.read_text(encoding="utf-8")), path
 
 
 def test_it_reads_neither_log_nor_plan_before_the_numbers_stand_there() -> None:
@@ -142,22 +160,6 @@ def test_it_reads_neither_log_nor_plan_before_the_numbers_stand_there() -> None:
     assert "store/slate.js" not in names
 
 
-@pytest.mark.keeps_app
-def test_a_site_without_a_plan_says_what_is_missing_where_to_fill_it_in_and_what_to_do_all_the_same(
-    phone: BoatPhone,
-) -> None:
-    phone.context.set_offline(True)
-    page = phone.open("/boat/emergency")
-    says = page.locator("#missing-says")
-    expect(says).to_contain_text("Not filled in: the local emergency number, the chamber's number")
-    expect(page.locator("#plan #call-help")).to_contain_text("Call the local emergency number.")
-    expect(page.locator("#plan #call-help")).to_contain_text("VHF radio, channel 16")
-    assert dials(page) == []
-    expect(page.locator("#blackout ol > li").first).to_be_attached()
-    page.get_by_role("link", name="Fill in the plan").click()
-    expect(page.get_by_label("Name of the site")).to_have_value("Skarn Wall")
-
-
 def test_a_phone_without_any_site_says_so_and_has_the_steps(new_phone: NewPhone) -> None:
     page = new_phone().open("/boat/emergency")
     expect(page.locator("#missing-says")).to_contain_text("This phone knows no site yet")
@@ -165,43 +167,40 @@ def test_a_phone_without_any_site_says_so_and_has_the_steps(new_phone: NewPhone)
     expect(page.get_by_role("link", name="Fill in the plan")).to_be_visible()
 
 
-def test_another_site_of_the_phone_can_be_chosen_and_the_seasons_own_comes_first_again(planned: BoatPhone) -> None:
-    fill_in(planned, None, name="Odd Lake", emergency_phone="113")
-    page = planned.open("/boat/emergency")
-    page.get_by_label("Other site").select_option(label="Odd Lake")
-    expect(page.locator("#site-name")).to_have_text("Odd Lake")
-    assert dials(page) == ["tel:113"]
-    expect(page.locator("#missing-says")).to_contain_text("the hospital's number")
-    page.reload()
-    expect(page.locator("#site-name")).to_have_text("Skarn Wall")
-
-
 HERE = {"latitude": 58.5, "longitude": -10.25, "accuracy": 6.2}
 
 
-@pytest.mark.keeps_app
-def test_the_phones_own_position_is_asked_for_after_a_touch_only_and_stands_beside_that_of_the_site(
+NO_ANSWER_BEFORE = """
+  window.asked = 0;
+  const ask = Geolocation.prototype.getCurrentPosition;
+  Geolocation.prototype.getCurrentPosition = function (...all) { window.asked += 1; return ask.apply(this, all); };
+  Permissions.prototype.query = () => Promise.reject(new TypeError("unknown"));
+"""
+
+
+def test_the_phones_own_position_is_asked_for_after_a_touch_only_or_shown_at_once_where_it_is_allowed(
     planned: BoatPhone,
 ) -> None:
-    page = planned.page
-    page.add_init_script("""
-      window.asked = 0;
-      const ask = Geolocation.prototype.getCurrentPosition;
-      Geolocation.prototype.getCurrentPosition = function (...all) { window.asked += 1; return ask.apply(this, all); };
-      const query = Permissions.prototype.query;
-      Permissions.prototype.query = function (what) {
-        return window.tells === false ? Promise.reject(new TypeError("unknown")) : query.call(this, what);
-      };
-      window.tells = false;
-    """)
+    """A phone that refuses it says so, and the rest stands."""
+    planned.context.clear_permissions()
+    page = planned.open("/boat/emergency")
+    page.get_by_role("button", name="Show this phone's position").click()
+    expect(page.locator(".own-place")).to_contain_text("This phone does not give its position")
+    assert dials(page)[0] == "tel:112"
+    expect(page.get_by_role("button", name="Show this phone's position")).to_be_visible()
+
     planned.context.grant_permissions(["geolocation"])
     planned.context.set_geolocation(HERE)  # type: ignore[arg-type]
-    planned.context.set_offline(True)
+    page = planned.open("/boat/emergency")
+    expect(page.locator(".own-place .degrees").first).to_contain_text("58° 30.000′ N")
+
+    page.add_init_script(NO_ANSWER_BEFORE)  # a phone that does not tell beforehand whether it would allow it
+    planned.context.route("**/sync", lambda route: route.abort("internetdisconnected"))
     planned.open("/boat/emergency")
     expect(page.locator("#site-name")).to_be_visible()
     expect(page.locator("#boat-foot")).to_be_visible()
     assert page.evaluate("window.asked") == 0
-
+    planned.context.set_offline(True)
     page.get_by_role("button", name="Show this phone's position").click()
     own = page.locator(".own-place")
     expect(own.locator(".degrees span")).to_have_text(["58° 30.000′ N", "10° 15.000′ W", "58.50000° N", "10.25000° W"])
@@ -213,22 +212,6 @@ def test_the_phones_own_position_is_asked_for_after_a_touch_only_and_stands_besi
     assert abs(phone["y"] - site["y"]) < 4
 
 
-def test_a_phone_that_already_allows_its_position_shows_it_at_once(planned: BoatPhone) -> None:
-    planned.context.grant_permissions(["geolocation"])
-    planned.context.set_geolocation(HERE)  # type: ignore[arg-type]
-    page = planned.open("/boat/emergency")
-    expect(page.locator(".own-place .degrees").first).to_contain_text("58° 30.000′ N")
-
-
-def test_a_phone_that_refuses_its_position_says_so_and_the_rest_stands(planned: BoatPhone) -> None:
-    planned.context.clear_permissions()
-    page = planned.open("/boat/emergency")
-    page.get_by_role("button", name="Show this phone's position").click()
-    expect(page.locator(".own-place")).to_contain_text("This phone does not give its position")
-    assert dials(page)[0] == "tel:112"
-    expect(page.get_by_role("button", name="Show this phone's position")).to_be_visible()
-
-
 def test_only_the_two_pages_that_ask_for_it_may_know_where_the_phone_is(server: Server, new_phone: NewPhone) -> None:
     ask = new_phone().context.request.get
     allowed = {
@@ -238,8 +221,24 @@ def test_only_the_two_pages_that_ask_for_it_may_know_where_the_phone_is(server: 
     assert {name for name, may in allowed.items() if may} == {"emergency", "site"}
 
 
-def test_on_paper_it_is_one_page_with_numbers_position_and_every_step(planned: BoatPhone) -> None:
+def test_on_paper_it_is_one_page_five_ways_fit_into_the_bar_and_another_site_can_be_chosen(planned: BoatPhone) -> None:
+    """The season's own site comes first again."""
     page = planned.open("/boat/emergency")
+    is_one_page_on_paper(page)
+    five_ways_fit_into_the_bar(page)
+
+    fill_in(planned, None, name="Odd Lake", emergency_phone="113")
+    page = planned.open("/boat/emergency")
+    page.get_by_label("Other site").select_option(label="Odd Lake")
+    expect(page.locator("#site-name")).to_have_text("Odd Lake")
+    assert dials(page) == ["tel:113"]
+    expect(page.locator("#missing-says")).to_contain_text("the hospital's number")
+    page.reload()
+    expect(page.locator("#site-name")).to_have_text("Skarn Wall")
+
+
+def is_one_page_on_paper(page: Page) -> None:
+    """With numbers, position and every step."""
     expect(page.locator("#site-name")).to_be_visible()
     expect(page.locator("#boat-foot")).to_be_visible()
     pages = PdfReader(io.BytesIO(page.pdf(prefer_css_page_size=True))).pages
@@ -253,6 +252,19 @@ def test_on_paper_it_is_one_page_with_numbers_position_and_every_step(planned: B
     assert "Show this phone" not in text
     width, height = (float(side) / 72 * 25.4 for side in pages[0].mediabox[2:])
     assert (round(width), round(height)) == (210, 297)
+
+
+def five_ways_fit_into_the_bar(page: Page) -> None:
+    """Of a small phone, each large enough."""
+    for width in (320, 360, 390):
+        page.set_viewport_size({"width": width, "height": 640})
+        boxes = [link.bounding_box() for link in page.locator(".bar a").all()]
+        assert len({round(box["y"] + box["height"] / 2) for box in boxes if box}) == 1, width
+        assert all(box and box["width"] >= 48 and box["height"] >= 48 for box in boxes), width
+        assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") <= 0
+        assert page.locator(".bar a").evaluate_all("(all) => all.every((one) => one.scrollWidth <= one.clientWidth)")
+    edge = page.locator(".bar-emergency").evaluate("(one) => getComputedStyle(one).borderTopWidth")
+    assert edge == "3px"
 
 
 def test_the_words_of_the_page_are_part_of_the_version_that_a_phone_keeps(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -57,25 +57,26 @@ class Crew:
             self.away(phone)
 
     def away(self, phone: BoatPhone) -> None:
-        if self.keeps:
+        if phone.keeps_app:
             phone.context.set_offline(True)
         else:
             phone.context.route("**/sync", lambda route: route.abort("internetdisconnected"))
 
     def ashore(self, phone: BoatPhone) -> None:
-        if self.keeps:
+        if phone.keeps_app:
             phone.context.set_offline(False)
         else:
             phone.context.unroute("**/sync")
 
     def _phone(self, name: str, new_phone: NewPhone, signed_in: list[Any]) -> BoatPhone:
-        phone = new_phone(service_workers="allow" if self.keeps else "block")
+        keeps = self.keeps and name != CLEO  # whose pages nobody opens: it only writes and sends
+        phone = new_phone(service_workers="allow" if keeps else "block")
         if name == RUNA:
             phone.visit(signed_in)
         else:
             phone.fill_in_sign_in("/boat/today", name)
             phone.says("Last sent")
-        if not self.keeps:
+        if not keeps:
             return phone
         phone.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
         phone.open("/boat/crew")  # from the second visit on all pages are kept

@@ -81,15 +81,11 @@ def test_a_focus_is_carried_from_today_to_the_drill_to_the_evening_and_to_tomorr
     phone.sent()  # the server took every kind of it
 
 
-@pytest.mark.keeps_app
 def test_the_history_of_a_focus_has_its_drills_with_ratings_clips_and_figures_also_after_the_next_focus(
     phone: BoatPhone,
 ) -> None:
-    page = phone.open("/boat/technique")
-    phone.keeps("/boat/technique")
-    phone.keeps("/boat/focus")
     phone.log_as_planned()
-    phone.context.set_offline(True)
+    phone.context.route("**/sync", lambda route: route.abort("internetdisconnected"))  # the log alone has it
     page = phone.open("/boat/focus?discipline=CNF")
     page.locator("#form-CNF").get_by_role("radio", name="Long glide before the next stroke").check()
     page.locator("#from-today-CNF").click()

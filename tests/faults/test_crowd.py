@@ -20,13 +20,13 @@ from support.boat import ROOT
 SLOW = b"POST /sync HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\nContent-Length: 4000\r\n\r\n{"
 
 
-@pytest.fixture
-def port(tmp_path: Path) -> Iterator[int]:
-    """A server of its own process that waits a second for a request to arrive whole."""
+@pytest.fixture(scope="module")
+def port(tmp_path_factory: pytest.TempPathFactory) -> Iterator[int]:
+    """A server of its own process that waits a second for a request to arrive whole; every crowd comes to it."""
     told = {**os.environ, "PYTHONPATH": str(ROOT), "LINESLATE_REQUEST_S": "1"}
     process = subprocess.Popen(
-        [sys.executable, "-m", "webapp", "serve", "--port", "0"], cwd=tmp_path, env=told, text=True,
-        stdout=subprocess.PIPE,
+        [sys.executable, "-m", "webapp", "serve", "--port", "0"], cwd=tmp_path_factory.mktemp("crowd"),
+        env=told, text=True, stdout=subprocess.PIPE,
     )  # fmt: skip
     assert process.stdout is not None
     found = re.search(r":(\d+)/", process.stdout.readline())

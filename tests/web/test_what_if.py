@@ -131,6 +131,27 @@ def test_a_refusal_names_the_field(diving: Any, typed: dict[str, str], field: st
     assert page.fault_of(field).startswith(says)
 
 
+@pytest.mark.parametrize(
+    ("typed", "wrong"),
+    [
+        ({"lost_from": "soon", "lost_to": "later"}, {"lost_from", "lost_to"}),
+        ({"lost_from": "2027-05-20", "lost_to": "2029-05-20"}, {"lost_to"}),
+        ({"goal_m": "-3", "goal": "aim_m", "from_day": "2027-05-01"}, {"goal_m", "from_day"}),
+        ({"days_on": "3"}, set()),
+        ({}, set()),
+    ],
+)
+def test_a_reason_that_is_too_long_is_told_at_once_with_whatever_else_is_wrong(
+    diving: Any, typed: dict[str, str], wrong: set[str]
+) -> None:
+    typed = {**typed, "why": "storm " * 400}
+    page = asked(diving, **typed)
+    assert page.status == 400
+    assert page.fault_of("why") == "Must be text of at most 2000 characters."
+    assert {name for name in typed if page.fault_of(name)} == {*wrong, "why"}
+    assert {name: page.form("lost_from")["fields"][name] for name in typed} == typed
+
+
 def test_an_empty_form_and_a_dead_token_change_nothing(diving: Any, app: Flask) -> None:
     before = raw_of(app)
     assert "Nothing else is asked for" in asked(diving).words
@@ -148,6 +169,10 @@ def test_while_a_doctors_clearance_is_missing_no_depth_is_shown(diving: Any, clo
     page = diving.get(PATH)
     assert "No depth is forecast while a doctor's clearance is missing." in page.words
     assert "in order of effect" not in page.words
+    page = asked(diving, days_off="2")
+    assert "No depth is forecast" in page.words.split("Both plans")[1]
+    assert "last target" not in page.words
+    assert "not reached" not in page.words
 
 
 def test_without_a_season_the_page_leads_to_setting_one_up(diver: Any) -> None:

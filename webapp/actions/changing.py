@@ -93,7 +93,7 @@ def preview(user_id: int, season_id: int, typed: Raw, holds: Holds, today: str, 
     edit = _edit(row.raw, typed, holds)
     raw = _checked(row.name, row.raw, typed, edit, ())
     plan, before = planning.plan_of(raw, log, today), _plan_or_none(row.raw, log, today)
-    if before is None:
+    if before is None or planning.waits(plan):
         return Preview(raw, plan, [])
     if edit.parts or typed.get(FIXED) != row.raw.get(FIXED):
         return Preview(raw, plan, compared(before, plan, today))

@@ -3,7 +3,7 @@
 import hashlib
 import json
 import logging
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -133,6 +133,11 @@ def plan_of(raw: object, log: Sequence[dict[str, Any]], today: str) -> dict[str,
     """Return the plan of a season that is not saved; raises Refused with every fault."""
     raw_json = json.dumps(raw)
     return ladder.read(_compiled(raw_json, _speeds_of(log, raw_json))[0], log, today)
+
+
+def waits(plan: Mapping[str, Any]) -> bool:
+    """Tell whether a plan waits for a doctor's clearance: nothing of it is compared then."""
+    return bool(plan["stand_down"] and plan["stand_down"]["needs_clearance"])
 
 
 def sheet_for(raw: object, log: Sequence[dict[str, Any]]) -> dict[str, Any]:

@@ -34,7 +34,7 @@ ASKED = ("lost_from", "lost_to", "days_on", "days_off", "goal_m")  # what asks f
 
 @dataclass(frozen=True)
 class Answer:
-    """A plan as saved and as asked side by side, and what both forecasts say."""
+    """A plan as saved and as asked side by side, none while a clearance is missing, and what both forecasts say."""
 
     plans: list[Row]
     chances: list[Row]
@@ -79,7 +79,8 @@ def ask(user_id: int, row: SeasonRow, asked: Raw, today: str, found: Iterable[Fa
     (_, before, was), (_, after, now) = (replanned(one, log, today) for one in (row.raw, raw))
     chances = rows_of(was, now, today, read_rulebook())
     says = [str(one["none_because"]) for one in (was, now) if one["none_because"] is not None]
-    return Answer(compared(before, after, today), chances, list(dict.fromkeys(says)))
+    plans = [] if planning.waits(after) else compared(before, after, today)
+    return Answer(plans, chances, list(dict.fromkeys(says)))
 
 
 def apply(
@@ -127,6 +128,7 @@ def _read(user_id: int, row: SeasonRow, asked: Raw, today: str, found: Iterable[
     faults = Faults()
     faults.found.extend(found)
     holds = _holds(user_id, row, asked, today, faults)
+    faults.text(asked.get("why"), "why", read_rulebook().limit("note")[1])
     shown = raw_on(row.raw, holds.shown_on)
     if all(asked.get(name) is None for name in ASKED):
         faults.add("", "Nothing else is asked for: type lost days, another rhythm or another goal")

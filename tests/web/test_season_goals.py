@@ -180,6 +180,7 @@ def test_a_listed_change_opens_the_form_with_its_values_marked_and_its_plan_besi
     fields = page.form("name")["fields"]
     assert page.status == 200
     assert "Step 0.5 m longer: filled in below, not saved. Each new depth is a bigger change" in page.words
+    assert "Say why at the end of the form." in page.words
     assert (fields["FIM-step_m"], fields["FIM-repeats"]) == ("2.5", "")
     assert (fields["holds-since"], fields["holds-from_day"], fields["holds-why"]) == ("day", TOMORROW, "")
     assert page.words.count("Filled in, not saved yet.") == 1
@@ -232,11 +233,13 @@ def test_while_a_doctors_clearance_is_missing_no_date_of_a_goal_is_shown_anywher
     hurt(clock)
     preview = asked(diving, "preview", "/seasons/1")
     assert "Are the days enough?" not in preview.words
+    assert "last target" not in asked(diving, "preview", "/seasons/1", **{"FIM-step_m": "1"}).words
     window = asked(diving, "window", "/seasons/1")
     assert "in order of effect" not in window.words
     saved = asked(diving, "save", "/seasons/1", **{"FIM-step_m": "1"})
     assert "No depth is forecast while a doctor's clearance is missing." in saved.words
     assert "FIM aim 48 m" not in saved.words
+    assert "Compare it with other changes" not in saved.words
 
 
 def test_after_the_last_day_nothing_is_compared_and_a_change_says_that_no_day_is_left(diving: Any, clock: Any) -> None:

@@ -72,8 +72,14 @@ def _effect(log: list[Raw], before: Raw, after: Raw, today: str) -> Raw:
     words, cautions = book.texts["window"]["saved"], list(book.texts["outlook"]["cautions"])
     none = [str(one["none_because"]) for one in (was, now) if one["none_because"] is not None]
     if none:
-        return {"says": none[:1], "rows": [], "cautions": cautions}
+        return {"says": none[0], "cautions": cautions, "rows": [], "others": "", "is_told": False}
     rows = rows_of(was, now, today, book)
     moved = [[row.what, row.before, row.after] for row in rows if row.before != row.after]
-    says = [words["moved" if moved else "same"], *([words["others"]] if 0 < len(moved) < len(rows) else [])]
-    return {"says": says, "rows": moved, "cautions": cautions}
+    others = words["others"] if 0 < len(moved) < len(rows) else ""
+    return {
+        "says": words["moved" if moved else "same"],
+        "cautions": cautions,
+        "rows": moved,
+        "others": others,
+        "is_told": True,
+    }

@@ -19,6 +19,7 @@ from .variants import Variant
 Json = Mapping[str, Any]
 Replan = Callable[[dict[str, Any]], tuple[Json, Json, Json]]  # a season as typed -> its sheet, plan and forecast
 GOALS_FIRST = ("aim", "dream", "floor")  # the goal that is looked at: the first of these that is still open
+UNBROKEN = "\u00a0"  # a number and its unit stay on one line
 NEVER = date.max.toordinal()  # a goal that is not reached counts as this far away
 
 
@@ -96,7 +97,9 @@ def rows_of(before: Json, after: Json, today: str, book: Rulebook) -> list[Row]:
         pair = [end.get(key) for end in ends]
         depths = {goal["depth_m"] for goal in pair if goal}
         said = [_cell(goal, today, book, len(depths) > 1, key[0] in told) for goal in pair]
-        found.append(Row(" ".join(key) if len(depths) > 1 else f"{' '.join(key)} {show(depths.pop())} m", *said))
+        found.append(
+            Row(" ".join(key) if len(depths) > 1 else f"{' '.join(key)} {show(depths.pop())}{UNBROKEN}m", *said)
+        )
     return found
 
 
@@ -145,7 +148,7 @@ def chance_says(goal: Json | None, today: str, book: Rulebook) -> str:
     if goal["chance"] is None:
         return str(book.texts["window"]["few"])
     percent = round(100 * goal["chance"])
-    return "under 1 %" if percent < 1 else "over 99 %" if percent > 99 else f"{percent} %"
+    return f"under 1{UNBROKEN}%" if percent < 1 else f"over 99{UNBROKEN}%" if percent > 99 else f"{percent}{UNBROKEN}%"
 
 
 def _dated(goal: Json, today: str, book: Rulebook, has_chance: bool) -> str:
@@ -243,7 +246,7 @@ def _days(goal: Json) -> int:
 
 
 def _depth(goal: Json | None) -> str:
-    return f"{show(goal['depth_m'])} m" if goal else NOTHING
+    return f"{show(goal['depth_m'])}{UNBROKEN}m" if goal else NOTHING
 
 
 def _clean_on(goal: Json | None) -> str:

@@ -81,5 +81,5 @@ def flash_effect(before: Any, after: Any) -> None:
     """Say on the next page what a saved change of a season did to its goals."""
     effect = season_effects.effect_of(g.user.id, before.raw, after.raw, signin.today())
     if effect:
-        told: Any = {**effect, "way": url_for("what_if.index") if after.active else ""}
+        told: Any = {**effect, "way": url_for("what_if.index") if after.active and effect["is_told"] else ""}
         flash(told, "goals")

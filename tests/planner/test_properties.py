@@ -283,7 +283,7 @@ def no_step_is_longer_than_the_pace_allows_at_the_depth_to_which_it_leads(story:
     for ladder in story[0]["disciplines"].values():
         depths = [rung["depth_m"] for rung in ladder["rungs"]]
         for before, after in pairwise(depths):
-            share = after / ladder["best_m"]
+            share = round(after / ladder["best_m"], 9)  # 26.6 m is 95 % of 28 m, though not as floats
             assert after - before <= (10 if share <= 0.8 else 5 if share <= 0.95 else 3) + 1e-6
 
 

@@ -33,10 +33,17 @@ def same_chaos(same_server: FaultyServer) -> Iterator[Chaos]:
 
 
 @pytest.fixture(scope="module")
-def same_context(chromium: Browser, same_chaos: Chaos, signed_in: list[Any]) -> Iterator[BrowserContext]:
+def same_context(
+    chromium: Browser, same_chaos: Chaos, signed_in: list[Any], request: pytest.FixtureRequest
+) -> Iterator[BrowserContext]:
     """The one phone, which keeps what it knows from test to test."""
     with phones_behind(chromium, same_chaos, signed_in) as make:
-        yield make().context
+        yield make(service_workers=workers(request)).context
+
+
+def workers(request: pytest.FixtureRequest) -> str:
+    """Whether the phones of this file keep the app with its worker."""
+    return str(getattr(request.module, "SERVICE_WORKERS", "block"))
 
 
 def shares(request: pytest.FixtureRequest) -> bool:
@@ -110,7 +117,7 @@ def new_phone(chromium: Browser, chaos: Chaos, signed_in: list[Any]) -> Iterator
 def phone(chaos: Chaos, request: pytest.FixtureRequest) -> BoatPhone:
     """A signed-in phone on its log: a new one, or the shared one, which has sent everything and has one new page."""
     if not shares(request):
-        made: BoatPhone = request.getfixturevalue("new_phone")()
+        made: BoatPhone = request.getfixturevalue("new_phone")(service_workers=workers(request))
         return made
     context: BrowserContext = request.getfixturevalue("same_context")
     context.set_offline(False)

@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import Page, expect
 from support.boat import BoatPhone, copied
 from support.chaos import HOLD, REFUSE, Chaos, Fault
-from support.faulty import FaultyServer, NewPhone, Saved, all_on_shore, dives, nothing_lost, pour, save, send_now, until
+from support.faulty import FaultyServer, Saved, all_on_shore, dives, nothing_lost, pour, save, send_now, until
 from support.running import copy_files
 
 UPDATE = """async () => {
@@ -22,6 +22,7 @@ UPDATE = """async () => {
   while (worker.state === "installing") await new Promise((next) => worker.addEventListener("statechange", next));
   return worker.state;
 }"""
+SERVICE_WORKERS = "allow"  # the phones of this file keep the app
 DB = "static/js/store/db.js"
 
 
@@ -41,6 +42,12 @@ def server(
     running.stop()
 
 
+@pytest.fixture(scope="module")
+def same_server(server: FaultyServer) -> FaultyServer:
+    """That server is also the one of those tests that share a phone."""
+    return server
+
+
 @pytest.fixture(autouse=True)
 def first_version(server: FaultyServer) -> Iterator[None]:
     """Restore the files after each test."""
@@ -53,12 +60,12 @@ def first_version(server: FaultyServer) -> Iterator[None]:
 
 
 @pytest.fixture
-def phone(new_phone: NewPhone) -> BoatPhone:
-    """A phone whose worker keeps the app."""
-    made = new_phone(service_workers="allow")
-    made.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-    made.page.reload()
-    return made
+def phone(phone: BoatPhone) -> BoatPhone:
+    """A phone whose worker keeps the app, and has given it the page that is open."""
+    phone.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    if not phone.page.evaluate("Boolean(navigator.serviceWorker.controller)"):
+        phone.page.reload()
+    return phone
 
 
 def release(server: FaultyServer, path: str, *changes: tuple[str, str]) -> None:
@@ -161,6 +168,7 @@ WORKERS = [
 ]
 
 
+@pytest.mark.same_phone
 def test_a_worker_that_comes_as_an_error_a_page_or_a_redirect_leaves_the_app_that_is_there(
     phone: BoatPhone, chaos: Chaos
 ) -> None:
@@ -172,6 +180,7 @@ def test_a_worker_that_comes_as_an_error_a_page_or_a_redirect_leaves_the_app_tha
     expect(phone.open("/boat/log").locator(f"[data-record='{record}'] .state")).to_have_text("saved here")
 
 
+@pytest.mark.same_phone
 def test_a_worker_and_its_caches_can_go_and_every_dive_stays(
     phone: BoatPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
@@ -192,15 +201,16 @@ def test_two_builds_behind_one_address_never_make_a_page_reload_by_itself(
 ) -> None:
     loads: list[Page] = []
     phone.page.on("load", lambda page: loads.append(page))
-    for at in range(4):
+    for at in range(2):  # the second build finds the first one waiting
         release(server, "static/js/ui/words.js")
-        for _ in range(5):
+        for _ in range(3):
             phone.page.clock.fast_forward(16 * 60_000)
             phone.page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
         assert phone.page.evaluate(UPDATE) == "installed", at
     assert loads == []
 
 
+@pytest.mark.same_phone
 def test_a_worker_that_the_system_stops_is_started_again_and_what_was_on_the_way_arrives_once(
     phone: BoatPhone, chaos: Chaos, server: FaultyServer
 ) -> None:

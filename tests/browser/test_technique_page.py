@@ -18,9 +18,9 @@ SignedIn = Callable[..., BoatPhone]
 
 @pytest.fixture
 def phone(phone: BoatPhone) -> BoatPhone:
-    """A phone that has opened the page once with signal: from then on it is kept, by a phone that keeps the app."""
-    phone.open("/boat/technique")
+    """A phone that keeps the app has opened the page once with signal: from then on it is kept."""
     if phone.keeps_app:
+        phone.open("/boat/technique")
         phone.keeps("/boat/technique")
     return phone
 
@@ -221,8 +221,17 @@ BAD: tuple[tuple[Any, str], ...] = (
 )  # fmt: skip
 
 
-def test_each_file_that_cannot_be_played_is_told_with_its_reason_and_nothing_is_lost(phone: BoatPhone) -> None:
+def test_a_file_that_cannot_be_played_measured_or_stepped_evenly_is_told_with_its_reason(phone: BoatPhone) -> None:
     page = phone.open("/boat/technique")
+    each_bad_file_is_told_and_nothing_is_lost(page)
+    two_hours_are_measured_only_in_a_part(add(phone, CLIPS / "page_two_hours.mp4"))
+    page = add(phone, CLIPS / "page_4k.mp4")
+    page.locator("#mark").click()
+    assert page.locator(".clip-over").get_attribute("viewBox") == "0 0 1280 720"  # drawn smaller
+    a_varying_rate_is_told_and_stepped_by_its_own_moments(add(phone, CLIPS / "slowing.webm"))
+
+
+def each_bad_file_is_told_and_nothing_is_lost(page: Page) -> None:
     for file, words in BAD:
         choose(page, file)
         expect(page.locator("#bad-clip")).to_contain_text(words)
@@ -232,8 +241,7 @@ def test_each_file_that_cannot_be_played_is_told_with_its_reason_and_nothing_is_
     assert clips(page) == []
 
 
-def test_a_clip_of_two_hours_plays_but_is_measured_only_in_a_part_and_4k_is_drawn_smaller(phone: BoatPhone) -> None:
-    page = add(phone, CLIPS / "page_two_hours.mp4")
+def two_hours_are_measured_only_in_a_part(page: Page) -> None:
     expect(page.locator("#too-long")).to_contain_text("at most 60 s")
     expect(page.locator("#mark")).to_have_count(0)
     expect(page.locator("#unsteady")).to_contain_text("The frame rate of this clip varies.")  # none that can be told
@@ -243,14 +251,9 @@ def test_a_clip_of_two_hours_plays_but_is_measured_only_in_a_part_and_4k_is_draw
     page.get_by_role("button", name="Start here").click()
     expect(page.locator("#mark")).to_be_visible()
 
-    page = add(phone, CLIPS / "page_4k.mp4")
-    page.locator("#mark").click()
-    assert page.locator(".clip-over").get_attribute("viewBox") == "0 0 1280 720"
 
-
-def test_a_clip_of_varying_frame_rate_is_told_and_stepped_by_the_moments_of_its_own_frames(phone: BoatPhone) -> None:
+def a_varying_rate_is_told_and_stepped_by_its_own_moments(page: Page) -> None:
     """Each frame stands a millisecond longer than the one before, the first 17: nothing here is index / rate."""
-    page = add(phone, CLIPS / "slowing.webm")
     expect(page.locator("#unsteady")).to_contain_text("The frame rate of this clip varies. Each frame is shown")
     player = page.locator(".clip-player")
     player.focus()

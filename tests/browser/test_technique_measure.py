@@ -19,15 +19,6 @@ EARLIER = """async ([date, more]) => {
 }"""
 
 
-@pytest.fixture
-def phone(phone: BoatPhone) -> BoatPhone:
-    """A phone that has opened the page once with signal: from then on it is kept, by a phone that keeps the app."""
-    phone.open("/boat/technique")
-    if phone.keeps_app:
-        phone.keeps("/boat/technique")
-    return phone
-
-
 def follow(page: Page) -> None:
     page.locator("#follow").click()
     expect(page.locator("#figures")).to_be_visible(timeout=120_000)
@@ -55,11 +46,10 @@ def degrees(page: Page, code: str) -> tuple[int, int]:
     return int(value), int(error)
 
 
-@pytest.mark.keeps_app
 def test_marks_are_followed_to_figures_that_are_saved_in_the_log_and_no_picture_with_them(phone: BoatPhone) -> None:
     """The made leg kicks once a second, and its knee bends from 10 to 50 degrees: both by its own formula."""
     dive = next(row for row in phone.kept("records") if row["kind"] == "dive" and row["fields"]["role"] == "drill")
-    phone.context.set_offline(True)
+    phone.context.route("**/sync", lambda route: route.abort("internetdisconnected"))
     phone.page.evaluate(EARLIER, ["2026-05-02", {}])  # by an app that kept no angles by phase
     phone.page.evaluate(EARLIER, ["2026-05-04", {"by_phase": {str(at): 150 + at for at in range(20)}}])
     phone.page.evaluate(EARLIER, ["2026-05-19", {"by_phase": {"3": 90}}])  # after the day of the clip
@@ -120,7 +110,7 @@ def test_marks_are_followed_to_figures_that_are_saved_in_the_log_and_no_picture_
     page.get_by_role("button", name="Save the figures again").click()
     expect(page.locator("#figures-saved")).to_contain_text("another diver's figures: they are not saved into your log")
     assert len(phone.kept("outbox")) == 4
-    phone.context.set_offline(False)
+    phone.context.unroute("**/sync")
     page.evaluate("dispatchEvent(new Event('online'))")
     phone.sent()  # the server took all of it
     assert phone.kept("parked") == []

@@ -129,7 +129,7 @@ def test_a_drill_is_filmed_and_measured_without_signal_and_its_focus_is_carried_
     phone.context.set_offline(False)
     phone.open("/boat/today")
     phone.sent()
-    other = new_phone()
+    other = new_phone(service_workers="block")
     other.sign_in()
     shows_the_day(other, drill, bend)
     assert clips(other.page) == []  # figures, not frames

@@ -78,12 +78,11 @@ def of_dives(phone: BoatPhone) -> list[dict[str, Any]]:
     return [row["fields"] for row in phone.dives_today() if row["kind"] == "dive"]
 
 
-@pytest.mark.keeps_app
 def test_a_boat_day_of_two_divers_without_signal(phone: BoatPhone, mate: BoatPhone) -> None:
     both = (phone, mate)
     mate.page.evaluate(FILL_IN, demo.PLAN)
-    for one in both:
-        one.context.set_offline(True)
+    mate.context.set_offline(True)
+    phone.context.route("**/sync", lambda route: route.abort("internetdisconnected"))  # all its pages are the mate's too
     prepare(phone, MATE)
     prepare(mate, demo.NAME)
 
@@ -133,6 +132,7 @@ def test_a_boat_day_of_two_divers_without_signal(phone: BoatPhone, mate: BoatPho
     for one in both:
         one.open("/boat/today")
         one.context.set_offline(False)
+        one.context.unroute_all()
         one.page.evaluate("dispatchEvent(new Event('online'))")
         one.sent()
     with create_app({"DATA_FILE": str(phone.server.data)}).app_context():

@@ -213,6 +213,32 @@ def test_six_values_on_three_screens_of_a_phone_give_a_first_plan(chromium: Brow
     assert small == []
 
 
+def wrong_at_390(page: Page) -> list[str]:
+    """What a phone's page has wrong in its looks: sideways, targets too small, and what axe finds."""
+    wide = page.evaluate("document.documentElement.scrollWidth > innerWidth")
+    return [*(["goes sideways"] if wide else []), *page.evaluate(TOO_SMALL), *violations(page, ("dark",), RULES)]
+
+
+def test_a_change_that_is_compared_is_filled_in_and_saved_and_then_tells_what_it_did_to_the_goals(open_page) -> None:
+    page = open_page(viewport={"width": 390, "height": 844})
+    page.goto("/seasons/1")
+    preview = page.get_by_role("region", name="Preview of the plan")
+    preview.get_by_role("button", name="Compare other days, steps and repeats").click()
+    expect(preview.get_by_role("heading", name="What would change it, in order of effect")).to_be_visible()
+    expect(preview).to_contain_text("must never push a dive")
+    wrong = wrong_at_390(page)
+    page.goto("/outlook/")
+    page.get_by_role("link", name="Fill it in Step 0.5 m shorter").click()
+    expect(page.locator("[name=CNF-step_m]")).to_have_value("1.5")
+    expect(preview).to_contain_text("Plan as typed")
+    wrong += page.evaluate(TOO_SMALL)
+    page.get_by_label("Why, if you like").fill("a cold")
+    page.get_by_role("button", name="Save the season").click()
+    expect(page.get_by_role("status").last).to_contain_text("What this change does to the goals")
+    wrong += wrong_at_390(page)
+    assert wrong == []
+
+
 def test_closed_days_are_picked_from_a_calendar_and_can_still_be_typed(open_page) -> None:
     page = open_page(viewport={"width": 390, "height": 844})
     page.goto("/seasons/1")

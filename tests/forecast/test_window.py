@@ -11,7 +11,7 @@ from support.seasons import day, dive
 from support.story import season
 
 from webapp.forecast.forecast import COARSE, forecast_of
-from webapp.forecast.variants import rhythm, variants_of
+from webapp.forecast.variants import Variant, rhythm, variants_of
 from webapp.forecast.window import Replan, Window, enough, from_plan, is_by_plan, window_of
 from webapp.planner.reader.ladder import read
 from webapp.planner.together import sheet_of
@@ -95,7 +95,9 @@ def test_step_and_clean_dives_stay_within_the_bounds_of_the_rulebook() -> None:
     assert level("repeats_fewer", repeats=2, repeats_below_best=1) is None
     fewer = level("repeats_fewer", repeats=3, repeats_below_best=2)
     assert (fewer["repeats"], fewer["repeats_below_best"]) == (2, 1)
-    # what a level leaves to the book stays so, and the speed below the best does not follow the other one
+    # what a level leaves to the book stays so, but the speed below the best never follows the other one
+    book = level("repeats_fewer", step_m=None, repeats=None)
+    assert (book["step_m"], book["repeats"], book["repeats_below_best"]) == (None, 2, 1)
     assert level("step_longer", step_m=None, repeats=None)["repeats"] is None
     assert level("repeats_fewer", repeats=3, repeats_below_best=None)["repeats_below_best"] == 2
     more = level("repeats_more", repeats=3, repeats_below_best=2)
@@ -106,6 +108,8 @@ def test_no_rhythm_without_a_day_off_is_proposed_and_blocks_that_are_over_stay()
     found = variants(typed(), 15)
     (change,) = found["off_fewer"]["changes"]
     assert [block["days_off"] for block in change["set"]["blocks"]] == [1, 1]
+    (change,) = found["on_more"]["changes"]
+    assert [block["days_on"] for block in change["set"]["blocks"]] == [2, 3]
     one_off = typed(blocks=[{**block, "days_off": 1} for block in BLOCKS])
     assert "off_fewer" not in variants(one_off, -1)
     assert [block["days_on"] for block in rhythm(typed(), BOOK, day(15), 4)] == [2, 4]
@@ -194,7 +198,8 @@ def test_the_plan_alone_tells_whether_the_days_are_enough_and_how_many_are_left_
 
 def test_a_plan_that_waits_for_a_clearance_or_has_no_goal_left_says_nothing_of_the_days() -> None:
     bad = dive(id="bad", date=day(0), target_m=40, reached_m=40, signs=["blackout"])
-    assert enough(planned([bad], day(1))(season())[1], day(1), BOOK) == []
+    for today in (day(0), day(1)):
+        assert enough(planned([bad], today)(season())[1], today, BOOK) == []
     raw = season(level={"goals": {"aim_m": 41}})
     log = clean(raw, 4)
     assert enough(planned(log, day(20))(raw)[1], day(20), BOOK) == []
@@ -241,6 +246,18 @@ def test_with_dives_enough_the_chance_comes_first_in_the_order() -> None:
     assert found.has_chance
     assert found.goals[0][2].endswith("%")
     assert all("%" in row.before for one in found.moved for row in one.rows)
+
+
+def test_what_raises_the_chance_stands_before_what_brings_the_date_nearer() -> None:
+    def end(on: str, chance: float) -> Json:
+        goal = {"name": "aim", "depth_m": 50, "if_clean_on": on, "chance": chance, "likely_on": None}
+        return {"none_because": None, "disciplines": {"FIM": {"goals": [goal]}}}
+
+    ends = {"now": end(day(20), 0.4), "sooner": end(day(10), 0.5), "likelier": end(day(19), 0.7)}
+    plan = planned([], day(0))(season())[1]
+    changes = [Variant(key, {"key": key}, key, "", None, day(0)) for key in ("sooner", "likelier")]
+    found = window_of({"key": "now"}, changes, lambda raw: ({}, plan, ends[raw["key"]]), day(0), BOOK)
+    assert [(one.key, one.gain, one.earlier) for one in found.moved] == [("likelier", 0.3, 1), ("sooner", 0.1, 10)]
 
 
 def test_a_goal_out_of_the_plans_reach_needs_no_forecast_and_one_in_its_reach_does() -> None:

@@ -163,6 +163,7 @@ def test_an_empty_form_and_a_dead_token_change_nothing(diving: Any, app: Flask) 
 
 
 def test_while_a_doctors_clearance_is_missing_no_depth_is_shown(diving: Any, clock: Any) -> None:
+    assert "in order of effect" in diving.get(PATH).words
     phone = Phone()
     phone.put(fields={**DIVE, "date": TODAY, "target_m": 38, "reached_m": 38, "signs": ["blackout"]})
     phone.take(sync.sync(1, phone.request(today=TODAY), clock()))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from .sentences import fill, steps
@@ -83,13 +83,13 @@ def _after_time_away(
         "start": ladder["rungs"][rung]["depth_m"], "percent": row["percent"], "comfortable": there_m, "days": days,
     }  # fmt: skip
     away = _on_the_way(now, rung, back, fill(sheet["words"]["away"], said))
-    return replace(away, back_clean=0)
+    return away._replace(back_clean=0)
 
 
 def _on_the_way(now: Standing, rung: int, back: int, why: str) -> Standing:
     """Return the standing at the foot of a way back, which ends at the rung `back`."""
     kept = now.clean if now.back is None and back == now.rung else 0
-    return replace(
-        now, rung=rung, clean=0, run=0, last=(), efforts=(), why=why,
+    return now._replace(
+        rung=rung, clean=0, run=0, last=(), efforts=(), why=why,
         back=back if back > rung else None, back_clean=kept,
     )  # fmt: skip

@@ -4,18 +4,16 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from operator import itemgetter
-from typing import Any
+from typing import Any, NamedTuple
 
 from .sentences import fill, nth
 
 Json = Mapping[str, Any]
 
 
-@dataclass(frozen=True)
-class Standing:
+class Standing(NamedTuple):
     """A rung (its index), the clean dives in a row on it, the run of hard or turned dives, and why it is this rung.
 
     `last` holds whether each of the last dives on the rung was clean, `efforts` those of its clean dives, `sent_down`
@@ -58,7 +56,7 @@ def needed(sheet: Json, ladder: Json, now: Standing) -> int:
 
 def sent_down(now: Standing) -> Standing:
     """Return the standing with its rung marked as one from which the diver had to step down."""
-    return replace(now, sent_down=(*now.sent_down, now.rung))
+    return now._replace(sent_down=(*now.sent_down, now.rung))
 
 
 def moved(sheet: Json, ladder: Json, before: Standing, deed: Json, assumed: bool) -> Standing:
@@ -68,13 +66,13 @@ def moved(sheet: Json, ladder: Json, before: Standing, deed: Json, assumed: bool
     see `lowered`.
     """
     words, depth_m = sheet["words"], ladder["rungs"][before.rung]["depth_m"]
-    now = replace(before, dived=before.rung, is_set=False)
+    now = before._replace(dived=before.rung, is_set=False)
     said = {"reached": deed["reached_m"], "depth": depth_m}
     if deed["is_outside"] and deed["verdict"] == "turned":
-        return replace(now, why=fill(words["turned_outside"], said))
+        return now._replace(why=fill(words["turned_outside"], said))
     if sheet["verdicts"][deed["verdict"]]["counts"]:
         if deed["reached_m"] < depth_m - sheet["numbers"]["tolerance_m"]:
-            return replace(now, run=0, why=fill(words["short"], said))
+            return now._replace(run=0, why=fill(words["short"], said))
         return _counted(sheet, ladder, now, deed["effort"], "_if" if assumed else "")
     return _not_clean(sheet, now, deed["verdict"], said)
 
@@ -100,10 +98,10 @@ def carried(before: Json, after: Json, now: Standing) -> Standing:
     back = None if now.back is None else rung_at(after, before["rungs"][now.back]["depth_m"])
     marked = tuple(rung_at(after, before["rungs"][at]["depth_m"]) for at in now.sent_down)
     dived = None if now.dived is None else rung_at(after, before["rungs"][now.dived]["depth_m"])
-    moved_to = replace(now, rung=rung, sent_down=marked, dived=dived, back=back if back and back > rung else None)
+    moved_to = now._replace(rung=rung, sent_down=marked, dived=dived, back=back if back and back > rung else None)
     if after["rungs"][rung]["depth_m"] == depth_m:
         return moved_to
-    return replace(moved_to, clean=0, run=0, last=(), efforts=())
+    return moved_to._replace(clean=0, run=0, last=(), efforts=())
 
 
 def rung_at(ladder: Json, depth_m: float) -> int:
@@ -117,11 +115,11 @@ def _not_clean(sheet: Json, now: Standing, verdict: str, said: Json) -> Standing
     run, last = now.run + 1, (*now.last, False)[-numbers["of_last"] :]
     bad = last.count(False)
     if run < sheet["verdicts"][verdict]["run_limit"] and bad < numbers["not_clean"]:
-        return replace(now, clean=0, run=run, last=last, efforts=(), why=fill(words[verdict], said))
+        return now._replace(clean=0, run=run, last=last, efforts=(), why=fill(words[verdict], said))
     key = "lowest" if now.rung == 0 else "down" if run >= bad else "down_of"
     why = fill(words[key], {**said, "count": max(run, bad), "of": len(last)})
     down = lowered(sent_down(now), 1, why)
-    return replace(down, is_set=False)
+    return down._replace(is_set=False)
 
 
 def _counted(sheet: Json, ladder: Json, now: Standing, effort: int | None, ending: str) -> Standing:
@@ -130,11 +128,11 @@ def _counted(sheet: Json, ladder: Json, now: Standing, effort: int | None, endin
     said = {"nth": nth(clean, words), "depth": depth_m, "left": needs - clean, "beyond": ladder["beyond_m"]}
     efforts = () if effort is None else (*now.efforts, effort)[-numbers["rising_dives"] :]
     last = (*now.last, True)[-numbers["of_last"] :]
-    stays = replace(now, clean=clean, run=0, last=last, efforts=efforts)
+    stays = now._replace(clean=clean, run=0, last=last, efforts=efforts)
     if clean < needs:
-        return replace(stays, why=fill(words["again" + ending], said))
+        return stays._replace(why=fill(words["again" + ending], said))
     if _is_rising(efforts, numbers["rising_dives"]):
-        return replace(stays, clean=needs - 1, efforts=(), why=fill(words["rising"], said))
+        return stays._replace(clean=needs - 1, efforts=(), why=fill(words["rising"], said))
     if now.back is not None:
         far = min(now.rung + numbers["return_rungs"], now.back)
         return _on_the_way_back(words, rungs, now, now.back, now.rung + 1 if rungs[far].get("single") else far, ending)
@@ -142,19 +140,19 @@ def _counted(sheet: Json, ladder: Json, now: Standing, effort: int | None, endin
         step_m = rungs[now.rung + 1].get("step_m")
         key, said = ("up", said) if step_m is None else ("up_short", {**said, "step": step_m})
         return _arrived(now, now.rung + 1, 0, fill(words[key + ending], said))
-    return replace(stays, why=fill(words[ladder["top"] + ending], said))
+    return stays._replace(why=fill(words[ladder["top"] + ending], said))
 
 
 def _on_the_way_back(words: Json, rungs: Any, now: Standing, back: int, rung: int, ending: str) -> Standing:
     said = {"depth": rungs[now.rung]["depth_m"], "back": rungs[back]["depth_m"]}
     if rung == back:
         there = _arrived(now, rung, now.back_clean, fill(words["back_there" + ending], said))
-        return replace(there, back=None, back_clean=0)
+        return there._replace(back=None, back_clean=0)
     return _arrived(now, rung, 0, fill(words["back" + ending], said))
 
 
 def _arrived(now: Standing, rung: int, clean: int, why: str) -> Standing:
-    return replace(now, rung=rung, clean=clean, run=0, last=(), efforts=(), why=why)
+    return now._replace(rung=rung, clean=clean, run=0, last=(), efforts=(), why=why)
 
 
 def _is_rising(efforts: tuple[int, ...], dives: int) -> bool:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import Any
 
 from .boat_day import Said
@@ -175,7 +174,7 @@ class State:
         if deed["verdict"] == "clean" and deed["reached_m"] >= least_m:
             self.harm.dived_clean()
         if wanted.is_asked:
-            self.now[name] = replace(self.now[name], dived=wanted.rung)
+            self.now[name] = self.now[name]._replace(dived=wanted.rung)
 
     def rested(self, n: int, said: Said) -> None:
         """Take in what the diver said of the day for the days after it."""

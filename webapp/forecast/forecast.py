@@ -10,12 +10,12 @@ from typing import Any
 from ..rulebook.checks import show
 from ..rulebook.rulebook import Rulebook
 from .chances import Chances, chances_of
+from .course import Told
 from .season import MORE_LIKELY, Season, begin_of
-from .spread import Told
 from .walk import Outcome
 
 Json = Mapping[str, Any]
-FINE, COARSE = 2e-4, 1e-3  # how likely what is left out after a day may be: for the page, and to compare many plans
+FINE, COARSE = 2e-3, 5e-3  # how likely what is taken together after a day may be: for the page, to compare many plans
 LOW, MID, HIGH = 0.1, 0.5, 0.9
 
 

@@ -22,7 +22,9 @@ from ..planner.reader.proposed import easy_why
 from ..planner.reader.sentences import number
 from ..planner.reader.state import State
 from .chances import Chances, Floats, scale_of
-from .spread import BASE, Course, Ints, Places, Slot, Spread, Told
+from .course import Course, Slot, Told
+from .numbers import Ints, Places
+from .spread import Spread, numbered, summed
 from .walk import Ladder, Outcome, Pause, Walk
 
 Json = Mapping[str, Any]
@@ -91,10 +93,12 @@ class Season:
     def _dive(self, day: str, n: int, said: Said) -> None:
         self._age(n)
         course = self.courses[self.lead]
-        self.spread, dives, bad, mean_m = course.after(self.spread, Slot(said, self.lost, self._is_stopped(n, said)))
-        if dives >= MORE_LIKELY:
-            self.dived.append((n, self.lead, mean_m))
-        self.told.setdefault(self.lead, []).append(Told(day, dives, bad, *course.stands(self.spread)))
+        dived = course.after(self.spread, Slot(said, self.lost, self._is_stopped(n, said)))
+        self.spread = dived.spread
+        if dived.dives >= MORE_LIKELY:
+            self.dived.append((n, self.lead, dived.mean_m))
+        told = Told(day, dived.dives, dived.not_clean, *course.stands(self.spread))
+        self.told.setdefault(self.lead, []).append(told)
 
     def _is_stopped(self, n: int, said: Said) -> bool:
         """Tell whether there is no deep dive of the main discipline on a day, whatever its place."""
@@ -119,11 +123,10 @@ class Season:
 
     def _parted(self, course: Course) -> None:
         """Take the main ladder and the pause apart."""
-        spread = self.spread
-        ladder = spread.gathered(spread.codes // BASE, spread.share)
-        pause = spread.gathered(spread.codes % BASE, (spread.share @ course.chances.weight)[:, None])
-        self.resting[self.lead] = Resting(ladder.codes, ladder.share, self.n)
-        self.pause = pause.codes, pause.share[:, 0]
+        spread = course.settled(self.spread)
+        self.resting[self.lead] = _resting(spread.ladders, spread.share, self.n)
+        pauses, at = numbered(spread.pauses)
+        self.pause = pauses, summed((course.chances.weight @ spread.share)[None, :], at, len(pauses))[0]
 
     def _woken(self, name: str, n: int) -> None:
         """Let the days pass for a ladder that rested; dives of the others near its depth end its time away."""
@@ -136,19 +139,18 @@ class Season:
             last = max((day for day, _, depth_m in self.dived if day >= rest.n and depth_m >= least_m), default=None)
             days = ladder.away_days if last is None else min(ladder.away_days, n - last)
             places.append(course.ladders.number(ladder._replace(away_days=days)))
-        woken = Spread(rest.places, rest.share).gathered(np.array(places, np.int64), rest.share)
-        self.resting[name] = Resting(woken.codes, woken.share, n)
+        self.resting[name] = _resting(np.array(places, np.int64), rest.share, n)
 
     def _joined(self, name: str) -> Spread:
         """Put a ladder and the pause together, as independent ones."""
         rest, (pauses, share) = self.resting[name], self.pause
-        codes = (rest.places[:, None] * BASE + pauses[None, :]).ravel()
-        joint = (rest.share[:, None, :] * share[None, :, None]).reshape(len(codes), -1)
-        return Spread(codes, joint).gathered(codes, joint)
+        ladders, both = np.repeat(rest.places, len(pauses)), np.tile(pauses, len(rest.places))
+        joint = (rest.share[:, :, None] * share).reshape(len(rest.share), -1)
+        return Spread(ladders, both, joint).gathered()
 
     def _alone(self, name: str, ladders: Sequence[Ladder]) -> Resting:
         codes = np.array([self.courses[name].ladders.number(ladder) for ladder in ladders], np.int64)
-        return Resting(codes, np.full((len(codes), len(self.chances[name].weight)), 1 / len(codes)), self.n)
+        return Resting(codes, np.full((len(self.chances[name].weight), len(codes)), 1 / len(codes)), self.n)
 
     def _enter(self, n: int) -> None:
         """Go on with the next stage of the season: each place is carried over as the reader does it."""
@@ -160,9 +162,9 @@ class Season:
         if self.state.lead != self.lead:  # the change took it away
             self._parted(old[self.lead])
         else:
-            ladders, pauses = self.spread.codes // BASE, self.spread.codes % BASE
-            codes = self._carried(self.lead, ladders, n, old[self.lead], before) * BASE + pauses
-            self.spread = self.spread.gathered(codes, self.spread.share)
+            spread = old[self.lead].settled(self.spread)
+            ladders = self._carried(self.lead, spread.ladders, n, old[self.lead], before)
+            self.spread = Spread(ladders, spread.pauses, spread.share).gathered()
         self.resting = {
             name: self._rested_into(name, old[name], before) if name in before.now else self._fresh(name, n)
             for name in self.state.now
@@ -180,9 +182,7 @@ class Season:
     def _rested_into(self, name: str, course: Course, before: State) -> Resting:
         """Return a ladder that rests, under the next stage of the season."""
         rest = self.resting[name]
-        places = self._carried(name, rest.places, rest.n, course, before)
-        spread = Spread(rest.places, rest.share).gathered(places, rest.share)
-        return Resting(spread.codes, spread.share, rest.n)
+        return _resting(self._carried(name, rest.places, rest.n, course, before), rest.share, rest.n)
 
     def _carried(self, name: str, ladders: Ints, n: int, course: Course, before: State) -> Ints:
         """Return where the places of a ladder lead in the next stage."""
@@ -219,6 +219,12 @@ def begin_of(sheet: Json, log: Sequence[Json], today: str) -> Begin | None:
     fold.plan()
     tops = {name: reached(marks) or 0.0 for name, marks in fold.marks.items()}
     return Begin(fold.state, fold.said, tops, coming) if coming else None
+
+
+def _resting(places: Ints, share: Floats, n: int) -> Resting:
+    """Return a ladder at rest, in which equal places are one."""
+    unique, at = numbered(places)
+    return Resting(unique, summed(share, at, len(unique)), n)
 
 
 def dive_slots(begin: Begin) -> Iterator[Json]:

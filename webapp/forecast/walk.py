@@ -156,13 +156,15 @@ class Walk:
 
     def ladder_after(self, ladder: Ladder, pause: Pause, opened: Opened, outcome: Outcome) -> Ladder:
         """Return the ladder's place after a deep dive of today."""
-        state, _ = self._dived(ladder, pause, opened, outcome)
+        state = (
+            self._climbed(opened, outcome) if self._is_plain(ladder) else self._dived(ladder, pause, opened, outcome)[0]
+        )
         is_clean = outcome.verdict == "clean"
         goals = max(ladder.goals, self.goals_at(opened.depth_m)) if is_clean else ladder.goals
         return self.seen(self.ladder_of(state, TODAY, goals))
 
     def pause_after(self, ladder: Ladder, pause: Pause, opened: Opened, outcome: Outcome) -> Pause:
-        """Return what is asked after a deep dive of today. It depends on the ladder by the depth only."""
+        """Return what is asked after a deep dive of today. It depends on the ladder by `rows` of the depth only."""
         state, dive = self._dived(ladder, pause, opened, outcome)
         if state.is_deep(dive, opened.wanted):
             state.rest.add(self.spacing, TODAY, dive["reached_m"])
@@ -247,6 +249,27 @@ class Walk:
         state.climbed(opened.wanted, deed, True)
         return state, dive
 
+    def _is_plain(self, ladder: Ladder) -> bool:
+        """Tell whether no coming pause asks here for the comfortable depth or for the days since a dive near it."""
+        return not self.has_pause and ladder.away_days <= self.full_days
+
+    def _climbed(self, opened: Opened, outcome: Outcome) -> State:
+        """Return the reader's state after a deep dive as far as the ladder goes, where it is plain."""
+        state = self.bare
+        state.now = {self.name: opened.wanted.standing}
+        deed = {"verdict": outcome.verdict, "reached_m": opened.depth_m * outcome.share, "is_outside": False,
+                "effort": self.sheet["numbers"]["taxing_effort"] if outcome.taxes else None}  # fmt: skip
+        state.climbed(opened.wanted, deed, True)
+        return state
+
+    @cached_property
+    def bare(self) -> State:
+        """A state of which only the ladder matters; each step sets it anew."""
+        state = copy(self.template)
+        state.harm = copy(state.harm)
+        state.comfort = {self.name: replace(self.comfort, near_n=TODAY)}
+        return state
+
     def _state(self, ladder: Ladder, pause: Pause) -> State:
         """Return the reader's state at this place, as of today."""
         state = State.__new__(State)  # as `copy` does, but faster: this runs thousands of times
@@ -272,6 +295,10 @@ class Walk:
             rest.n, rest.streak, rest.streak_m = TODAY - pause.gap, pause.streak, pause.streak_m
             rest.until, rest.until_of, rest.taxing_until = TODAY + pause.until, TODAY, TODAY + pause.taxing
         return rest
+
+    def rows(self, depth_m: float, turned: Outcome) -> tuple[float, float]:
+        """Return the rows of the spacing table in which a deep dive and a turned one to this target lie."""
+        return self._edge(depth_m), self._edge(depth_m * turned.share)
 
     def _edge(self, depth_m: float) -> float:
         """Return the deepest depth of the row of the spacing table that this depth is in; 0 stays."""

@@ -13,6 +13,8 @@ MINUTE_S = 60  # also the minutes of an hour
 
 def fill(template: str, values: Mapping[str, Any]) -> str:
     """Return the sentence with each {name} replaced; numbers as people write them."""
+    if "{" not in template:
+        return template
     for name, value in values.items():
         template = template.replace("{" + name + "}", value if isinstance(value, str) else show(value))
     return template

@@ -13,7 +13,7 @@ import numpy as np
 from ..planner.reader.boat_day import Said
 from .chances import Chances, Floats, Scale
 from .numbers import Ints, Places, Table, Table2
-from .spread import Spread, joined
+from .spread import Parts, Spread, summed
 from .walk import CLEAN, HARD, TAXING, Ladder, Opened, Outcome, Pause, Walk
 
 
@@ -43,9 +43,10 @@ class Told:
 
 @dataclass(frozen=True)
 class Dived:
-    """A dive day: the spread after it, the chance of a deep dive, that of one not clean, and the mean depth."""
+    """A dive day: the spread so many days after it, the chance of a deep dive, of one not clean, and the mean depth."""
 
     spread: Spread
+    days: int
     dives: float
     not_clean: float
     mean_m: float
@@ -62,6 +63,8 @@ class Course:
     ) -> None:
         self.walk, self.chances, self.scale, self.pauses = walk, chances, scale, pauses
         self.turned, self.left_out = turned, left_out
+        self.outcomes = (CLEAN, TAXING, HARD, turned)
+        self.room: Floats = np.empty((len(chances.weight), 0))
         self.ladders: Places[Ladder] = Places()
         self.depths: Places[float] = Places()
         self.opened: list[tuple[int, int, Opened]] = []  # of which ladder and pause, and the dive
@@ -76,8 +79,9 @@ class Course:
         """Return the spread so many days later."""
         if days == 0:
             return spread
-        table = self._table(("rested", days), lambda at: self._pause(self.walk.rested(self.pauses.known[at], days)))
-        return Spread(spread.ladders, table.of(spread.pauses), spread.share, spread.waited + days).gathered()
+        return Spread(
+            spread.ladders, self._rested(days).of(spread.pauses), spread.share, spread.waited + days
+        ).gathered()
 
     def settled(self, spread: Spread) -> Spread:
         """Return the spread in which the ladders count the days that passed."""
@@ -92,29 +96,56 @@ class Course:
     def after(self, spread: Spread, slot: Slot) -> Dived:
         """Return a dive day."""
         if slot.is_stopped:
-            return Dived(spread, 0.0, 0.0, 0.0)
+            return Dived(spread, 0, 0.0, 0.0, 0.0)
         counted = self._waited(spread)
         opens = self._opens(counted, slot.said)
         depths, rows = np.array(self.depth_of)[opens], np.array(self.row_of)[opens]
         is_easy = self._table2("easy", self._is_easy).of(spread.pauses, rows)
         deep = np.flatnonzero(is_easy == 0)
         if len(deep) == 0:
-            return Dived(spread, 0.0, 0.0, 0.0)
-        opens, depths = opens[deep], depths[deep]
-        dived = spread.share[:, deep] * (1 - slot.lost)
-        clean = dived * self._clean(depths)
-        after = [
-            replace(counted, share=spread.share * np.where(is_easy > 0, 1.0, slot.lost)),
-            *self._moved(spread.pauses[deep], opens, rows[deep], (clean, dived - clean)),
-        ]
-        return self._told(joined(after), dived, clean, depths)
+            return Dived(spread, 0, 0.0, 0.0, 0.0)
+        deep_share = spread.share[:, deep] * (1 - slot.lost)
+        clean = deep_share * self._clean(depths[deep])
+        each = self._each(deep_share, clean)
+        parts = self._parts(spread.share * np.where(is_easy > 0, 1.0, slot.lost), clean, deep_share - clean)
+        after = self._added(self._ends(counted, deep, opens[deep], rows[deep]), parts)
+        mean_m = each[0] @ np.array(self.depths.known)[depths[deep]] / each[0].sum()
+        return Dived(after, 1, float(each[0].sum()), float(each[1].sum()), float(mean_m))
 
-    def _told(self, after: Spread, dived: Floats, clean: Floats, depths: Ints) -> Dived:
-        weight = self.chances.weight
-        after = after.likely(weight, self.left_out, self._alike(after))
-        each = weight @ dived
-        mean_m = float(each @ np.array(self.depths.known)[depths] / each.sum())
-        return Dived(after, float(each.sum()), float(each.sum() - (weight @ clean).sum()), mean_m)
+    def _ends(self, spread: Spread, deep: Ints, opens: Ints, rows: Ints) -> tuple[Ints, Ints]:
+        """Return the ladders and the pauses of the next morning: without a dive, and after each outcome of one."""
+        ladders, pauses = [spread.ladders], [spread.pauses]
+        for outcome in self.outcomes:
+            ladders.append(self._climb(outcome).of(opens))
+            pauses.append(self._paused(outcome).of(spread.pauses[deep], rows))
+        return np.concatenate(ladders), self._rested(1).of(np.concatenate(pauses))
+
+    def _parts(self, stays: Floats, clean: Floats, bad: Floats) -> Floats:
+        """Return the shares of the next morning: without a dive, and after each outcome of one."""
+        places, dives = stays.shape[1], clean.shape[1]
+        parts = self._room(places + 4 * dives)
+        parts[:, :places] = stays
+        taxing, hard = self.chances.taxing, self.chances.hard
+        for at, (of, part) in enumerate(((clean, 1 - taxing), (clean, taxing), (bad, hard), (bad, 1 - hard))):
+            np.multiply(of, part, out=parts[:, places + at * dives : places + (at + 1) * dives])
+        return parts
+
+    def _room(self, columns: int) -> Floats:
+        """Return room for the shares of a day; it is used again on each."""
+        if columns > self.room.shape[1]:
+            self.room = np.empty((len(self.chances.weight), 2 * columns))
+        return self.room[:, :columns]
+
+    def _each(self, dived: Floats, clean: Floats) -> tuple[Floats, Floats]:
+        """Return how likely a deep dive is at each pair, and one that is not clean."""
+        each = self.chances.weight @ dived
+        return each, each - self.chances.weight @ clean
+
+    def _added(self, ends: tuple[Ints, Ints], parts: Floats) -> Spread:
+        """Return the spread of the next morning."""
+        ladders, pauses, at = Parts(*ends, self.chances.weight @ parts).targets(self.left_out, self._alike)
+        share = summed(parts, at, len(ladders) + 1)[:, :-1]
+        return Spread(ladders, pauses, share / share.sum(axis=1)[:, None], 1)
 
     def stands(self, spread: Spread) -> tuple[dict[float, float], dict[int, float]]:
         """Return the chance of each depth at which the ladder stands, and of each number of goals reached."""
@@ -130,10 +161,10 @@ class Course:
     def _goals(self, ladders: Ints) -> Ints:
         return self._table("goals", lambda at: self.ladders.known[at].goals).of(ladders)
 
-    def _alike(self, spread: Spread) -> Ints:
+    def _alike(self, ladders: Ints, pauses: Ints) -> Ints:
         """Return a number for each pair that tells its depth, its goals and its pause."""
-        goals, pauses = self._goals(spread.ladders), spread.pauses
-        depths = self._rungs(spread.ladders) * (int(goals.max()) + 1) + goals
+        goals = self._goals(ladders)
+        depths = self._rungs(ladders) * (int(goals.max()) + 1) + goals
         return depths * (int(pauses.max()) + 1) + pauses
 
     def _waited(self, spread: Spread) -> Spread:
@@ -149,6 +180,9 @@ class Course:
         ladders[at] = np.where(has_dived[at], self._seen(aged), aged)
         return replace(spread, ladders=ladders)
 
+    def _rested(self, days: int) -> Table:
+        return self._table(("rested", days), lambda at: self._pause(self.walk.rested(self.pauses.known[at], days)))
+
     def _aged(self, ladders: Ints, days: int) -> Ints:
         return self._table(("aged", days), lambda at: self._ladder(self.walk.aged(self.ladders.known[at], days))).of(
             ladders
@@ -161,16 +195,6 @@ class Course:
         """Return the chance of a clean dive to each depth, in a column each."""
         beyond = np.array([self.scale.beyond(depth_m) for depth_m in self.depths.known])
         return self.chances.clean(beyond).T[:, depths]
-
-    def _moved(self, pauses: Ints, opens: Ints, rows: Ints, shares: tuple[Floats, Floats]) -> list[Spread]:
-        clean, bad = shares
-        taxing, hard = self.chances.taxing, self.chances.hard
-        parts = [(CLEAN, clean * (1 - taxing)), (TAXING, clean * taxing),
-                 (HARD, bad * hard), (self.turned, bad * (1 - hard))]  # fmt: skip
-        return [
-            Spread(self._climb(outcome).of(opens), self._paused(outcome).of(pauses, rows), share)
-            for outcome, share in parts
-        ]
 
     def _climb(self, outcome: Outcome) -> Table:
         def climbed(at: int) -> int:

@@ -94,7 +94,7 @@ class Season:
         self._age(n)
         course = self.courses[self.lead]
         dived = course.after(self.spread, Slot(said, self.lost, self._is_stopped(n, said)))
-        self.spread = dived.spread
+        self.spread, self.n = dived.spread, n + dived.days
         if dived.dives >= MORE_LIKELY:
             self.dived.append((n, self.lead, dived.mean_m))
         told = Told(day, dived.dives, dived.not_clean, *course.stands(self.spread))

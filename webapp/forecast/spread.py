@@ -5,7 +5,7 @@ Pairs that are alike from now on are one. All points of the grid are carried alo
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -35,31 +35,41 @@ class Spread:
         unique, at = numbered(self.ladders * width + self.pauses)
         return Spread(unique // width, unique % width, summed(self.share, at, len(unique)), self.waited)
 
-    def likely(self, weight: Floats, left_out: float, alike: Ints) -> Spread:
-        """Return the spread in which the least likely pairs, together at most so likely, are one with a likely pair.
 
-        `alike` has a number for each pair: those with the same number stand at the same depth.
+@dataclass(frozen=True)
+class Parts:
+    """Parts of one spread before they are added up: `each` tells how likely each pair is over all points."""
+
+    ladders: Ints
+    pauses: Ints
+    each: Floats
+
+    def targets(self, most: float, alike: Callable[[Ints, Ints], Ints]) -> tuple[Ints, Ints, Ints]:
+        """Return the pairs of the sum, and which of them each part goes to: one past the last where it is left out.
+
+        The least likely pairs, together at most so likely, go with the likeliest that `alike` gives the same number.
         """
-        each = weight @ self.share
-        order = np.argsort(each)
-        few = order[: np.searchsorted(np.cumsum(each[order]), left_out)]
-        if len(few) == 0:
-            return self
-        likeliest = np.zeros(int(alike.max()) + 1, np.int64)
-        likeliest[alike[order]] = order  # the last one stays: the likeliest
-        to = np.arange(len(each))
-        to[few] = likeliest[alike[few]]
-        kept, at = numbered(to)
-        share = summed(self.share, at, len(kept))
-        there = weight @ share > LEAST * left_out
-        kept, share = kept[there], share[:, there]
-        return Spread(self.ladders[kept], self.pauses[kept], share / share.sum(axis=1)[:, None])
+        width = int(self.pauses.max()) + 1
+        unique, at = numbered(self.ladders * width + self.pauses)
+        ladders, pauses = unique // width, unique % width
+        each: Floats = np.bincount(at, self.each).astype(np.float64)
+        to = _taken_together(each, most, alike(ladders, pauses)) if most else np.arange(len(each))
+        likely = np.bincount(to, each) > LEAST * most
+        kept = np.flatnonzero(likely)
+        which = np.full(len(each), len(kept))
+        which[kept] = np.arange(len(kept))
+        return ladders[kept], pauses[kept], which[to][at]
 
 
-def joined(parts: Sequence[Spread]) -> Spread:
-    """Return spreads that are parts of one."""
-    ladders, pauses = (np.concatenate([getattr(part, name) for part in parts]) for name in ("ladders", "pauses"))
-    return Spread(ladders, pauses, np.concatenate([part.share for part in parts], axis=1)).gathered()
+def _taken_together(each: Floats, most: float, alike: Ints) -> Ints:
+    """Return for each pair the one with which it goes: itself, or the likeliest of those that are alike."""
+    order = np.argsort(each)
+    few = order[: np.searchsorted(np.cumsum(each[order]), most)]
+    likeliest = np.zeros(int(alike.max()) + 1, np.int64)
+    likeliest[alike[order]] = order  # the last one stays: the likeliest
+    to = np.arange(len(each))
+    to[few] = likeliest[alike[few]]
+    return to
 
 
 def numbered(codes: Ints) -> tuple[Ints, Ints]:

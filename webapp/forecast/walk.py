@@ -105,6 +105,12 @@ class Walk:
         return int(next(row["to_days"] for row in self.sheet["away"] if row["is_full"]))
 
     @cached_property
+    def last_short(self) -> int:
+        """The deepest rung that needs fewer clean dives than those from the best on; -1 where none does."""
+        rungs, repeats = self.ladder["rungs"], self.ladder["repeats"]
+        return max((at for at, rung in enumerate(rungs) if rung["needs"] < repeats), default=-1)
+
+    @cached_property
     def most_away_days(self) -> int:
         """The days after which the time away grows no more."""
         return int(max((row["to_days"] or 0) for row in self.sheet["away"])) + 1
@@ -156,11 +162,11 @@ class Walk:
 
     def ladder_after(self, ladder: Ladder, pause: Pause, opened: Opened, outcome: Outcome) -> Ladder:
         """Return the ladder's place after a deep dive of today."""
-        state = (
-            self._climbed(opened, outcome) if self._is_plain(ladder) else self._dived(ladder, pause, opened, outcome)[0]
-        )
         is_clean = outcome.verdict == "clean"
         goals = max(ladder.goals, self.goals_at(opened.depth_m)) if is_clean else ladder.goals
+        if self._is_plain(ladder):
+            return Ladder(self._standing(self._climbed(opened, outcome)), (), 0, goals)
+        state, _ = self._dived(ladder, pause, opened, outcome)
         return self.seen(self.ladder_of(state, TODAY, goals))
 
     def pause_after(self, ladder: Ladder, pause: Pause, opened: Opened, outcome: Outcome) -> Pause:
@@ -188,20 +194,25 @@ class Walk:
 
     def ladder_of(self, state: State, n: int, goals: int) -> Ladder:
         """Return the part of the reader's state that belongs to this ladder, without what no later day asks for."""
-        now, comfort = state.now[self.name], state.comfort[self.name]
-        standing = Standing(
-            now.rung, now.clean, now.run, NO_WORDS, self._last(now), (), self._marks(now), now.back, now.back_clean,
-            None, now.is_set,
-        )  # fmt: skip
+        comfort = state.comfort[self.name]
         away_days = min(n - comfort.near_n, self.most_away_days)
         deepest: tuple[float, ...] = ()
         if self.has_pause or away_days > self.full_days:
             known = [max(depth_m, comfort.given_m) for depth_m in comfort.deepest]
             deepest = (*known, *[comfort.given_m] * (comfort.repeats - len(known)))
-        return Ladder(standing, deepest, away_days, goals)
+        return Ladder(self._standing(state.now[self.name]), deepest, away_days, goals)
+
+    def _standing(self, now: Standing) -> Standing:
+        """Return a standing without what no later day asks for."""
+        return Standing(
+            now.rung, now.clean, now.run, NO_WORDS, self._last(now), (), self._marks(now), now.back, now.back_clean,
+            None, now.is_set,
+        )  # fmt: skip
 
     def _last(self, now: Standing) -> tuple[bool, ...]:
         """Return the last dives on the rung from the first that was not clean, as far as the next dive looks back."""
+        if False not in now.last:
+            return ()
         last = now.last[-int(self.sheet["numbers"]["of_last"]) + 1 :]
         return last[last.index(False) :] if False in last else ()
 
@@ -214,9 +225,8 @@ class Walk:
         """
         if not now.sent_down or self.template.stages:
             return tuple(sorted(set(now.sent_down)))  # rungs of a stage to come may lie elsewhere
-        rungs, repeats = self.ladder["rungs"], self.ladder["repeats"]
         close = {at for at in now.sent_down if now.rung <= at <= now.rung + CLOSE_RUNGS}
-        is_floor = min(now.sent_down) < now.rung and any(rung["needs"] < repeats for rung in rungs[now.rung :])
+        is_floor = min(now.sent_down) < now.rung <= self.last_short
         return tuple(sorted(close | {max(0, now.rung - 2)} if is_floor else close))
 
     def pause_of(self, state: State, n: int) -> Pause:
@@ -253,21 +263,20 @@ class Walk:
         """Tell whether no coming pause asks here for the comfortable depth or for the days since a dive near it."""
         return not self.has_pause and ladder.away_days <= self.full_days
 
-    def _climbed(self, opened: Opened, outcome: Outcome) -> State:
-        """Return the reader's state after a deep dive as far as the ladder goes, where it is plain."""
+    def _climbed(self, opened: Opened, outcome: Outcome) -> Standing:
+        """Return the standing after a deep dive: all that a plain ladder's place keeps of it."""
         state = self.bare
-        state.now = {self.name: opened.wanted.standing}
+        state.now[self.name] = opened.wanted.standing
         deed = {"verdict": outcome.verdict, "reached_m": opened.depth_m * outcome.share, "is_outside": False,
                 "effort": self.sheet["numbers"]["taxing_effort"] if outcome.taxes else None}  # fmt: skip
         state.climbed(opened.wanted, deed, True)
-        return state
+        return state.now[self.name]
 
     @cached_property
     def bare(self) -> State:
         """A state of which only the ladder matters; each step sets it anew."""
         state = copy(self.template)
-        state.harm = copy(state.harm)
-        state.comfort = {self.name: replace(self.comfort, near_n=TODAY)}
+        state.now, state.harm = {}, copy(state.harm)
         return state
 
     def _state(self, ladder: Ladder, pause: Pause) -> State:

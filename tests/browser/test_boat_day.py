@@ -82,7 +82,8 @@ def test_a_boat_day_of_two_divers_without_signal(phone: BoatPhone, mate: BoatPho
     both = (phone, mate)
     mate.page.evaluate(FILL_IN, demo.PLAN)
     mate.context.set_offline(True)
-    phone.context.route("**/sync", lambda route: route.abort("internetdisconnected"))  # all its pages are the mate's too
+    # all its pages are the mate's too
+    phone.context.route("**/sync", lambda route: route.abort("internetdisconnected"))
     prepare(phone, MATE)
     prepare(mate, demo.NAME)
 

@@ -245,6 +245,9 @@ def test_while_a_doctors_clearance_is_missing_no_date_of_a_goal_is_shown_anywher
 def test_after_the_last_day_nothing_is_compared_and_a_change_says_that_no_day_is_left(diving: Any, clock: Any) -> None:
     clock.wait(days=40)
     diving.sign_in()
-    assert "No dive day is left in this season" in diving.get(OUTLOOK).words
+    page = diving.get(OUTLOOK)
+    assert "No dive day is left in this season" in page.words
+    assert "Set up the next season" in page.words
+    assert "What if" not in page.words
     page = asked(diving, "preview", "/seasons/1")
     assert "Are the days enough?" not in page.words

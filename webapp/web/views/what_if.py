@@ -58,6 +58,7 @@ def _page(form: WhatIfForm, row: Any, faults: Any = (), status: int = 200, answe
     form.offer([level["discipline"] for level in now["disciplines"]], what_if.usual_day(g.user.id, row, today))
     found, not_planned = _outlook(row, today)
     given = {"form": form, "row": row, "now": now, "faults": form.show(faults), "answer": answer, "found": found}
+    given["is_over"] = str(now["last_day"]) < today
     return render_template("outlook/index.html", **given, not_planned=not_planned), status
 
 

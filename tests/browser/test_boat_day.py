@@ -82,8 +82,7 @@ def test_a_boat_day_of_two_divers_without_signal(phone: BoatPhone, mate: BoatPho
     both = (phone, mate)
     mate.page.evaluate(FILL_IN, demo.PLAN)
     mate.context.set_offline(True)
-    # all its pages are the mate's too
-    phone.context.route("**/sync", lambda route: route.abort("internetdisconnected"))
+    phone.context.route("**/sync", lambda route: route.abort("internetdisconnected"))  # its pages are the mate's too
     prepare(phone, MATE)
     prepare(mate, demo.NAME)
 

@@ -149,8 +149,8 @@ def test_without_signal_it_is_one_touch_away_on_every_page_and_its_numbers_can_b
 def test_no_script_of_a_page_touches_the_ways_at_its_foot() -> None:
     """Else the touch of the test above would say nothing of the other pages."""
     for path in (ROOT / "static" / "js").rglob("*.js"):
-        code = path.read_text(encoding="utf-8")
-        assert not re.search(r"querySelector\w*\([^)]*(nav\b|\.bar\b)|bar-emergency", code), path
+        text = path.read_text(encoding="utf-8")
+        assert not re.search(r"querySelector\w*\([^)]*(nav\b|\.bar\b)|bar-emergency", text), path
 
 
 def test_it_reads_neither_log_nor_plan_before_the_numbers_stand_there() -> None:

@@ -93,17 +93,6 @@ def test_the_first_release_comes_back_after_the_move_updates_and_loses_no_dive(
     assert phone.page.evaluate("import('/static/js/store/db.js').then(() => true)")
 
 
-def test_the_first_release_goes_on_with_this_server_until_its_diver_updates(phone: BoatPhone, server: Server) -> None:
-    server.stop()
-    server.root = ROOT
-    server.start()
-    phone.page.reload()
-    saved = save(phone, 22)
-    phone.sent()
-
-    assert on_shore(server) == [saved]
-
-
 READ = """async ([sheet, log, today]) => {
   const { read } = await import("/js/ladder.js");
   try {
@@ -148,14 +137,14 @@ def test_the_first_releases_reader_reads_a_sheet_in_todays_form(chromium: Browse
     assert "trouble" in broken
 
 
-def test_a_word_for_a_day_from_another_phone_leaves_the_first_releases_log_whole_until_it_is_updated(
-    phone: BoatPhone, server: Server
-) -> None:
+def test_the_first_release_goes_on_with_this_server_until_its_diver_updates(phone: BoatPhone, server: Server) -> None:
     server.stop()
     server.root = ROOT
     server.start()
     phone.page.reload()
     saved = save(phone, 22)
+    phone.sent()
+    assert on_shore(server) == [saved]
     assert phone.page.evaluate(SAY, SICK) == "stored"
     assert phone.page.evaluate(SAY, SITE) == "stored"
     phone.page.reload()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import pytest
 from playwright.sync_api import expect
 from support.boat import MORNING, BoatPhone
 from support.chaos import HOLD, Chaos
@@ -53,32 +52,38 @@ def test_a_server_that_lost_its_key_ends_every_sign_in_but_no_dive(phone: BoatPh
     all_on_shore(saved, server, phone)
 
 
-@pytest.mark.parametrize("offline", [True, False], ids=["without signal", "while a batch is on the way"])
 def test_signing_out_with_dives_waiting_leaves_them_on_the_phone_until_the_diver_is_back(
-    offline: bool, phone: BoatPhone, chaos: Chaos, server: FaultyServer
+    phone: BoatPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
+    """Without signal, and while a batch is on the way."""
     phone.context.clear_cookies()  # a sign-in of its own, as the test ends it
     phone.open("/boat/today")
     sign_in(phone)
     phone.says("Last sent")
-    if not offline:
-        chaos.next(HOLD)
-    phone.context.set_offline(offline)
-    saved = save(phone, *dives(2))
-    until(phone, lambda: offline or chaos.held)
-    phone.context.set_offline(False)
+    for offline in (True, False):
+        if not offline:
+            chaos.next(HOLD)
+        phone.context.set_offline(offline)
+        saved = save(phone, *dives(2))
+        until(phone, lambda offline=offline: offline or chaos.held)  # type: ignore[misc]
+        phone.context.set_offline(False)
+        sign_out_by_another_tab(phone, server)
+        chaos.release()
+        send_now(phone)
+        nothing_lost(saved, server, phone)
+        phone.open("/boat/today")
+        sign_in(phone)
+        phone.sent()
+        all_on_shore(saved, server, phone)
+
+
+def sign_out_by_another_tab(phone: BoatPhone, server: FaultyServer) -> None:
     other = phone.context.new_page()
     other.goto(server.url + "/account/")
     expect(other.get_by_text("stay on the phone. They are sent when you sign in again.")).to_be_visible()
     other.get_by_role("button", name="Sign out", exact=True).click()
     other.wait_for_url("**/account/sign-in**")
-    chaos.release()
-    send_now(phone)
-    nothing_lost(saved, server, phone)
-    phone.open("/boat/today")
-    sign_in(phone)
-    phone.sent()
-    all_on_shore(saved, server, phone)
+    other.close()
 
 
 def test_an_answer_that_comes_after_another_diver_signed_in_does_not_bring_the_first_one_back(

@@ -78,7 +78,8 @@ def clocks(phone: BoatPhone) -> list[Json]:
 def kept_one(phone: BoatPhone, name: str) -> Json:
     """The only clock, once this moment of it is on the disk."""
     phone.page.wait_for_function(
-        f"""async () => (await ({READ_STORE})("kept")).some((one) => Array.isArray(one) && one[0]?.[{name!r}])"""
+        f"""async () => JSON.parse(await ({READ_STORE})("kept"))
+          .some((one) => Array.isArray(one) && one[0]?.[{name!r}])"""
     )
     (found,) = clocks(phone)
     return found
@@ -198,7 +199,7 @@ def test_after_surfacing_comes_the_watch_and_one_touch_to_a_log_with_the_measure
     assert {name: dive[name] for name in wanted} == wanted
     assert dive.get("time_from") is None
     page.wait_for_function(
-        f"""async () => (await ({READ_STORE})("kept")).some((one) => Array.isArray(one) && one[0]?.logged)"""
+        f"""async () => JSON.parse(await ({READ_STORE})("kept")).some((one) => Array.isArray(one) && one[0]?.logged)"""
     )
     phone.open("/boat/clock")
     page.clock.run_for(500)

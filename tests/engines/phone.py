@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from typing import Any, Protocol
 
@@ -65,4 +66,4 @@ class EnginePhone:
 
     def kept(self, store: str) -> list[dict[str, Any]]:
         """Everything in one store of the phone's database, read past the app."""
-        return list(self.engine.ask(READ_STORE, store))
+        return list(json.loads(self.engine.ask(READ_STORE, store)))

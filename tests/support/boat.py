@@ -26,12 +26,16 @@ TODAY = "2026-05-20"
 PHONE: dict[str, Any] = {"viewport": {"width": 390, "height": 844}, "timezone_id": "UTC", "locale": "en-GB"}
 ROOT = Path(__file__).parents[2]
 
+# As text: Playwright hands values over one by one, and a log has thousands of them.
 READ_STORE = """(name) => new Promise((resolve, reject) => {
   const request = indexedDB.open("lineslate");
   request.onerror = () => reject(request.error);
   request.onsuccess = () => {
     const asked = request.result.transaction([name]).objectStore(name).getAll();
-    asked.onsuccess = () => { request.result.close(); resolve(asked.result); };
+    asked.onsuccess = () => {
+      request.result.close();
+      resolve(JSON.stringify(asked.result, (_, value) => (value === undefined ? null : value)));
+    };
   };
 })"""
 
@@ -167,7 +171,8 @@ class BoatPhone:
 
     def kept(self, store: str) -> list[Any]:
         """Everything in one store of the phone's database, read without the app."""
-        return list(self.page.evaluate(READ_STORE, store))
+        found: list[Any] = json.loads(self.page.evaluate(READ_STORE, store))
+        return found
 
     def waiting(self) -> int:
         """How many operations wait in the outbox; to ask this again and again takes the phone no time."""

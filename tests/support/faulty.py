@@ -26,7 +26,8 @@ SAVE = """async ([dives, record]) => {
 }"""
 
 # Many dives as the app itself stores them, in one transaction: two thousand separate saves would take too long.
-POUR = """async (dives) => {
+POUR = """async (text) => {
+  const dives = JSON.parse(text);
   const { write, getKept } = await import("/static/js/store/db.js");
   const { newId } = await import("/static/js/store/ids.js");
   const { operation } = await import("/static/js/store/outbox.js");
@@ -91,7 +92,7 @@ def save(phone: BoatPhone, *fields: dict[str, Any], record: str | None = None) -
 
 def pour(phone: BoatPhone, fields: list[dict[str, Any]]) -> Saved:
     """Give a phone many dives that it logged without signal."""
-    return dict(zip(phone.page.evaluate(POUR, fields), fields, strict=True))
+    return dict(zip(phone.page.evaluate(POUR, json.dumps(fields)), fields, strict=True))
 
 
 def send_now(phone: BoatPhone) -> None:
@@ -99,12 +100,12 @@ def send_now(phone: BoatPhone) -> None:
     phone.page.evaluate("import('/static/js/sync/sync.js').then((sync) => sync.sendNow())")
 
 
-def until(phone: BoatPhone, condition: Callable[[], object]) -> None:
+def until(phone: BoatPhone, condition: Callable[[], object], every_ms: int = 25) -> None:
     """Wait until this is true."""
     for _ in range(400):
         if condition():
             return
-        phone.page.wait_for_timeout(25)
+        phone.page.wait_for_timeout(every_ms)
     raise AssertionError("it never became true")
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 
-import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Response
 from support.boat import BoatPhone
 
 MOST = 0.05
@@ -15,7 +15,6 @@ PAGES = (
     "today", "ready", "check", "conditions", "care", "dive", "card", "log", "season", "clock", "focus", "site",
     "emergency", "technique", "crew", "next", "coach", "proposals", "outlook", "phone", "offline",
 )  # fmt: skip
-HALVES = (PAGES[::2], PAGES[1::2])
 
 # what moved, of all that the browser has seen since the page began, but for what a touch asked for
 MOVED = """() => new Promise((resolve) => {
@@ -37,49 +36,56 @@ UP = """() => {
 }"""
 
 
-def moved(page: Page) -> list[tuple[float, str]]:
-    page.wait_for_function(UP)
-    return [(value, names) for value, names in page.evaluate(MOVED)]
+class SlowPhone:
+    """A phone whose processor is slow while a page comes up: to wait slowly would only cost this machine time."""
+
+    def __init__(self, phone: BoatPhone) -> None:
+        self.page, self.url = phone.page, phone.server.url
+        self.session = phone.context.new_cdp_session(phone.page)
+
+    @contextmanager
+    def slow(self) -> Iterator[None]:
+        self.session.send("Emulation.setCPUThrottlingRate", {"rate": SLOW_DOWN})
+        yield
+        self.page.wait_for_function(UP)
+        self.session.send("Emulation.setCPUThrottlingRate", {"rate": 1})
+
+    def open(self, name: str) -> Response:
+        """Open a page on which nothing moves."""
+        with self.slow():
+            response = self.page.goto(f"{self.url}/boat/{name}")
+        assert response is not None
+        self.assert_still(name)
+        return response
+
+    def assert_still(self, name: str) -> None:
+        parts = [(value, names) for value, names in self.page.evaluate(MOVED)]
+        assert sum(value for value, _ in parts) <= MOST, (name, parts)
 
 
-def assert_still(page: Page, path: str) -> None:
-    parts = moved(page)
-    assert sum(value for value, _ in parts) <= MOST, (path, parts)
+# Two walks for what a page shows and where it comes from. What moves is what differs between the page as it is first
+# painted and as it is in the end: that depends on what the phone holds, and hardly on who hands it the files.
 
 
-def slowed(phone: BoatPhone) -> BoatPhone:
-    phone.context.new_cdp_session(phone.page).send("Emulation.setCPUThrottlingRate", {"rate": SLOW_DOWN})
-    return phone
+def test_nothing_moves_on_the_very_first_visit(new_phone: Callable[..., BoatPhone]) -> None:
+    """Not signed in; everything comes from the server."""
+    phone = SlowPhone(new_phone(**PHONE, service_workers="block"))
+    for name in PAGES:
+        phone.open(name)
 
 
-@pytest.mark.keeps_app
-@pytest.mark.parametrize("pages", HALVES, ids=["one half", "the other"])
-@pytest.mark.parametrize("workers", ["block", "allow"])
-def test_nothing_moves_on_a_phone_that_is_not_signed_in(
-    new_phone: Callable[..., BoatPhone], pages: tuple[str, ...], workers: str
-) -> None:
-    """As on the very first visit, when everything comes from the server, and from what the worker keeps."""
-    phone = new_phone(**PHONE, service_workers=workers)
-    if workers == "allow":
-        phone.open("/boat/today")
-        phone.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-    slowed(phone)
-    for page in pages:
-        assert_still(phone.open(f"/boat/{page}"), f"{page}, workers: {workers}")
-
-
-@pytest.mark.parametrize("pages", HALVES, ids=["one half", "the other"])
-def test_nothing_moves_on_a_phone_with_a_season(
-    signed_in_phone: Callable[..., BoatPhone], pages: tuple[str, ...]
-) -> None:
-    phone = slowed(signed_in_phone(**PHONE))
-    for page in pages:
-        assert_still(phone.open(f"/boat/{page}"), page)
+def test_nothing_moves_on_a_phone_with_a_season(signed_in_phone: Callable[..., BoatPhone]) -> None:
+    """Everything comes from what the worker keeps, but for the pages that it leaves out on the first visit."""
+    phone = SlowPhone(signed_in_phone(**PHONE))
+    for name in PAGES:
+        assert phone.open(name).from_service_worker
 
 
 def test_nothing_moves_when_the_season_comes_to_a_phone_for_the_first_time(
     new_phone: Callable[..., BoatPhone],
 ) -> None:
-    phone = slowed(new_phone(**PHONE))
-    phone.sign_in()
-    assert_still(phone.page, "after sign-in")
+    phone = new_phone(**PHONE)
+    slowed = SlowPhone(phone)
+    with slowed.slow():
+        phone.sign_in()
+    slowed.assert_still("after sign-in")

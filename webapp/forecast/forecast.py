@@ -12,6 +12,7 @@ from ..rulebook.rulebook import Rulebook
 from .chances import Chances, chances_of
 from .course import Told
 from .season import MORE_LIKELY, Season, begin_of
+from .steps import KnownSteps
 from .walk import Outcome
 
 Json = Mapping[str, Any]
@@ -31,18 +32,24 @@ class Asked:
 
 
 def forecast_of(
-    sheet: Json, log: Sequence[Json], today: str, plan: Json, book: Rulebook, left_out: float = FINE
+    sheet: Json,
+    log: Sequence[Json],
+    today: str,
+    plan: Json,
+    book: Rulebook,
+    left_out: float = FINE,
+    known: KnownSteps | None = None,
 ) -> dict[str, Any]:
     """Return the forecast as of today, or {none_because} alone where nothing is forecast.
 
     `log` is in the order of diving, `plan` is what the reader says of it today. A chance is None with fewer days near
-    the best than the rulebook asks for.
+    the best than the rulebook asks for. `known` are steps that this forecast shares with others.
     """
     asked = Asked(sheet, log, today, plan, book)
     why = none_because(asked)
     if why is not None:
         return {"none_because": why}
-    told, chances = told_of(asked, left_out)
+    told, chances = told_of(asked, left_out, known)
     disciplines = {name: _discipline(asked, name, told.get(name, []), chances[name]) for name in plan["disciplines"]}
     bad = sum(day.not_clean for days in told.values() for day in days)
     of = sum(day.dives for days in told.values() for day in days)
@@ -67,7 +74,9 @@ def none_because(asked: Asked) -> str | None:
     return None if coming else str(words["none_over"])
 
 
-def told_of(asked: Asked, left_out: float) -> tuple[dict[str, list[Told]], dict[str, Chances]]:
+def told_of(
+    asked: Asked, left_out: float, known: KnownSteps | None = None
+) -> tuple[dict[str, list[Told]], dict[str, Chances]]:
     """Return what each dive day to come tells, by its main discipline, and the posteriors used for it."""
     begin = begin_of(asked.sheet, asked.log, asked.today)
     ladders = {**asked.sheet["disciplines"], **(begin.state.ladders if begin else {})}
@@ -78,7 +87,8 @@ def told_of(asked: Asked, left_out: float) -> tuple[dict[str, list[Told]], dict[
     if begin is None:
         return {}, chances
     turned = Outcome("turned", asked.book.value("forecast.turned_share"), False)
-    return Season(begin, chances, asked.book.value("forecast.lost"), turned, left_out).run(), chances
+    season = Season(begin, chances, asked.book.value("forecast.lost"), turned, left_out, known or KnownSteps())
+    return season.run(), chances
 
 
 def _discipline(asked: Asked, name: str, told: Sequence[Told], chances: Chances) -> dict[str, Any]:

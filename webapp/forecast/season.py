@@ -23,9 +23,10 @@ from ..planner.reader.sentences import number
 from ..planner.reader.state import State
 from .chances import Chances, Floats, scale_of
 from .course import Course, Slot, Told
-from .numbers import Ints, Places
+from .numbers import Ints
 from .spread import Spread, numbered, summed
-from .walk import Ladder, Outcome, Pause, Walk
+from .steps import KnownSteps
+from .walk import Ladder, Outcome, Walk
 
 Json = Mapping[str, Any]
 MORE_LIKELY = 0.5
@@ -59,11 +60,12 @@ class Season:
     lost: float
     turned: Outcome
     left_out: float
+    known: KnownSteps = field(default_factory=KnownSteps)
     told: dict[str, list[Told]] = field(default_factory=dict)
 
     def run(self) -> dict[str, list[Told]]:
         """Return what each dive day to come tells, by its main discipline."""
-        state, self.pauses = copy(self.begin.state), Places[Pause]()
+        state, self.pauses = copy(self.begin.state), self.known.pauses
         self.state, self.n = state, number(self.begin.slots[0]["date"])
         self.scales = {name: scale_of(ladder) for name, ladder in state.ladders.items()}
         self.courses = {name: self._course(name) for name in state.now}
@@ -194,10 +196,9 @@ class Season:
         return np.array([found[at] for at in ladders.tolist()], np.int64)
 
     def _course(self, name: str) -> Course:
-        return Course(
-            Walk(self.state, name, self._has_pause(name)), self.chances[name], self.scales[name], self.pauses,
-            self.turned, self.left_out,
-        )  # fmt: skip
+        walk = Walk(self.state, name, self._has_pause(name))
+        steps = self.known.of(walk, self.turned)
+        return Course(walk, steps, self.chances[name], self.scales[name], self.left_out)
 
     def _has_pause(self, name: str) -> bool:
         """Tell whether a coming pause between dive days of a discipline is long enough to be time away."""

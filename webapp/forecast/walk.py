@@ -26,6 +26,8 @@ TODAY = 0  # day numbers inside a step are counted from its day
 NO_WORDS = ""
 DEEPEST_M = 10.0**6
 CLOSE_RUNGS = 2
+# parts of the sheet on which no step of a ladder depends: other ladders, days, words
+NO_RULES = {"disciplines", "days", "words", "first_day", "until", "past", "restarts", "drill", "drill_sets", "site"}
 
 
 class Outcome(NamedTuple):
@@ -93,6 +95,12 @@ class Walk:
         self.comfort = state.comfort[name]
         self.spacing = self.sheet["spacing"]
         self.edges = [row["to_m"] or DEEPEST_M for row in self.spacing]
+
+    def rules(self) -> tuple[object, ...]:
+        """Return all that the steps depend on: ladders for which it is equal have the same steps."""
+        rules = {part: rule for part, rule in self.sheet.items() if part not in NO_RULES}
+        comfort = self.comfort.given_m, self.comfort.repeats
+        return self.name, self.ladder, rules, comfort, self.has_pause, bool(self.template.stages)
 
     @cached_property
     def most_gap(self) -> int:

@@ -89,6 +89,22 @@ def test_what_one_member_writes_in_the_list_every_other_reads_and_changes(runa: 
     assert "guest" not in {record["kind"] for user in (runa, odd) for record in seasons.log_of(user.id)}
 
 
+def test_the_emergency_plan_of_a_site_reaches_every_phone_of_its_crew_and_nobody_else(
+    runa: User, odd: User, ilka: User, crew: str
+) -> None:
+    plan = {"name": "Skarn Wall", "emergency_phone": "112", "chamber_phone": "0555 0199", "oxygen_by": "Runa"}
+    assert said(ask(runa, operations=[operation(feed=crew, kind="crew_site", fields=plan, counter=1)])) == [
+        ("stored", [])
+    ]
+    (feed,) = ask(odd)["feeds"]
+    (change,) = feed["changes"]
+    assert (change["kind"], change["fields"]) == ("crew_site", plan)
+    assert ask(ilka)["feeds"] == []
+    wrong = operation(feed=crew, kind="crew_site", fields={**plan, "emergency_phone": "112 or 113"}, counter=2)
+    assert said(ask(odd, operations=[wrong])) == [("refused", ["emergency_phone"])]
+    assert log_of(odd, "site") == []
+
+
 def test_the_same_guest_written_on_two_phones_without_signal_is_one_guest(runa: User, odd: User, crew: str) -> None:
     one = operation(feed=crew, kind="guest", fields={"name": "Ebba", "may_meet_m": 20}, counter=1)
     other = operation(one["record"], feed=crew, kind="guest", fields={"name": "Ebba", "may_meet_m": 15}, counter=1)

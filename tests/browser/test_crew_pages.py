@@ -121,6 +121,42 @@ def test_a_day_is_put_together_on_one_phone_and_its_order_says_why(phone: BoatPh
     assert violations(page) == []
 
 
+SITE = """async () => {
+  const { readSlate } = await import("/static/js/store/slate.js");
+  const { save } = await import("/static/js/store/outbox.js");
+  const { season, user } = await readSlate();
+  await save({ kind: "site", record: season.site, fields: { emergency_phone: "112", oxygen_by: "Bo" }, user: user.id });
+}"""
+
+
+def test_a_crew_is_given_the_plan_of_a_site_and_a_phone_without_a_plan_of_its_own_shows_it(phone: BoatPhone) -> None:
+    plan = {"name": "Odd Lake", "emergency_phone": "113", "radio_channel": "VHF 12"}
+    plant(phone, [{"record": named_id("theirs"), "kind": "crew_site", "fields": plan}])
+    page = phone.open("/boat/emergency")  # the own site has no number yet
+    expect(page.locator("#site-name")).to_have_text("Odd Lake")
+    expect(page.locator("#plan-of")).to_have_text("The plan of Skarn crew.")
+    expect(page.locator("#call-emergency_phone")).to_have_attribute("href", "tel:113")
+
+    page = opened(phone, "crew")
+    expect(page.locator("#give-plan")).to_have_count(0)
+    page.evaluate(SITE)
+    page.get_by_role("button", name="Give the crew the plan of Skarn Wall").click()
+    expect(page.locator("#give-plan")).to_have_count(0)
+    (given,) = [row["fields"] for row in shown(phone, "crew_site") if row["fields"]["name"] == "Skarn Wall"]
+    assert (given["emergency_phone"], given["oxygen_by"], given["bottom_m"]) == ("112", "Bo", 55)
+    shoot(page, "crew-plans")
+    page.get_by_role("button", name="Remove the plan of Skarn Wall").click()
+    page.get_by_role("button", name="Touch again to remove the plan of Skarn Wall").click()
+    expect(page.locator("#give-plan")).to_be_visible()
+    assert [row["fields"]["name"] for row in shown(phone, "crew_site")] == ["Odd Lake"]
+
+    page = phone.open("/boat/emergency")  # the own plan comes first, the crew's can be chosen
+    expect(page.locator("#site-name")).to_have_text("Skarn Wall")
+    page.get_by_label("Other site").select_option(label="Odd Lake, Skarn crew")
+    expect(page.locator("#call-emergency_phone")).to_have_attribute("href", "tel:113")
+    shoot(page, "crew-emergency")
+
+
 def test_a_dive_is_moved_pinned_and_given_a_safety_by_hand(phone: BoatPhone) -> None:
     plant(phone, [*ALL, turn(BO, 30, 1), turn(CLEO, 30, 2), turn(ME, 20, 3, role="drill")])
     page = opened(phone, "crew")

@@ -140,6 +140,7 @@ KINDS: dict[str, Kind] = {
         shared_with=frozenset({"coach"}),
     ),
     "crew_day": Kind("day of a crew", "", CREW_DAY_FIELDS, check_crew_day, "date", ("site",), OF_CREW, feed=CREW),
+    "crew_site": Kind("site of a crew", "", SITE_FIELDS, check_site, "", ("name",), OF_CREW, feed=CREW),
     "guest": Kind("guest", "", GUEST_FIELDS, check_guest, "", ("name",), OF_CREW, feed=CREW),
     "aboard": Kind("person on board", "", ABOARD_FIELDS, check_aboard, "date", ("name",), OF_CREW, feed=CREW),
     "turn": Kind(

@@ -24,7 +24,8 @@ _SHELL_SOURCES = ("templates/base.html", "templates/boat/*.html", "templates/sha
 _NOT_KEPT = ("js/shore",)  # improves forms of pages that need the server anyway
 # Kept from the second visit on, or once opened: a first visit with a weak signal must not wait for them.
 LATER = ("phone", "focus", "crew", "next", "hand", "coach", "proposals", "outlook", "technique")
-FEEDS = ("sync/feeds.js", "parts/crew_turn.js")  # a phone loads them when others share something with it
+# A phone loads them when others share something with it.
+FEEDS = ("sync/feeds.js", "parts/crew_turn.js", "parts/crew_sites.js")
 _LATE = re.compile(r'(?:import|URL)\("(\.[^"]+\.js)"')
 _IMPORTED = re.compile(r"""^(?:import|export|\}).* from "(\.[^"]+)";""", re.MULTILINE)
 _KEPT = ("css/*.css", "js/**/*.js", "icons/icon.svg")

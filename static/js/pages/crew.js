@@ -7,6 +7,7 @@ import { crewDay, namesOf, ordering } from "../parts/crew_order.js";
 import { ownTurns } from "../parts/crew_own.js";
 import { crewPeople } from "../parts/crew_people.js";
 import { kept } from "../parts/crew_save.js";
+import { crewPlans } from "../parts/crew_sites.js";
 import { CREW } from "../parts/crew_words.js";
 import { namedId } from "../plan/named_id.js";
 import { readFeeds, removeIn, saveIn } from "../store/feeds.js";
@@ -43,6 +44,7 @@ startBoat(async (fresh) => {
   put(byId("crew-care"), caution(CREW.care));
   drawOrder();
   redraw(byId("crew-people"), crewPeople(crew, feed.members ?? [], { aboard, board, leave, guest }));
+  redraw(byId("crew-plans"), crewPlans(slate, feed, { give, take }));
   begin(crew);
 });
 
@@ -123,6 +125,9 @@ function addOwn(own) {
     for (const { record, fields } of own) await write("turn", record, fields);
   });
 }
+
+const give = (record, fields) => kept(() => write("crew_site", record, fields));
+const take = (record) => kept(() => removeIn({ feed: feed.feed, record, user: slate.user }));
 
 const change = (turn, fields) => kept(() => write("turn", turn.id, fields));
 

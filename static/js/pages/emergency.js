@@ -1,6 +1,7 @@
 // The emergency page. Its steps stand in the shell; this fills in the site's numbers and positions, before anything
 // else of the app is loaded: no log and no plan are read for it.
 import { localTime, now } from "../clock.js";
+import { sitesOfCrews } from "../parts/crew_late.js";
 import { askPosition, isAllowed } from "../parts/phone_position.js";
 import { calls, facts, place } from "../parts/site_plan.js";
 import { isSite, seasonSite } from "../store/sites.js";
@@ -18,6 +19,7 @@ const MISSING = [
 const help = byId("call-help");
 let own = null; // the site of the season
 let sites = []; // all of this phone
+let theirs = []; // those that a crew was given, by whomever
 let chosen = null; // the id of the one that the diver has switched to
 let phone = null; // where the phone is, or why it does not say
 
@@ -39,7 +41,8 @@ async function begin() {
 async function startRest() {
   try {
     const { startBoat } = await import("./boat.js");
-    await startBoat((slate) => {
+    await startBoat(async (slate) => {
+      theirs = await sitesOfCrews(slate.user);
       sites = slate.rows.filter(isSite).sort((one, other) => (nameOf(one) < nameOf(other) ? -1 : 1));
       own = sites.find(({ record }) => record === slate.season?.site) ?? named(slate.sheet?.site.name) ?? null;
       draw();
@@ -51,9 +54,16 @@ async function startRest() {
 
 const nameOf = ({ fields }) => String(fields.name ?? "");
 const named = (name) => sites.find((site) => name && nameOf(site) === name) ?? sites[0];
+const all = () => [...sites, ...theirs];
+
+// The season's site; a crew's plan comes first only while the own one has no number, that of the same place before all.
+function first() {
+  if (own?.fields.emergency_phone) return own;
+  return theirs.find((site) => own && nameOf(site) === nameOf(own)) ?? theirs[0] ?? own;
+}
 
 function draw() {
-  const site = sites.find(({ record }) => record === chosen) ?? own;
+  const site = all().find(({ record }) => record === chosen) ?? first();
   redraw(byId("plan"), site ? plan(site) : noPlan(), positions(site?.fields ?? {}), site && facts(site.fields),
     ways(site));
   // without a number to dial, what to do instead comes up to where the number would be
@@ -63,10 +73,11 @@ function draw() {
 
 const missingIn = (fields) => MISSING.filter(([name]) => !fields[name]).map(([, says]) => says);
 
-function plan({ fields }) {
+function plan({ fields, crew }) {
   const missing = missingIn(fields);
   return [
     h("h2", { id: "site-name" }, nameOf({ fields })),
+    crew && h("p", { id: "plan-of" }, `The plan of ${crew}.`),
     missing.length > 0 && h("p", { class: "flag", id: "missing-says" }, `Not filled in: ${missing.join(", ")}.`),
     calls(fields),
   ];
@@ -98,17 +109,22 @@ async function locate() {
 
 // What leads on: another site, and the form of this one.
 function ways(site) {
-  const others = sites.length > 1;
+  const others = all().length > 1;
   const pick = ({ target }) => {
     chosen = target.value;
     draw();
   };
-  const options = () => sites.map((one) =>
-    h("option", { value: one.record, selected: one.record === site?.record }, nameOf(one)));
-  const to = site ? `/boat/site?id=${encodeURIComponent(site.record)}` : "/boat/site";
+  const options = () => all().map((one) => h("option", { value: one.record, selected: one.record === site?.record },
+    one.crew ? `${nameOf(one)}, ${one.crew}` : nameOf(one)));
+  const to = site?.crew ? "/boat/site" : site ? `/boat/site?id=${encodeURIComponent(site.record)}` : "/boat/site";
   return h("div", { class: "ways-on screen-only" },
     others && h("div", { class: "field" }, h("label", { for: "other-site" }, "Other site"),
       h("select", { id: "other-site", change: pick }, options())),
     h("a", { class: "button button-quiet", id: "to-site", href: to },
-      missingIn(site?.fields ?? {}).length > 0 ? "Fill in the plan" : "Change this plan"));
+      wayWords(site)));
+}
+
+function wayWords(site) {
+  if (site?.crew) return "Your own site";
+  return missingIn(site?.fields ?? {}).length > 0 ? "Fill in the plan" : "Change this plan";
 }

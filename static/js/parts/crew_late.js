@@ -8,11 +8,27 @@ import { read } from "../store/db.js";
  */
 export async function withTurns(user, work) {
   try {
-    const { feeds } = await read(["feeds"], (stores) => ({ feeds: stores.feeds.getAll() }));
-    const isIn = feeds.some(({ kind, user: id }) => kind === "crew" && id === user?.id);
-    return isIn ? await work(await import("./crew_turn.js")) : null;
+    return (await isInCrew(user)) ? await work(await import("./crew_turn.js")) : null;
   } catch (error) {
     console.error(error);
     return null;
   }
+}
+
+/**
+ * The sites whose emergency plan somebody gave to a crew of this diver; none without a crew, or when it fails.
+ * @param {Diver} user
+ */
+export async function sitesOfCrews(user) {
+  try {
+    return (await isInCrew(user)) ? await (await import("./crew_sites.js")).crewSites(user) : [];
+  } catch (error) {
+    console.error(error);
+    return [];
+  }
+}
+
+async function isInCrew(user) {
+  const { feeds } = await read(["feeds"], (stores) => ({ feeds: stores.feeds.getAll() }));
+  return feeds.some(({ kind, user: id }) => kind === "crew" && id === user?.id);
 }

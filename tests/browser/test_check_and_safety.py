@@ -49,6 +49,9 @@ def test_a_deep_target_is_hidden_until_a_safety_diver_is_named_and_the_log_keeps
     expect(shown).not_to_contain_text(re.compile(rf"\b{target} m"))  # nor in the list, nor on a link to its card
     assert page.locator(f"a[href*='depth={target}']").count() == 0
 
+    is_hidden_where_the_day_is_prepared(phone, target)
+
+    page = phone.open("/boat/today")
     page.get_by_label("Another name").fill("Runa Falk")
     page.get_by_role("button", name="Name the safety diver").click()
     expect(page.locator(".next .big")).to_have_text(f"{target}m")
@@ -66,6 +69,24 @@ def test_a_deep_target_is_hidden_until_a_safety_diver_is_named_and_the_log_keeps
     page = phone.open("/boat/log")
     page.locator(".log-line").first.click()
     expect(page.locator(".log-more").first).to_contain_text("safety diver Runa Falk · line")
+
+
+def is_hidden_where_the_day_is_prepared(phone: BoatPhone, target: str) -> None:
+    """Nor do the morning, the check and the clock tell the target, the line that is set for it, or its times."""
+    tells = re.compile(rf"\b{target}(\.\d)? m|{int(target) + 1}")
+    page = phone.open("/boat/ready")
+    page.get_by_role("button", name="Save").click()
+    expect(page.locator("#effect + p")).to_have_text("FIM deep dive, target after the safety diver is named")
+    expect(page.locator("#ready")).not_to_contain_text(tells)
+    page = phone.open("/boat/check")
+    expect(page.locator("#name-safety")).to_be_visible()
+    expect(page.locator("#check")).not_to_contain_text(tells)
+    page = phone.open("/boat/clock?plan=0")
+    expect(page.locator(".clock-which")).to_have_text("FIM deep dive, target after the safety diver is named")
+    expect(page.locator(".clock-figures")).to_have_count(0)
+    page.locator("#safety").fill("Runa Falk")
+    expect(page.locator(".clock-which")).to_have_text(f"FIM deep dive, {target} m")
+    expect(page.locator(".clock-figures")).to_be_visible()
 
 
 def test_who_was_safety_diver_before_is_one_touch_and_a_change_hides_the_target_again(phone: BoatPhone) -> None:

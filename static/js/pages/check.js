@@ -22,12 +22,15 @@ startBoat((now) => {
   slate = now;
   byId("day").textContent = [longDay(now.today), now.sheet?.site.name].filter(Boolean).join(" · ");
   const items = itemsOf(now, now.today);
+  const open = deepDives(now);
+  const isNamed = (dive) => safetyOf(now, dive.index) !== "";
   redraw(byId("check"),
-    theLine(now),
+    open.filter((dive) => !isNamed(dive)).map((dive) => askSafety(now, dive)), // its line would tell its target
+    open.length > 0 && isNamed(open[0]) && theLine(now),
     h("section", { class: "sheet", "aria-labelledby": "items-head" },
       h("h2", { id: "items-head" }, `${items.filter((item) => item.done).length} of ${items.length} checked`),
       h("div", { class: "checks" }, items.map((item) => row(item, now.today)))),
-    deepDives(now).map((dive) => safety(now, dive)),
+    open.filter(isNamed).map((dive) => safety(now, dive)),
     own(items),
     caution(now.sheet?.cautions.card, null));
 });
@@ -66,9 +69,8 @@ function row({ code, says, done, on, own: isOwn }, today) {
 
 /** @param {Slate} now @param {PlannedDive & { index: number }} dive */
 function safety(now, dive) {
-  const name = safetyOf(now, dive.index);
-  if (!name) return askSafety(now, dive);
-  return h("p", { class: "sheet" }, `Safety diver for the ${diveName(dive)}: `, h("strong", null, name));
+  return h("p", { class: "sheet" }, `Safety diver for the ${diveName(dive)}: `,
+    h("strong", null, safetyOf(now, dive.index)));
 }
 
 function own(items) {

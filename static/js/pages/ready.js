@@ -2,6 +2,7 @@
 import { BOAT } from "../labels.js";
 import { sayOfDay } from "../parts/day_says.js";
 import { easyDay } from "../parts/easy_day.js";
+import { isHidden, targetWords } from "../parts/safety_diver.js";
 import { ownWord, wordOf } from "../plan/day_word.js";
 import { dayOf } from "../plan/lookups.js";
 import { before, median } from "../plan/readiness.js";
@@ -9,7 +10,7 @@ import { readSlate } from "../store/slate.js";
 import { warn } from "../ui/alarm.js";
 import { byId, caution, h, put } from "../ui/dom.js";
 import { field, input, showFaults, toggles } from "../ui/fields.js";
-import { DAYS, FIELDS, NOT_SAVED, diveName, longDay, metres, sentence, show } from "../ui/words.js";
+import { DAYS, FIELDS, NOT_SAVED, diveName, longDay, sentence, show } from "../ui/words.js";
 import { startBoat } from "./boat.js";
 
 const ITEMS = Object.entries(BOAT.readiness ?? {});
@@ -114,12 +115,13 @@ async function drawSaved() {
 
 // What the plan makes of this morning.
 /** @param {Slate} now */
-function effect({ plan, today }) {
-  const day = dayOf(plan, today);
+function effect(now) {
+  const day = dayOf(now.plan, now.today);
   if (!day) return null;
-  const deep = day.dives.find((dive) => dive.role === "deep" && dive.done === null);
+  const index = day.dives.findIndex((dive) => dive.role === "deep" && dive.done === null);
+  const deep = day.dives[index];
   return h("section", { class: "sheet", "aria-labelledby": "effect" },
     h("h2", { id: "effect" }, "The plan now"),
-    h("p", null, h("strong", null, deep ? `${diveName(deep)}, ${metres(deep.target_m)}` : DAYS[day.kind])),
-    h("p", { class: "soft" }, sentence(deep?.why ?? day.why)));
+    h("p", null, h("strong", null, deep ? `${diveName(deep)}, ${targetWords(now, deep, index)}` : DAYS[day.kind])),
+    !(deep && isHidden(now, deep, index)) && h("p", { class: "soft" }, sentence(deep?.why ?? day.why)));
 }

@@ -7,7 +7,7 @@ import { easyDay } from "../parts/easy_day.js";
 import { focusLine, focusOf } from "../parts/focus_line.js";
 import { lineReminder } from "../parts/line_reminder.js";
 import { pauseClock } from "../parts/pause_clock.js";
-import { askSafety, isHidden, namedSafety } from "../parts/safety_diver.js";
+import { askSafety, isHidden, namedSafety, targetWords } from "../parts/safety_diver.js";
 import { itemsOf } from "../plan/check.js";
 import { ownWord, wordsFor } from "../plan/day_word.js";
 import { cardOf, dayOf, expectedSeconds, judgedDive } from "../plan/lookups.js";
@@ -250,8 +250,7 @@ function list(slate, day, nextIndex) {
 function item(slate, day, dive, index, nextIndex) {
   const { plan, sheet } = slate;
   const hidden = isHidden(slate, dive, index);
-  const name = hidden ? `${diveName(dive)}, target after the safety diver is named`
-    : `${diveName(dive)}, ${metres(dive.target_m)}`;
+  const name = `${diveName(dive)}, ${targetWords(slate, dive, index)}`;
   const judged = judgedDive(plan, dive.done);
   if (judged)
     return [

@@ -8,7 +8,7 @@ import { DISCIPLINES, ROLES, metres, minutes, show } from "../ui/words.js";
 import { diveWords, overdueNumbers } from "./clock_words.js";
 import { depth, seconds } from "./dive_check.js";
 import { isOver, overOf } from "./dive_says.js";
-import { safetyOf } from "./safety_diver.js";
+import { HIDDEN, safetyOf } from "./safety_diver.js";
 
 const IN_MINUTES = [1, 2, 3, 5];
 
@@ -108,13 +108,15 @@ function timesOf({ total_s, leave_s }, rung) {
 
 function showHead(head, slate, dive) {
   const isOwn = dive.name === "";
+  const isHidden = dive.plan !== null && dive.role === "deep" && !dive.safety;
   head.ownerDocument.getElementById("clock-other")?.toggleAttribute("hidden", isOwn);
   const { times } = dive;
-  put(head, h("p", { class: "clock-which" }, [dive.name, diveWords(dive)].filter(Boolean).join(": ")),
+  const words = isHidden ? `${diveWords({ ...dive, target_m: null })}, ${HIDDEN}` : diveWords(dive);
+  put(head, h("p", { class: "clock-which" }, [dive.name, words].filter(Boolean).join(": ")),
     isOwn && isOver(slate) && h("p", { class: "flag" }, overOf(slate, slate.today) ?? slate.plan.stand_down.why),
-    times ? figures(times) : h("p", null,
+    isHidden ? null : times ? figures(times) : h("p", null,
       "No expected times are known: the clock only counts up and never calls overdue."),
-    times?.depth_m && times.depth_m !== dive.target_m && h("p", { class: "flag" },
+    !isHidden && times?.depth_m && times.depth_m !== dive.target_m && h("p", { class: "flag" },
       `Times are those of the card for ${metres(times.depth_m)}: expect a little more.`));
 }
 

@@ -19,6 +19,7 @@ import {
   whenDay,
 } from "../ui/words.js";
 import { leastPause } from "./pause_clock.js";
+import { HIDDEN, isHidden } from "./safety_diver.js";
 
 /** The verdict of one logged dive with its flags, null without one. With a slate an injury names its signs. */
 export function verdictLine(judged, slate) {
@@ -168,7 +169,8 @@ export function inARow({ repeat, repeats }) {
 }
 
 /** The next deep dive of the plan, with its day and its reason; after the end of the day only as one small line. */
-export function upNext({ plan, today }, over) {
+export function upNext(slate, over) {
+  const { plan, today } = slate;
   if (!plan) return null;
   const { next } = plan;
   if (next && over)
@@ -185,6 +187,8 @@ export function upNext({ plan, today }, over) {
         ? "No next target until diving is allowed again."
         : "No more deep dives are planned in this season.",
     );
+  const hidden = next.date === today && dayOf(plan, today)?.dives.find((dive, index) => isHidden(slate, dive, index));
+  if (hidden) return h("p", { id: "next-hidden" }, `Next deep dive: ${diveName(hidden)} today, ${HIDDEN}.`);
   return h("div", { class: "line-part" },
     h("h2", null, "Next deep dive"),
     h("p", { class: "next" }, h("span", { class: "big" }, show(next.target_m), h("span", { class: "unit" }, "m"))),

@@ -6,7 +6,7 @@ import { CHANGED, tellHere } from "../store/news.js";
 import { warn } from "../ui/alarm.js";
 import { byId, h } from "../ui/dom.js";
 import { field, input } from "../ui/fields.js";
-import { NOT_SAVED, diveName } from "../ui/words.js";
+import { NOT_SAVED, diveName, metres } from "../ui/words.js";
 
 const OFFERED = 4; // names that one touch chooses
 const NAME = BOAT.limits?.text;
@@ -23,6 +23,14 @@ export function safetyOf({ kept, user, today }, index) {
 /** Whether the target of a planned dive is hidden: a deep dive still to be made, without a safety diver. */
 export function isHidden(slate, dive, index) {
   return dive.role === "deep" && dive.done === null && safetyOf(slate, index) === "";
+}
+
+/** What stands in place of a hidden target. */
+export const HIDDEN = "target after the safety diver is named";
+
+/** The target of a planned dive of today in words, or that it is hidden. */
+export function targetWords(slate, dive, index) {
+  return isHidden(slate, dive, index) ? HIDDEN : metres(dive.target_m);
 }
 
 /**

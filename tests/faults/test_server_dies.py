@@ -7,33 +7,34 @@ import sqlite3
 from contextlib import closing
 from http.client import HTTPConnection
 
-import pytest
 from support.boat import BoatPhone
 from support.chaos import DUP, Chaos, ours
 from support.crash import POINTS
 from support.faulty import FaultyServer, all_on_shore, dives, nothing_lost, pour, save, send_now
 
 
-@pytest.mark.parametrize("point", POINTS)
 def test_a_server_killed_at_any_point_of_a_batch_has_every_dive_once_after_its_restart(
-    point: str, phone: BoatPhone, chaos: Chaos, server: FaultyServer
+    phone: BoatPhone, chaos: Chaos, server: FaultyServer
 ) -> None:
     """Before the batch, while it is written, before and after the commit, in the middle of the answer."""
-    phone.context.set_offline(True)
-    saved = pour(phone, dives(9, discipline="FIM"))
-    server.again(point=point)
-    phone.context.set_offline(False)
-    phone.says("9 saved here, not sent yet. Lineslate's server does not answer.")
-    assert server.ended() == 9
-    committed = point in ("after_commit", "mid_answer")
-    assert len(saved.keys() & server.records().keys()) == (9 if committed else 0)
-    nothing_lost(saved, server, phone)
-    assert len(phone.kept("outbox")) == 9
+    everything = {}
+    for point in POINTS:
+        phone.context.set_offline(True)
+        saved = pour(phone, dives(9, discipline="FIM"))
+        server.again(point=point)
+        phone.context.set_offline(False)
+        phone.says("9 saved here, not sent yet. Lineslate's server does not answer.")
+        assert server.ended() == 9
+        committed = point in ("after_commit", "mid_answer")
+        assert len(saved.keys() & server.records().keys()) == (9 if committed else 0), point
+        nothing_lost(saved, server, phone)
+        assert len(phone.kept("outbox")) == 9
 
-    server.again()
-    send_now(phone)
-    phone.sent()
-    all_on_shore(saved, server, phone)
+        server.again()
+        send_now(phone)
+        phone.sent()
+        everything |= saved
+        all_on_shore(everything, server, phone)
 
 
 def test_a_file_locked_by_a_long_write_keeps_the_dives_on_the_phone_until_it_is_free(

@@ -125,6 +125,7 @@ def test_two_tabs_that_log_and_send_at_once_end_with_one_of_each(
     all_on_shore(saved, server, phone)
 
 
+@pytest.mark.same_phone
 @pytest.mark.parametrize(
     ("zone", "hours"),
     [("UTC", 24), ("UTC", -24), ("UTC", 3 * 365 * 24), ("Pacific/Kiritimati", 0), ("Pacific/Pago_Pago", 0)],

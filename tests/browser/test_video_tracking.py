@@ -26,7 +26,7 @@ FAST = Film(seed=4, fps=60, hz=1.3, noise=5, blur=1, bubbles=20, shake=4, roll=4
 FOLLOW = """async ({ address, width, height, truth, again, options, beside }) => {
   const bytes = new Uint8Array(await (await fetch(address)).arrayBuffer());
   const size = width * height;
-  const frame = (i) => ({ width, height, data: Float32Array.from(bytes.subarray(i * size, (i + 1) * size)) });
+  const frame = (i) => ({ width, height, data: new Float32Array(bytes.subarray(i * size, (i + 1) * size)) });
   const { makeTracker, LIMBS } = window.reader;
   const tracker = makeTracker(frame(0), truth[0], LIMBS, options);
   const waiting = new Map();
@@ -251,7 +251,7 @@ def test_a_mark_is_refused_on_a_smooth_suit_on_an_edge_along_the_limb_and_at_the
     wanted = [(spots[name], True) for name in NAMES]
     refused = [(tuple(spot), False) for spot in (suit, edge, (340.0, 300.0), (5.0, 200.0), (200.0, 476.0))]
     ask = """async ({ address, width, height, points }) => {
-      const data = Float32Array.from(new Uint8Array(await (await fetch(address)).arrayBuffer()));
+      const data = new Float32Array(new Uint8Array(await (await fetch(address)).arrayBuffer()));
       return points.map((point) => window.reader.trackable({ data, width, height }, point));
     }"""
     points = [{"x": float(x), "y": float(y)} for (x, y), _ in wanted + refused]

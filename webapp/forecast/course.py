@@ -128,7 +128,7 @@ class Course:
 
     def _added(self, ends: tuple[Ints, Ints], parts: Floats) -> Spread:
         """Return the spread of the next morning."""
-        ladders, pauses, at = Parts(*ends, self.chances.weight @ parts).targets(self.left_out, self._alike)
+        ladders, pauses, at = Parts(*ends, self.chances.weight @ parts).targets(self.left_out, self._reached)
         share = summed(parts, at, len(ladders) + 1)[:, :-1]
         return Spread(ladders, pauses, share / share.sum(axis=1)[:, None], 1)
 
@@ -140,11 +140,10 @@ class Course:
         known = {self.walk.rung_m(at): float(rungs[at]) for at in np.flatnonzero(rungs).tolist()}
         return known, {at: float(goals[at]) for at in np.flatnonzero(goals).tolist()}
 
-    def _alike(self, ladders: Ints, pauses: Ints) -> Ints:
-        """Return a number for each pair that tells its depth, its goals and its pause."""
+    def _reached(self, ladders: Ints) -> Ints:
+        """Return a number for each place that tells its depth and its goals."""
         goals = self.steps.goals(ladders)
-        depths = self.steps.rungs(ladders) * (int(goals.max()) + 1) + goals
-        return depths * (int(pauses.max()) + 1) + pauses
+        return self.steps.rungs(ladders) * (int(goals.max()) + 1) + goals
 
     def _waited(self, spread: Spread) -> Spread:
         """Return the spread on a dive day that counts: each ladder with the days that passed, as far as they matter.

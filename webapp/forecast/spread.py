@@ -13,7 +13,8 @@ import numpy as np
 from .chances import Floats
 from .numbers import Ints
 
-LEAST = 1e-3  # of what may be left out: rungs that are less likely than this are left out altogether
+# Shares of what may be taken together: a pair that is less likely goes with another pause, or is left out altogether.
+SMALL, LEAST = 1e-2, 1e-4
 
 
 @dataclass(frozen=True)
@@ -44,32 +45,46 @@ class Parts:
     pauses: Ints
     each: Floats
 
-    def targets(self, most: float, alike: Callable[[Ints, Ints], Ints]) -> tuple[Ints, Ints, Ints]:
+    def targets(self, most: float, stands: Callable[[Ints], Ints]) -> tuple[Ints, Ints, Ints]:
         """Return the pairs of the sum, and which of them each part goes to: one past the last where it is left out.
 
-        The least likely pairs, together at most so likely, go with the likeliest that `alike` gives the same number.
+        The least likely pairs, together at most so likely, go with the likeliest pair at the same depth, with the same
+        goals (`stands` numbers both) and, where it is likely enough, the same pause.
         """
         width = int(self.pauses.max()) + 1
         unique, at = numbered(self.ladders * width + self.pauses)
         ladders, pauses = unique // width, unique % width
-        each: Floats = np.bincount(at, self.each).astype(np.float64)
-        to = _taken_together(each, most, alike(ladders, pauses)) if most else np.arange(len(each))
-        likely = np.bincount(to, each) > LEAST * most
-        kept = np.flatnonzero(likely)
+        each = _sums(at, self.each, len(unique))
+        if most == 0:
+            return ladders, pauses, at
+        to = _taken_together(each, most, stands(ladders), pauses)
+        kept = np.flatnonzero(_sums(to, each, len(each)) > LEAST * most)
         which = np.full(len(each), len(kept))
         which[kept] = np.arange(len(kept))
         return ladders[kept], pauses[kept], which[to][at]
 
 
-def _taken_together(each: Floats, most: float, alike: Ints) -> Ints:
-    """Return for each pair the one with which it goes: itself, or the likeliest of those that are alike."""
+def _taken_together(each: Floats, most: float, stands: Ints, pauses: Ints) -> Ints:
+    """Return for each pair the one with which it goes."""
     order = np.argsort(each)
     few = order[: np.searchsorted(np.cumsum(each[order]), most)]
+    first = _with_likeliest(order, few, stands * (int(pauses.max()) + 1) + pauses)
+    each = _sums(first, each, len(each))
+    return _with_likeliest(np.argsort(each), np.flatnonzero(each < SMALL * most), stands)[first]
+
+
+def _with_likeliest(order: Ints, few: Ints, alike: Ints) -> Ints:
+    """Return for each pair itself, or for few the likeliest that is alike; `order` has the likeliest last."""
     likeliest = np.zeros(int(alike.max()) + 1, np.int64)
-    likeliest[alike[order]] = order  # the last one stays: the likeliest
-    to = np.arange(len(each))
+    likeliest[alike[order]] = order  # the last one stays
+    to = np.arange(len(order))
     to[few] = likeliest[alike[few]]
     return to
+
+
+def _sums(at: Ints, each: Floats, count: int) -> Floats:
+    """Return the sums of what goes to the same one of `count`."""
+    return np.bincount(at, each, count).astype(np.float64, copy=False)
 
 
 def numbered(codes: Ints) -> tuple[Ints, Ints]:

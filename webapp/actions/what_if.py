@@ -11,6 +11,7 @@ from webapp import store
 from webapp.actions import changing, planning, seasons
 from webapp.actions.changing import Holds
 from webapp.forecast.forecast import COARSE, forecast_of
+from webapp.forecast.steps import KnownSteps
 from webapp.forecast.variants import rhythm, variants_of
 from webapp.forecast.window import Window, from_plan, is_by_plan, rows_of, window_of
 from webapp.planner.comparison import Row, compared
@@ -97,11 +98,12 @@ def apply(
 @lru_cache(maxsize=KEPT)
 def _outlook(log_id: tuple[str, int, int], raw_json: str, user_id: int, today: str) -> Outlook:
     raw, log, book = json.loads(raw_json), planning.log_in_order(user_id), read_rulebook()
-    own, base = planning.own_book(raw), replanned(raw, log, today)
+    own, known = planning.own_book(raw), KnownSteps()
+    base = replanned(raw, log, today, None, known)
     forecast = base[2]
 
     def replan(one: Raw) -> tuple[Raw, Raw, Raw]:
-        return base if one is raw else replanned(one, log, today, forecast)
+        return base if one is raw else replanned(one, log, today, forecast, known)
 
     window = window_of(raw, variants_of(raw, own, today), replan, today, own)
     cautions = [*book.texts["outlook"]["cautions"], *book.texts["window"]["cautions"]]
@@ -109,7 +111,9 @@ def _outlook(log_id: tuple[str, int, int], raw_json: str, user_id: int, today: s
     return Outlook(cautions, says, window)
 
 
-def replanned(raw: Raw, log: list[Raw], today: str, base: Raw | None = None) -> tuple[Raw, Raw, Raw]:
+def replanned(
+    raw: Raw, log: list[Raw], today: str, base: Raw | None = None, known: KnownSteps | None = None
+) -> tuple[Raw, Raw, Raw]:
     """Return sheet, plan and forecast of a season as typed; nothing of it is kept, the mean speeds are the book's.
 
     Beside a `base` forecast it has the plan's dates alone where these answer, as where the log is too short.
@@ -120,7 +124,7 @@ def replanned(raw: Raw, log: list[Raw], today: str, base: Raw | None = None) -> 
     plan = ladder.read(sheet, log, today)
     if base and is_by_plan(plan, base, today):
         return sheet, plan, from_plan(plan, base)
-    return sheet, plan, forecast_of(sheet, log, today, plan, rules, COARSE)
+    return sheet, plan, forecast_of(sheet, log, today, plan, rules, COARSE, known)
 
 
 def _read(user_id: int, row: SeasonRow, asked: Raw, today: str, found: Iterable[Fault]) -> tuple[Raw, Holds]:

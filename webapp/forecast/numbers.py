@@ -37,13 +37,15 @@ class Table:
 
     def of(self, keys: Ints) -> Ints:
         """Return the answer for each key."""
-        most = int(keys.max(initial=0))
-        if most >= len(self.known):
-            self.known = np.append(self.known, np.full(most + 1, UNKNOWN, np.int64))
-        found = self.known[keys]
-        if found.min(initial=0) >= 0:
+        try:
+            found = self.known[keys]
+        except IndexError:
+            self.known = np.append(self.known, np.full(int(keys.max()) + 1, UNKNOWN, np.int64))
+            found = self.known[keys]
+        missing = np.flatnonzero(found < 0)
+        if len(missing) == 0:
             return found
-        for key in np.unique(keys[found < 0]).tolist():
+        for key in np.unique(keys[missing]).tolist():
             self.known[key] = self.find(key)
         return self.known[keys]
 
@@ -57,19 +59,21 @@ class Table2:
 
     def of(self, keys: Ints, others: Ints) -> Ints:
         """Return the answer for each pair of keys."""
-        self._fit(int(keys.max(initial=0)), int(others.max(initial=0)))
-        found = self.known[keys, others]
-        if found.min(initial=0) >= 0:
+        try:
+            found = self.known[keys, others]
+        except IndexError:
+            self._grow(int(keys.max()), int(others.max()))
+            found = self.known[keys, others]
+        missing = np.flatnonzero(found < 0)
+        if len(missing) == 0:
             return found
-        missing = found < 0
         width = self.known.shape[1]
         for pair in np.unique(keys[missing] * width + others[missing]).tolist():
             self.known[pair // width, pair % width] = self.find(pair // width, pair % width)
         return self.known[keys, others]
 
-    def _fit(self, most: int, other: int) -> None:
+    def _grow(self, most: int, other: int) -> None:
         rows, columns = self.known.shape
-        if most >= rows or other >= columns:
-            wider = np.full((max(rows, 2 * most), max(columns, 2 * other)), UNKNOWN, np.int64)
-            wider[:rows, :columns] = self.known
-            self.known = wider
+        wider = np.full((max(rows, 2 * most), max(columns, 2 * other)), UNKNOWN, np.int64)
+        wider[:rows, :columns] = self.known
+        self.known = wider

@@ -113,6 +113,29 @@ def test_a_change_from_a_day_on_moves_the_season_to_another_site_and_its_phones_
     assert seasons.get_season(runa.id, 1).raw["changes"][0]["set"]["site"]["name"] == "Skarn Wall"
 
 
+def test_a_phone_is_told_on_which_days_of_all_seasons_the_diver_is_at_the_site_of_today(runa: User, send: Any) -> None:
+    first = save(runa, name="Invented Bay", bottom_m=60)
+    record = picked(runa, send)
+    typed = {**SEASON, "site": {**first, "record": record}}
+    changing.change(runa.id, 1, "Spring", typed, Holds("2031-04-10", "", TODAY), NOW, TODAY, shown=first["record"])
+    later = {
+        **SEASON,
+        "first_day": "2032-04-01",
+        "last_day": "2032-04-20",
+        "site": {"name": "Invented Bay", "bottom_m": 60},
+    }
+    seasons.save_season(runa.id, None, "Spring again", later, NOW)
+
+    def days_at(day: str) -> list[list[str]]:
+        return list(send(Phone(), today=day)["snapshot"]["season"]["days_at"])
+
+    seasons.activate(runa.id, 2)
+    at_bay = [[SEASON["first_day"], "2031-04-09"], ["2032-04-01", "2032-04-20"]]
+    assert days_at("2032-04-02") == at_bay
+    seasons.activate(runa.id, 1)
+    assert days_at("2031-04-10") == [["2031-04-10", SEASON["last_day"]]]
+
+
 def test_saving_a_season_as_it_was_shown_changes_nothing_of_its_site(runa: User) -> None:
     first = save(runa, name="Invented Bay", bottom_m=60)
     row, _ = changing.change(runa.id, 1, "Spring", {**SEASON, "site": {**first}}, START, NOW, TODAY)

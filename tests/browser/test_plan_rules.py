@@ -20,7 +20,7 @@ from webapp.web.words import labels_json
 STATIC = Path(__file__).parents[2] / "static"
 LOAD = """async (labels) => {
   globalThis.LABELS = JSON.parse(labels);
-  const parts = await Promise.all(["check", "focus"].map((name) => import(`/js/plan/${name}.js`)));
+  const parts = await Promise.all(["check", "focus", "conditions"].map((name) => import(`/js/plan/${name}.js`)));
   Object.assign(window.reader, ...parts);
 }"""
 MON, TUE, WED, THU = "2026-05-18", "2026-05-19", "2026-05-20", "2026-05-21"
@@ -160,3 +160,21 @@ def test_own_items_are_those_of_the_last_day_that_has_any_and_are_checked_anew_e
     assert [
         one for one in items(rules, [*rows[:2], day(WED, own_checks=[])]).values() if one["own"]
     ] == []  # all removed
+
+
+def test_conditions_are_filled_in_from_the_last_day_at_the_same_site_whatever_season_that_was(rules: Page) -> None:
+    """A day of somewhere else in between, and one of which nothing was said, are passed over."""
+    said = {"2025-05-30": 12, "2026-05-10": 18, "2026-05-16": 9, WED: 20}
+    rows = [row("day", day, date=day, visibility_m=metres) for day, metres in said.items()]
+    rows.insert(3, row("day", MON, date=MON, suit="", current=None))
+    here = [["2025-05-01", "2025-05-31"], ["2026-05-01", "2026-05-14"], [MON, "2026-06-10"]]
+
+    def filled(day: str, times: list[list[str]] | None) -> tuple[Any, Any]:
+        slate = {"rows": rows, "sheet": {"first_day": "2026-05-01"}, "season": {"days_at": times}}
+        found = ask(rules, "conditionsOf", slate, day)
+        return found["from"], found["fields"].get("visibility_m")
+
+    assert filled(TUE, here) == ("2026-05-10", 18)  # not of the 16th, when the season was elsewhere
+    assert filled(TUE, here[::2]) == ("2025-05-30", 12)  # the same site a year before
+    assert filled(WED, here[:1]) == (None, 20)  # the day's own
+    assert filled(TUE, None) == ("2026-05-16", 9)  # a phone that knows no site takes the days of the season

@@ -277,7 +277,7 @@ interface Feed {
 }
 
 interface Snapshot {
-  season: { id: number; name: string; site?: string };
+  season: { id: number; name: string; site?: string; days_at?: string[][] };
   sheet_id?: string;
   sheet?: Sheet;
   plan_next?: NextDive;

@@ -6,7 +6,8 @@ from typing import Any
 from webapp.actions import planning
 from webapp.actions.errors import NotPlanned
 from webapp.actions.times import stamp
-from webapp.records.changes import raw_on
+from webapp.records.changes import pieces, raw_on
+from webapp.store import seasons
 
 
 def plan_parts(user_id: int, now: datetime, has_sheet: str | None, today: str) -> dict[str, Any]:
@@ -33,12 +34,23 @@ def _snapshot(user_id: int, now: datetime, has_sheet: str | None, today: str) ->
     if compiled is None:
         return {"season": None, "sheet": None, "made_at": stamp(now)}
     row = compiled.row
-    season = {"id": row.id, "name": row.name, "site": site_of(row.raw, today)}
+    site = site_of(row.raw, today)
+    season = {"id": row.id, "name": row.name, "site": site, "days_at": _days_at(user_id, site)}
     sheet = {} if has_sheet == compiled.sheet_id else {"sheet": compiled.sheet}
     return {"season": season, "sheet_id": compiled.sheet_id, "made_at": stamp(now), **sheet}
 
 
 def site_of(raw: dict[str, Any], today: str) -> str | None:
     """Return the id of the record of a stored season's site as it is on this day, None when it has none."""
-    site = raw_on(raw, today).get("site")
+    return _site(raw_on(raw, today))
+
+
+def _days_at(user_id: int, record: str | None) -> list[list[str]]:
+    """Return when the seasons of this diver were or will be at this site: each time its first and its last day."""
+    rows = seasons.list_seasons(user_id) if record else []
+    return [[first, last] for row in rows for first, last, raw in pieces(row.raw) if _site(raw) == record]
+
+
+def _site(raw: dict[str, Any]) -> str | None:
+    site = raw.get("site")
     return site.get("record") if isinstance(site, dict) else None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from datetime import date, timedelta
 from typing import Any
 
 from ..rulebook.checks import Faults, is_day
@@ -69,6 +70,14 @@ def raw_on(raw: Json, day: str) -> dict[str, Any]:
         if change["from"] <= day:
             so_far = merged(so_far, change["set"])
     return so_far
+
+
+def pieces(raw: Json) -> list[tuple[str, str, dict[str, Any]]]:
+    """Return the pieces of a checked season that its changes make: first day, last day, and how it is typed then."""
+    begins = [raw["first_day"], *(change["from"] for change in raw.get("changes") or [])]
+    ends = [(date.fromisoformat(day) - timedelta(days=1)).isoformat() for day in begins[1:]]
+    ends.append(raw_on(raw, begins[-1])["last_day"])
+    return [(first, last, raw_on(raw, first)) for first, last in zip(begins, ends, strict=True)]
 
 
 def _parts(

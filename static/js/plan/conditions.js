@@ -16,13 +16,15 @@ export function hasConditions(fields) {
 }
 
 /**
- * The conditions and gear of a day; of the last earlier day of this season that has them, when the day has none yet.
+ * The conditions and gear of a day; of the last earlier day at this site that has them, when the day has none yet.
  * Returns {from, fields}: `from` is that earlier day, null when they are the day's own.
- * @param {Pick<Slate, "rows" | "sheet">} slate @param {string} date
+ * @param {Pick<Slate, "rows" | "sheet" | "season">} slate @param {string} date
  */
-export function conditionsOf({ rows, sheet }, date) {
+export function conditionsOf({ rows, sheet, season }, date) {
+  const times = season?.days_at?.length ? season.days_at : [[sheet?.first_day ?? "", date]];
+  const isHere = (day) => day === date || times.some(([first, last]) => first <= day && day <= last);
   const days = rows.filter((row) => row.kind === "day" && !row.deleted && !row.damaged).map((row) => row.fields)
-    .filter((fields) => (sheet?.first_day ?? "") <= fields.date && fields.date <= date && hasConditions(fields));
+    .filter((fields) => fields.date <= date && isHere(fields.date) && hasConditions(fields));
   const last = days.at(-1);
   if (!last) return { from: null, fields: {} };
   const fields = Object.fromEntries(CONDITIONS.map((name) => [name, last[name]]));

@@ -160,3 +160,13 @@ def test_the_classes_of_the_readers_have_the_same_steps(stem: str, python: str, 
 def camel(name: str) -> str:
     first, *rest = name.split("_")
     return first + "".join(part.capitalize() for part in rest)
+
+
+def test_nothing_moves_for_whoever_asked_for_less_motion() -> None:
+    """Every transition and animation of a style sheet stands behind the question; no script scrolls or moves softly."""
+    for path in sorted((ROOT / "static" / "css").glob("*.css")):
+        asked = re.sub(r"@media \(prefers-reduced-motion: no-preference\) \{\n(  .*\n)+\}", "", path.read_text("utf-8"))
+        assert not re.search(r"\b(transition|animation|scroll-behavior)\b|@keyframes", asked), path.name
+    for path in files():
+        code = path.read_text("utf-8")
+        assert not re.search(r"\.animate\(|behavior: \"smooth\"|startViewTransition", code), name_of(path)

@@ -34,6 +34,8 @@ MIDDLE_OF = """(selector) => {
   const { left, top, width, height } = document.querySelector(selector).getBoundingClientRect();
   return [left + width / 2, top + height / 2];
 }"""
+SIZES = """() => [".clock-time", ".clock-next", ".next-at", "body"].map((selector) =>
+  parseFloat(getComputedStyle(document.querySelector(selector)).fontSize))"""
 WIDE = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
 
 
@@ -108,6 +110,9 @@ def test_each_call_comes_in_words_at_its_second_and_none_before(phone: BoatPhone
             (card["meet"]["meet_s"], "Safety diver meets"), (card["total_s"], "Surface expected"),
         ]
     )  # fmt: skip
+    # A phone is some 70 mm wide for 390 px: digits of 140 px are 18 mm high; at a quarter all of it can be read.
+    time, call, at, body = page.evaluate(SIZES)
+    assert (time >= 140, call >= 24, at >= 48, body >= 16) == (True,) * 4
     before: list[str] = []
     for at_s, words in wanted:
         run_to(page, start, at_s - 0.001)

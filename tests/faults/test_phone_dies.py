@@ -21,6 +21,12 @@ SAVE_AND_SAY = """async (dives) => {
   for (const fields of dives) console.log("saved", await outbox.save({ kind: "dive", fields, user }));
 }"""
 
+CLOCK_KEPT = """async () => {
+  const { getKept } = await import("/static/js/store/db.js");
+  const { keyOf } = await import("/static/js/store/keys.js");
+  return Boolean((await getKept(keyOf.clocks((await getKept("user"))?.id)))?.[0]?.started_ms);
+}"""
+
 
 def of_profile(profile: Path) -> list[int]:
     """The browser's processes that were started for this profile."""
@@ -41,6 +47,8 @@ def test_a_browser_killed_right_after_saved_has_every_dive_when_it_starts_again_
     with kept_browser(chromium, profile, server) as phone:
         phone.sign_in()
         phone.context.set_offline(True)
+        phone.open("/boat/clock?plan=0").get_by_role("button", name="Dive started").click()
+        phone.page.wait_for_function(CLOCK_KEPT)
         phone.open("/boat/log")
         saved = save(phone, *dives(12))
         for pid in of_profile(profile):
@@ -54,6 +62,7 @@ def test_a_browser_killed_right_after_saved_has_every_dive_when_it_starts_again_
         phone.context.set_offline(True)
         phone.open("/boat/log")
         phone.says("12 saved here, not sent yet.")
+        assert phone.page.evaluate(CLOCK_KEPT)  # the dive that was timed runs on
         assert saved == {row["record"]: row["fields"] for row in phone.kept("outbox")}
         phone.context.set_offline(False)
         phone.sign_in()  # a browser stores its cookies later than its dives

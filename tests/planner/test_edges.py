@@ -8,6 +8,8 @@ import pytest
 from support.seasons import day, dive, proposal, sheet_of, word
 from support.story import NO_SPACING, deep, deeps, fim, logged, on, plan, season
 
+from webapp.rulebook_file import read_rulebook
+
 CLEAN, HARD = {"target_m": 40}, {"target_m": 40, "effort": 8}
 CWT = {"discipline": "CWT", "best_m": 90, "start_m": 60, "step_m": 2.5, "repeats": 2, "goals": {"aim_m": 95}}
 
@@ -280,6 +282,14 @@ def test_a_morning_without_a_deep_dive_leaves_technique_only_and_the_ladder_wher
     assert (on["kind"], on["why"]) == ("easy", why)
     assert {one["role"] for one in on["dives"]} <= {"drill"}
     assert deep(after, 4) == deep(before, 3)  # the rung of that day comes a day later
+
+
+@pytest.mark.parametrize("code", read_rulebook().texts["not_ready"])
+def test_each_reason_of_the_morning_rules_out_a_deep_dive_whatever_else_is_said(code: str) -> None:
+    """Nothing that a diver says beside it brings the deep dive back, not even a reason to keep the plan."""
+    said = {"not_ready": [code], "easy": False, "not_easy_why": "feels fine", "sleep": 1, "fatigue": 1}
+    made = plan(two(), [*logged((0, "FIM", CLEAN), (1, "FIM", CLEAN)), word(day(3), **said)], today=3)
+    assert (deep(made, 3), on(made, 3)["kind"]) == (None, "easy")
 
 
 def test_what_is_said_of_a_morning_is_of_that_day_only_however_long_the_word_holds() -> None:

@@ -161,3 +161,14 @@ def test_a_table_of_the_plan_has_the_rows_that_were_chosen(name: str, rows: list
 def test_reasons_outside_the_diver_are_current_gear_and_others_and_no_more() -> None:
     outside = {name for name, why in BOOK.texts["turned_why"].items() if why.get("outside")}
     assert outside == {"current", "line", "called_off"}
+
+
+def test_the_check_at_the_line_asks_for_line_weight_plate_lanyard_counter_ballast_oxygen_radio_and_rescue() -> None:
+    """The line: AIDA, Summary of the rules (lanyard); Näslund, set-up checklist, 2008 (counter-ballast, weight). The
+    rest: common practice, no source. The safety diver is named beside them, for each deep dive."""
+    items = read_rulebook().texts["check"]
+    wanted = {"line": "bottom", "weight": "Bottom weight", "plate": "plate", "lanyard": "Lanyard",
+              "counter": "Counter-ballast", "oxygen": "Oxygen on board", "radio": "Phone or radio",
+              "rescue": "Rescue practised this season"}  # fmt: skip
+    assert set(wanted) <= set(items)
+    assert all(words in items[code]["says"] for code, words in wanted.items())

@@ -96,7 +96,7 @@ def test_on_a_day_that_ended_badly_every_page_fits_its_targets_are_large_enough_
         page = phone.open(path)
         up(page)
         unfold(page)
-        for width in (320, 1280, PHONE["viewport"]["width"]):
+        for width in (PHONE["viewport"]["width"], 1280, 320):
             page.set_viewport_size({"width": width, "height": 700})
             page.evaluate(DRAWN)
             wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")

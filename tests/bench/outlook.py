@@ -5,7 +5,7 @@ assumption and not the one that the forecast makes; it says nothing about real d
 of each goal that is still open is forecast, and so is the band of the ladder at the end. The tables tell how often
 what was said came true, and how long a forecast takes beside one reading of the same plan. Seeds are fixed.
 
-`speed` tells only how long forecasts, comparisons of a season's changes, and plans of a long log take.
+`speed` tells only how long it takes: tests/bench/outlook_speed.py.
 `drawn` compares the exact spread with 20,000 seasons of each story of tests/support/drawn.py, drawn by
 chance and dived through the real reader: half a minute of processor time.
 """
@@ -13,7 +13,6 @@ chance and dived through the real reader: half a minute of processor time.
 from __future__ import annotations
 
 import sys
-import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -25,28 +24,15 @@ from typing import Any
 ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
+from bench import outlook_speed  # noqa: E402
 from bench.judgement import CAPACITIES_M, STEPS_M, VARIANTS, Story, season_of  # noqa: E402
 from support import drawn  # noqa: E402
 from support.divers import Diver, dived  # noqa: E402
-from support.seasons import day, dive, sheet_of, without_cards  # noqa: E402
+from support.seasons import day, sheet_of, without_cards  # noqa: E402
 
 from webapp.forecast.chances import scale_of  # noqa: E402
-from webapp.forecast.forecast import (  # noqa: E402
-    COARSE,
-    FINE,
-    Asked,
-    band_of,
-    forecast_of,
-    none_because,
-    reached_by,
-    told_of,
-)
-from webapp.forecast.steps import KnownSteps  # noqa: E402
-from webapp.forecast.variants import variants_of  # noqa: E402
-from webapp.forecast.window import Replan, from_plan, window_of  # noqa: E402
+from webapp.forecast.forecast import FINE, Asked, band_of, none_because, reached_by, told_of  # noqa: E402
 from webapp.planner.reader.ladder import read  # noqa: E402
-from webapp.planner.together import sheet_of as sheet_for_season  # noqa: E402
-from webapp.records.season import season_and_book  # noqa: E402
 from webapp.rulebook_file import read_rulebook  # noqa: E402
 
 SEASONS, SEED = 500, "outlook 1"
@@ -54,8 +40,6 @@ STORY = Story("60 days, 3 on and 1 off", 60)
 BEST_SHARES = (0.82, 0.88, 0.94)  # of the capacity: some divers begin far below what they can do, some close to it
 GOALS_RUNGS = {"floor_m": 2, "aim_m": 4, "dream_m": 8}  # beyond the best
 FORECAST_AFTER = 10  # deep dives
-SLOTS = (15, 30, 60)
-STORY_200, REPLANS, LONG_LOG = Story("", 200), 12, 5000
 BANDS, PIT_BINS = 5, 10
 LEAST_OF_BAND, MOST_OFF = 50, 0.07
 Json = dict[str, Any]
@@ -226,91 +210,6 @@ def _came(one: Said) -> float:
     return one.came
 
 
-def tell_speed() -> None:
-    """Print how long a forecast takes beside one reading of the same plan: the fastest of some runs each."""
-    print("\n| dive days to come | one reading, ms | forecast, ms | ratio |\n|---|---|---|---|")
-    for slots in SLOTS:
-        sheet, log = coming(slots)
-        today = log[-1]["date"]
-        plan = read(sheet, log, today)
-        one = fastest(lambda: read(sheet, log, today))  # noqa: B023 - called at once
-        other = fastest(lambda: forecast_of(sheet, log, today, plan, BOOK))  # noqa: B023 - called at once
-        print(f"| {slots} | {1000 * one:.1f} | {1000 * other:.0f} | {other / one:.0f} |")
-
-
-def tell_window() -> None:
-    """Print how long it takes to compare changes of a season: each is planned anew, and forecast where said."""
-    print("\n| dive days to come | replans | with the plan alone, ms | with the forecast of each, ms |")
-    print("|---|---|---|---|")
-    for slots in SLOTS:
-        raw, log = typed(slots)
-        today = log[-1]["date"]
-        found = variants_of(raw, BOOK, today)
-        variants = [*found, *found][: REPLANS - 1]  # the season as it is makes one more
-        times = [
-            fastest(lambda: window_of(raw, variants, replanned(log, today, is_full), today, BOOK), 5)  # noqa: B023
-            for is_full in (False, True)
-        ]
-        print(f"| {slots} | {1 + len(variants)} | {1000 * times[0]:.0f} | {1000 * times[1]:.0f} |")
-
-
-def typed(slots: int) -> tuple[Json, list[Json]]:
-    """Return a season as typed that ends after so many dive days from the last of its log, and that log."""
-    sheet, log = coming(slots)
-    raw = season_of(STORY_200, 60, 2, VARIANTS[0])
-    level = raw["disciplines"][0]
-    level["goals"] = {"aim_m": level["best_m"] + 9, "dream_m": level["best_m"] + 18}
-    return {**raw, "last_day": sheet["days"][-1]["date"]}, log
-
-
-def replanned(log: Sequence[Json], today: str, is_full: bool) -> Replan:
-    """Return the function that plans a season anew, and forecasts it or takes the dates of its plan alone."""
-    known = KnownSteps()
-
-    def replan(raw: Json) -> tuple[Json, Json, Json]:
-        season, own = season_and_book(raw, BOOK)
-        sheet = sheet_for_season(season, own)
-        plan = read(sheet, log, today)
-        return sheet, plan, forecast_of(sheet, log, today, plan, BOOK, COARSE, known) if is_full else from_plan(plan)
-
-    return replan
-
-
-def tell_long_log() -> None:
-    """Print how long it takes to plan a season anew whose diver has a log of 5,000 dives."""
-    raw, log = typed(SLOTS[-1])
-    before = [
-        dive(id=f"o{at:05}", date=day(-1 - at // 3), target_m=40, reached_m=(40, 22, 31)[at % 3],
-             role=("deep", "drill", "drill")[at % 3])
-        for at in range(LONG_LOG - len(log))
-    ]  # fmt: skip
-    replan = replanned([*reversed(before), *log], log[-1]["date"], False)
-    print(f"\na season planned anew with a log of {LONG_LOG} dives: {1000 * fastest(lambda: replan(raw)):.0f} ms")
-
-
-def coming(slots: int) -> tuple[Json, list[Json]]:
-    """Return a season with so many dive days after its first twelve, and a log of those."""
-    raw = season_of(STORY_200, 60, 2, VARIANTS[0])
-    sheet = without_cards(sheet_of(raw))
-    days = [one for one in sheet["days"] if one["kind"] == "dive"]
-    log: list[Json] = []
-    sheet = {**sheet, "days": [one for one in sheet["days"] if one["date"] <= days[11 + slots]["date"]]}
-    dived(
-        {**sheet, "days": [one for one in sheet["days"] if one["date"] <= days[11]["date"]]}, Diver(60, SEED, 200), log
-    )
-    return sheet, log
-
-
-def fastest(run: Callable[[], Any], runs: int = 7) -> float:
-    """Return the least seconds of some runs: other work on the machine only adds to them."""
-    times = []
-    for _ in range(runs):
-        begun = time.process_time()
-        run()
-        times.append(time.process_time() - begun)
-    return min(times)
-
-
 def tell_drawn(seasons: int = 20_000) -> None:
     """Print how far drawn seasons lie from the exact spread."""
     print(f"{seasons} seasons each; the figure that is furthest off, in standard errors (at most 4):")
@@ -324,9 +223,7 @@ def main() -> None:
         return tell_drawn()
     if sys.argv[1:] != ["speed"]:
         tell(list(seasons(int(sys.argv[1]) if len(sys.argv) > 1 else SEASONS)))
-    tell_speed()
-    tell_window()
-    return tell_long_log()
+    return outlook_speed.main()
 
 
 if __name__ == "__main__":

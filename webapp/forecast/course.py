@@ -89,13 +89,26 @@ class Course:
         deep = np.flatnonzero(is_easy == 0)
         if len(deep) == 0:
             return Dived(spread, 0, 0.0, 0.0, 0.0)
-        deep_share = spread.share[:, deep] * (1 - slot.lost)
-        clean = deep_share * self._clean(depths[deep])
-        each = self._each(deep_share, clean)
-        parts = self._parts(spread.share * np.where(is_easy > 0, 1.0, slot.lost), clean, deep_share - clean)
+        stays = np.where(is_easy > 0, 1.0, slot.lost)
+        dived = np.take(spread.share, deep, axis=1)
+        dived *= 1 - slot.lost
+        clean = self._clean(depths[deep])
+        clean *= dived
+        parts = self._parts(spread.share, stays, clean, dived)
         after = self._added(self._ends(counted, deep, opens[deep], rows[deep]), parts)
-        mean_m = each[0] @ np.array(self.steps.depths.known)[depths[deep]] / each[0].sum()
-        return Dived(after, 1, float(each[0].sum()), float(each[1].sum()), float(mean_m))
+        return self._told(after, self.chances.weight @ dived, self.chances.weight @ clean, depths[deep])
+
+    def _told(self, after: Spread, dived: Floats, clean: Floats, depths: Ints) -> Dived:
+        likely = float(dived.sum())
+        mean_m = dived @ np.array(self.steps.depths.known)[depths] / likely
+        return Dived(after, 1, likely, likely - float(clean.sum()), float(mean_m))
+
+    def _added(self, ends: tuple[Ints, Ints], parts: Floats) -> Spread:
+        """Return the spread of the next morning."""
+        ladders, pauses, at = Parts(*ends, self.chances.weight @ parts).targets(self.left_out, self._reached)
+        share = summed(parts, at, len(ladders) + 1)[:, :-1]
+        share /= share.sum(axis=1)[:, None]
+        return Spread(ladders, pauses, share, 1)
 
     def _ends(self, spread: Spread, deep: Ints, opens: Ints, rows: Ints) -> tuple[Ints, Ints]:
         """Return the ladders and the pauses of the next morning: without a dive, and after each outcome of one."""
@@ -105,14 +118,14 @@ class Course:
             pauses.append(self.steps.paused(spread.pauses[deep], rows, outcome))
         return np.concatenate(ladders), self.steps.rested(np.concatenate(pauses), 1)
 
-    def _parts(self, stays: Floats, clean: Floats, bad: Floats) -> Floats:
-        """Return the shares of the next morning: without a dive, and after each outcome of one."""
-        places, dives = stays.shape[1], clean.shape[1]
+    def _parts(self, share: Floats, stays: Floats, clean: Floats, dived: Floats) -> Floats:
+        """Return the shares of the next morning: without a dive, and after each outcome of one in the same order."""
+        places, dives, taxing, hard = share.shape[1], clean.shape[1], self.chances.taxing, self.chances.hard
         parts = self._room(places + 4 * dives)
-        parts[:, :places] = stays
-        taxing, hard = self.chances.taxing, self.chances.hard
+        np.multiply(share, stays, out=parts[:, :places])
+        bad, after = dived - clean, [places + at * dives for at in range(5)]
         for at, (of, part) in enumerate(((clean, 1 - taxing), (clean, taxing), (bad, hard), (bad, 1 - hard))):
-            np.multiply(of, part, out=parts[:, places + at * dives : places + (at + 1) * dives])
+            np.multiply(of, part, out=parts[:, after[at] : after[at + 1]])
         return parts
 
     def _room(self, columns: int) -> Floats:
@@ -120,17 +133,6 @@ class Course:
         if columns > self.room.shape[1]:
             self.room = np.empty((len(self.chances.weight), 2 * columns))
         return self.room[:, :columns]
-
-    def _each(self, dived: Floats, clean: Floats) -> tuple[Floats, Floats]:
-        """Return how likely a deep dive is at each pair, and one that is not clean."""
-        each = self.chances.weight @ dived
-        return each, each - self.chances.weight @ clean
-
-    def _added(self, ends: tuple[Ints, Ints], parts: Floats) -> Spread:
-        """Return the spread of the next morning."""
-        ladders, pauses, at = Parts(*ends, self.chances.weight @ parts).targets(self.left_out, self._reached)
-        share = summed(parts, at, len(ladders) + 1)[:, :-1]
-        return Spread(ladders, pauses, share / share.sum(axis=1)[:, None], 1)
 
     def stands(self, spread: Spread) -> tuple[dict[float, float], dict[int, float]]:
         """Return the chance of each depth at which the ladder stands, and of each number of goals reached."""
@@ -163,4 +165,4 @@ class Course:
     def _clean(self, depths: Ints) -> Floats:
         """Return the chance of a clean dive to each depth, in a column each."""
         beyond = np.array([self.scale.beyond(depth_m) for depth_m in self.steps.depths.known])
-        return self.chances.clean(beyond).T[:, depths]
+        return np.take(self.chances.clean(beyond).T, depths, axis=1)

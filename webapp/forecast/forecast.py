@@ -16,7 +16,7 @@ from .steps import KnownSteps
 from .walk import Outcome
 
 Json = Mapping[str, Any]
-FINE, COARSE = 2e-3, 5e-3  # how likely what is taken together after a day may be: for the page, to compare many plans
+FINE, COARSE = 2e-3, 8e-3  # how likely what is taken together after a day may be: for the page, to compare many plans
 LOW, MID, HIGH = 0.1, 0.5, 0.9
 
 

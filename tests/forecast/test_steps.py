@@ -25,8 +25,9 @@ LADDERS, PAUSES, STANDS = 40, 5, 4
 
 def parts() -> Parts:
     chance = np.random.default_rng(7)
-    each = chance.random(600) ** 8
-    return Parts(chance.integers(LADDERS, size=600), chance.integers(PAUSES, size=600), each / each.sum())
+    ladders, pauses = chance.integers(LADDERS, size=600), chance.integers(PAUSES, size=600)
+    each = chance.random(600) ** 8 * np.where(pauses == PAUSES - 1, 1e-4, 1)  # a pause that is rare at every depth
+    return Parts(ladders, pauses, each / each.sum())
 
 
 def stands(ladders: Any) -> Any:

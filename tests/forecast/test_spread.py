@@ -10,8 +10,8 @@ import pytest
 from support.seasons import day, dive, sheet_of, without_cards
 
 from webapp.forecast.chances import Chances, scale_of
+from webapp.forecast.places import Outcome
 from webapp.forecast.season import Season, begin_of
-from webapp.forecast.walk import Outcome
 from webapp.planner.reader.ladder import read
 
 TURNED_SHARE, LOST, TAXING, HARD = 0.85, 0.2, 0.3, 0.4

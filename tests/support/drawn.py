@@ -12,8 +12,8 @@ import numpy as np
 
 from support.seasons import day, dive, sheet_of, without_cards
 from webapp.forecast.chances import Chances, Scale, scale_of
+from webapp.forecast.places import Outcome
 from webapp.forecast.season import Season, begin_of
-from webapp.forecast.walk import Outcome
 from webapp.planner.reader.boat_day import NOTHING
 from webapp.planner.reader.ladder import Fold
 from webapp.planner.reader.sentences import number

@@ -12,9 +12,10 @@ import numpy as np
 from ..planner.reader.boat_day import Said
 from .chances import Chances, Floats, Scale
 from .numbers import Ints
+from .places import CLEAN, HARD, TAXING
 from .spread import Parts, Spread, summed
 from .steps import Steps
-from .walk import CLEAN, HARD, TAXING, Walk
+from .walk import Walk
 
 
 @dataclass(frozen=True)

@@ -11,9 +11,9 @@ from ..rulebook.checks import show
 from ..rulebook.rulebook import Rulebook
 from .chances import Chances, chances_of
 from .course import Told
+from .places import Outcome
 from .season import MORE_LIKELY, Season, begin_of
 from .steps import KnownSteps
-from .walk import Outcome
 
 Json = Mapping[str, Any]
 FINE, COARSE = 2e-3, 8e-3  # how likely what is taken together after a day may be: for the page, to compare many plans

@@ -24,9 +24,10 @@ from ..planner.reader.state import State
 from .chances import Chances, Floats, scale_of
 from .course import Course, Slot, Told
 from .numbers import Ints
+from .places import Ladder, Outcome
 from .spread import Spread, numbered, summed
 from .steps import KnownSteps
-from .walk import Ladder, Outcome, Walk
+from .walk import Walk
 
 Json = Mapping[str, Any]
 MORE_LIKELY = 0.5

@@ -8,7 +8,8 @@ import numpy as np
 
 from ..planner.reader.boat_day import Said
 from .numbers import Ints, Places, Table, Table2
-from .walk import Ladder, Opened, Outcome, Pause, Walk
+from .places import Ladder, Opened, Outcome, Pause
+from .walk import Walk
 
 
 class Steps:

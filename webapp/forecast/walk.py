@@ -8,18 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from copy import copy
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
-from typing import Any, NamedTuple
+from typing import Any
 
 from ..planner.reader.boat_day import NOTHING, Said
-from ..planner.reader.comfort import Comfort, Idle, comfortable_m
-from ..planner.reader.daylist import Wanted
+from ..planner.reader.comfort import Comfort, comfortable_m
 from ..planner.reader.harm import Harm
-from ..planner.reader.limit import Limit
 from ..planner.reader.rest import NEVER, Rest, row_of
 from ..planner.reader.standing import Standing
 from ..planner.reader.state import State
+from .places import Ladder, Opened, Outcome, Pause
 
 Json = Mapping[str, Any]
 TODAY = 0  # day numbers inside a step are counted from its day
@@ -28,53 +27,6 @@ DEEPEST_M = 10.0**6
 CLOSE_RUNGS = 2
 # parts of the sheet on which no step of a ladder depends: other ladders, days, words
 NO_RULES = {"disciplines", "days", "words", "first_day", "until", "past", "restarts", "drill", "drill_sets", "site"}
-
-
-class Outcome(NamedTuple):
-    """What a deep dive may come to in a forecast: the verdict, the share of its target, and whether it taxes.
-
-    Harm is none of them: it is never forecast.
-    """
-
-    verdict: str
-    share: float
-    taxes: bool
-
-
-CLEAN, TAXING, HARD = Outcome("clean", 1, False), Outcome("clean", 1, True), Outcome("hard", 1, True)
-
-
-class Ladder(NamedTuple):
-    """Where a diver stands on one ladder.
-
-    `deepest` are the depths that make the comfortable one, empty where no coming pause asks for it; `away_days` count
-    from the last dive near it, 0 while that is no time away; `goals` is how many goals were reached.
-    """
-
-    standing: Standing
-    deepest: tuple[float, ...]
-    away_days: int
-    goals: int
-
-
-class Pause(NamedTuple):
-    """What the deep dives and days off so far ask of the next deep dive, of any discipline. Days count from today."""
-
-    gap: int | None
-    streak: int
-    streak_m: float
-    until: int
-    taxing: int
-    idle: Idle
-    limit: Limit | None
-
-
-@dataclass(frozen=True)
-class Opened:
-    """The deep dive with which a day may begin: as the reader wants it, and its depth."""
-
-    wanted: Wanted
-    depth_m: float
 
 
 class _Silent(dict[str, Any]):

@@ -137,6 +137,13 @@ def test_a_crew_is_given_the_plan_of_a_site_and_a_phone_without_a_plan_of_its_ow
     expect(page.locator("#plan-of")).to_have_text("The plan of Skarn crew.")
     expect(page.locator("#call-emergency_phone")).to_have_attribute("href", "tel:113")
 
+    page = phone.open("/boat/clock?plan=0")
+    page.get_by_role("button", name="Dive started").click()
+    page.clock.fast_forward(300_000)
+    overdue = page.get_by_role("alert").filter(has_text="OVERDUE")
+    expect(overdue.get_by_role("link", name="Call 113")).to_be_visible()
+    expect(overdue).to_contain_text("Radio VHF 12")
+
     page = opened(phone, "crew")
     expect(page.locator("#give-plan")).to_have_count(0)
     page.evaluate(SITE)

@@ -5,7 +5,8 @@ import { clockPanel, drawnAs } from "../parts/clock_panel.js";
 import { clockSetup, plannedDive } from "../parts/clock_setup.js";
 import { drawPhone, drawWarnings } from "../parts/clock_phone.js";
 import { drawThumb } from "../parts/clock_thumb.js";
-import { withTurns } from "../parts/crew_late.js";
+import { sitesOfCrews, withTurns } from "../parts/crew_late.js";
+import { planFirst } from "../parts/site_plan.js";
 import { watchSeconds } from "../parts/clock_words.js";
 import { changeClocks } from "../store/clocks.js";
 import { writeRelaxed } from "../store/db.js";
@@ -30,6 +31,7 @@ const asked = new URLSearchParams(location.search).get("plan");
 let slate = null;
 let clocks = [];
 let writing = 0; // touches that are not on the disk yet: until then what the storage says is older than the page
+let theirs = []; // sites whose plan a crew was given
 let muted = false;
 let panels = [];
 let drawn = "";
@@ -43,6 +45,7 @@ startBoat((fresh) => {
   if (writing === 0) clocks = wholeOf(slate.kept[keyOf.clocks(slate.user?.id)]).map(asLogged);
   muted = slate.kept.clock_muted ?? false;
   draw();
+  void readTheirs(); // it tells what fails by itself
 });
 
 everySecond(tick, TICK_MS);
@@ -103,7 +106,14 @@ function drawPanels(some, ms) {
 
 /** What the site's emergency plan says. @returns {Fields} */
 function theSite() {
-  return slate.rows.find(({ record }) => record === slate.season?.site)?.fields ?? {};
+  return planFirst(slate.rows.find(({ record }) => record === slate.season?.site) ?? null, theirs)?.fields ?? {};
+}
+
+// The plans that a crew was given come a moment later: a running clock is drawn anew with them.
+async function readTheirs() {
+  const found = await sitesOfCrews(slate.user);
+  if (JSON.stringify(found) !== JSON.stringify(theirs)) drawn = "";
+  theirs = found;
 }
 
 // The buttons stay where they are, whichever clock was touched last.

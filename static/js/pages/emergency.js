@@ -1,9 +1,8 @@
 // The emergency page. Its steps stand in the shell; this fills in the site's numbers and positions, before anything
 // else of the app is loaded: no log and no plan are read for it.
 import { localTime, now } from "../clock.js";
-import { sitesOfCrews } from "../parts/crew_late.js";
 import { askPosition, isAllowed } from "../parts/phone_position.js";
-import { calls, facts, place } from "../parts/site_plan.js";
+import { calls, facts, place, planFirst } from "../parts/site_plan.js";
 import { isSite, seasonSite } from "../store/sites.js";
 import { warn } from "../ui/alarm.js";
 import { byId, h, redraw } from "../ui/dom.js";
@@ -40,7 +39,7 @@ async function begin() {
 // The rest of the app comes after the numbers: what waits is sent, and the phone's other sites can be chosen.
 async function startRest() {
   try {
-    const { startBoat } = await import("./boat.js");
+    const [{ startBoat }, { sitesOfCrews }] = await Promise.all([import("./boat.js"), import("../parts/crew_late.js")]);
     await startBoat(async (slate) => {
       theirs = await sitesOfCrews(slate.user);
       sites = slate.rows.filter(isSite).sort((one, other) => (nameOf(one) < nameOf(other) ? -1 : 1));
@@ -56,14 +55,8 @@ const nameOf = ({ fields }) => String(fields.name ?? "");
 const named = (name) => sites.find((site) => name && nameOf(site) === name) ?? sites[0];
 const all = () => [...sites, ...theirs];
 
-// The season's site; a crew's plan comes first only while the own one has no number, that of the same place before all.
-function first() {
-  if (own?.fields.emergency_phone) return own;
-  return theirs.find((site) => own && nameOf(site) === nameOf(own)) ?? theirs[0] ?? own;
-}
-
 function draw() {
-  const site = all().find(({ record }) => record === chosen) ?? first();
+  const site = all().find(({ record }) => record === chosen) ?? planFirst(own, theirs);
   redraw(byId("plan"), site ? plan(site) : noPlan(), positions(site?.fields ?? {}), site && facts(site.fields),
     ways(site));
   // without a number to dial, what to do instead comes up to where the number would be

@@ -38,6 +38,17 @@ function call(name, says, place, number) {
     h("strong", null, number || "no number filled in"));
 }
 
+/**
+ * The site whose plan is shown: the season's; one that a crew was given only while the own one has no number to call,
+ * that of the same place before all.
+ * @template {{ fields: Fields }} T
+ * @param {T | null} own @param {T[]} theirs @returns {T | null}
+ */
+export function planFirst(own, theirs) {
+  if (own?.fields.emergency_phone) return own;
+  return theirs.find(({ fields }) => own && fields.name === own.fields.name) ?? theirs[0] ?? own;
+}
+
 /** Who does what, and where. */
 export function facts(fields) {
   const given = FACTS.filter(([name]) => fields[name]);

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import gzip
+import re
 from collections.abc import Callable
 
 import pytest
 from playwright.sync_api import Page, expect
 from support.axe import violations
-from support.boat import PHONE, BoatPhone
+from support.boat import PHONE, ROOT, BoatPhone
 
 PAGES = (
     "/boat/today",
@@ -103,6 +104,13 @@ def test_on_a_day_that_ended_badly_every_page_fits_its_targets_are_large_enough_
             assert wide <= 0, f"{path} scrolls sideways by {wide} px at {width}"
             assert page.evaluate(SMALL_TARGETS, LEAST_PX) == [], (path, width)
         assert violations(page) == [], path
+
+
+def test_no_style_sheet_tells_one_of_many_alike_rows_from_the_others() -> None:
+    """Axe measures the look of what is alike once: of a style for each second row it would see half."""
+    told = r":nth-|\[(id|for|href|name|value|title|data-record)\b|(:has\(| ~ )[^{}]*\{[^}]*(color|background|font-size)"
+    for path in (ROOT / "static" / "css").glob("*.css"):
+        assert not re.search(told, path.read_text(encoding="utf-8")), path
 
 
 def test_axe_finds_nothing_on_a_form_with_faults(phone: BoatPhone) -> None:

@@ -16,11 +16,10 @@ LOOKS: dict[str, dict[str, Any]] = {
     "forced colours": {**LIGHT, "forced_colors": "active"},
 }
 # What a look can change: colours, and how large things are. All other rules read the elements, the same in each look.
-OF_LOOK = ["color-contrast-enhanced", "link-in-text-block", "target-size"]
-# Whatever has 7 to 1 has 4.5 to 1 as well: the weaker rule would only measure all of it a second time.
-ENHANCED = {"color-contrast": {"enabled": False}, "color-contrast-enhanced": {"enabled": True}}
-# Where the system chooses the colours: axe still takes some of the page's own for what is seen.
-NO_CONTRAST = {name: {"enabled": False} for name in ENHANCED}
+CONTRAST, OTHERS_OF_LOOK = "color-contrast-enhanced", ["link-in-text-block", "target-size"]
+# Whatever has 7 to 1 has 4.5 to 1 as well: the weaker rule would only measure all of it a second time. The stronger one
+# is asked on its own, but not where the system chooses the colours: axe still takes some of the page's own for them.
+NO_CONTRAST = {name: {"enabled": False} for name in ("color-contrast", CONTRAST)}
 # Only what is wrong is handed over: all that axe found right is ten times as long as the page itself.
 RUN = """async ([options, isEach]) => {
   const context = isEach ? document : { include: [document], exclude: repeated() };
@@ -59,18 +58,18 @@ RUN = """async ([options, isEach]) => {
 def violations(page: Page, looks: Iterable[str] = LOOKS, tags: list[str] | None = None) -> list[str]:
     """What axe finds on the open page: by every rule with these tags in the first look, then by those of a look.
 
-    In the first look every element is measured, in the others each that differs from those before it.
+    In the first look every element is read; what hangs on the look is measured once for those that are alike.
     """
     if not page.evaluate("'axe' in window"):
         page.evaluate(Axe().axe_script)
     found = []
     for nth, look in enumerate(looks):
         page.emulate_media(**LOOKS[look], reduced_motion="reduce")  # no colour is measured on its way to the next
-        contrast = NO_CONTRAST if look == "forced colours" else ENHANCED
-        options: dict[str, Any] = {"rules": contrast}
-        if nth:
-            options = {"runOnly": [name for name in OF_LOOK if contrast.get(name, {"enabled": True})["enabled"]]}
-        elif tags:
-            options["runOnly"] = tags
-        found += [f"{look}: {one}" for one in page.evaluate(RUN, [options, nth == 0])]
+        asked: list[tuple[dict[str, Any], bool]] = []
+        if nth == 0:
+            asked.append(({"rules": NO_CONTRAST, **({"runOnly": tags} if tags else {})}, True))
+        names = [] if look == "forced colours" else [CONTRAST]
+        names += OTHERS_OF_LOOK if nth else []
+        asked.append(({"runOnly": names}, False))
+        found += [f"{look}: {one}" for each in asked for one in page.evaluate(RUN, list(each))]
     return found

@@ -55,6 +55,7 @@ def test_a_deep_target_is_hidden_until_a_safety_diver_is_named_and_the_log_keeps
     page.get_by_label("Another name").fill("Runa Falk")
     page.get_by_role("button", name="Name the safety diver").click()
     expect(page.locator(".next .big")).to_have_text(f"{target}m")
+    assert page.evaluate("parseFloat(getComputedStyle(document.querySelector('.next .big')).fontSize)") >= 64
     expect(page.locator("#named-safety")).to_contain_text("Safety diver: Runa Falk")
     expect(page.locator("#line-reminder")).to_have_text(
         re.compile(r"Look again: lanyard on, line at [\d.]+ m, weights\.")
@@ -63,16 +64,17 @@ def test_a_deep_target_is_hidden_until_a_safety_diver_is_named_and_the_log_keeps
     page.locator("#log-dive").click()
     page.get_by_role("button", name="Save").click()
     phone.saved()
-    (dive,) = phone.dives_today()
+    (dive,) = (row for row in phone.dives_today() if row["fields"].get("role") == "deep")
     assert dive["fields"]["safety"] == "Runa Falk"
     assert dive["fields"]["line_m"] >= float(target)
     page = phone.open("/boat/log")
-    page.locator(".log-line").first.click()
-    expect(page.locator(".log-more").first).to_contain_text("safety diver Runa Falk · line")
+    for line in page.locator(".log-line").all()[:2]:  # of the same minute
+        line.click()
+    expect(page.locator(".log-more", has_text="safety diver Runa Falk · line")).to_be_visible()
 
 
 def is_hidden_where_the_day_is_prepared(phone: BoatPhone, target: str) -> None:
-    """Nor do the morning, the check and the clock tell the target, the line that is set for it, or its times."""
+    """Nor do morning, check, clock and a saved warm-up tell the target, the line that is set for it, or its times."""
     tells = re.compile(rf"\b{target}(\.\d)? m|{int(target) + 1}")
     page = phone.open("/boat/ready")
     page.get_by_role("button", name="Save").click()
@@ -87,6 +89,13 @@ def is_hidden_where_the_day_is_prepared(phone: BoatPhone, target: str) -> None:
     page.locator("#safety").fill("Runa Falk")
     expect(page.locator(".clock-which")).to_have_text(f"FIM deep dive, {target} m")
     expect(page.locator(".clock-figures")).to_be_visible()
+    page = phone.open("/boat/dive?role=warm-up")
+    page.get_by_label("Depth reached").fill("12")
+    page.get_by_role("button", name="Save").click()
+    phone.saved()
+    expect(page.locator("#next-hidden")).to_have_text(
+        "Next deep dive: FIM deep dive today, target after the safety diver is named."
+    )
 
 
 def test_who_was_safety_diver_before_is_one_touch_and_a_change_hides_the_target_again(phone: BoatPhone) -> None:

@@ -125,4 +125,9 @@ def phone(chaos: Chaos, request: pytest.FixtureRequest) -> BoatPhone:
     for page in context.pages:
         if page != new:
             page.close()
-    return on_its_log(BoatPhone(context, chaos))  # type: ignore[arg-type]
+    phone = BoatPhone(context, chaos)  # type: ignore[arg-type]
+    with new.expect_response("**/sync"):  # "Last sent" stands there at once, from an earlier page
+        phone.open("/boat/log")
+    new.evaluate("navigator.locks.request('sync', () => true)")  # what came with it is on the disk
+    phone.says("Last sent")
+    return phone

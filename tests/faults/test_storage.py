@@ -183,7 +183,6 @@ def test_a_handle_that_is_closed_twice_is_told_as_not_saved_and_the_form_stays(n
     phone.saved()
 
 
-@pytest.mark.same_phone
 def test_a_dive_and_its_place_in_the_outbox_are_kept_in_one_transaction_on_a_slow_phone_too(phone: BoatPhone) -> None:
     phone.context.new_cdp_session(phone.page).send("Emulation.setCPUThrottlingRate", {"rate": 6})
     phone.context.set_offline(True)

@@ -16,7 +16,9 @@ from .season import MORE_LIKELY, Season, begin_of
 from .steps import KnownSteps
 
 Json = Mapping[str, Any]
-FINE, COARSE = 2e-3, 8e-3  # how likely what is taken together after a day may be: for the page, to compare many plans
+# How likely what is taken together after a day may be: for the page, and to compare many plans. Beside a far finer
+# calculation of 30 invented seasons a goal's chance is off by at most 0.0014, and by at most 0.0055.
+FINE, COARSE = 1.5e-3, 8e-3
 LOW, MID, HIGH = 0.1, 0.5, 0.9
 
 

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, expect
 from support.boat import MORNING, PHONE, TODAY, BoatPhone, Server
+from support.faulty import until
 
 DAY_ID = """([user, day]) => import("/static/js/plan/day_word.js").then(({ dayId }) => dayId(user, day))"""
 
@@ -101,8 +102,7 @@ def test_the_last_letter_of_the_note_is_kept_whichever_way_the_page_is_left(phon
     page.get_by_label("Note").press("End")
     page.get_by_label("Note").press_sequentially(", cold")
     page.evaluate("dispatchEvent(new PageTransitionEvent('pagehide'))")
-    page.wait_for_timeout(100)
-    assert [fields["note"] for fields in said(phone)] == ["short night, cold"]
+    until(phone, lambda: [fields["note"] for fields in said(phone)] == ["short night, cold"])
 
 
 def test_a_word_for_several_days_holds_until_its_day_and_ends_with_one_touch(phone: BoatPhone) -> None:

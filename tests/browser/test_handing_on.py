@@ -241,13 +241,13 @@ def test_an_answer_that_was_on_its_way_does_not_bring_the_log_back(phone: BoatPh
     page = phone.open("/boat/phone")
     phone.says("All sent.")
     phone.context.route("**/sync", late)
-    page.evaluate("() => { import('/static/js/sync/sync.js').then((sync) => sync.sendNow()); }")
+    page.evaluate("() => { window.ends = import('/static/js/sync/sync.js').then((sync) => sync.sendNow()); }")
     while not held:
         page.wait_for_timeout(20)
     assert page.evaluate("import('/static/js/sync/leave.js').then((leave) => leave.takeOff(new Set()))")
     route, answer = held.pop()
     route.fulfill(response=answer)
-    page.wait_for_timeout(500)
+    page.evaluate("window.ends.then(() => true, () => true)")
 
     assert keeps(phone)[:3] == [0, 0, 0]
     assert demo.NAME not in json.dumps(phone.kept("kept"))

@@ -6,12 +6,18 @@ import re
 
 from playwright.sync_api import expect
 from support.boat import BoatPhone
+from support.faulty import until
+
+
+def notes_left_unfinished(phone: BoatPhone) -> list[str]:
+    """Return the notes of the forms that the phone has kept without a save."""
+    return [one["typed"]["note"] for one in phone.kept("kept") if isinstance(one, dict) and "typed" in one]
 
 
 def test_an_unfinished_form_of_an_unplanned_dive_does_not_come_in_place_of_a_planned_one(phone: BoatPhone) -> None:
     page = phone.open("/boat/dive?plan=none")
     page.get_by_label("Note").fill("half")
-    page.wait_for_timeout(300)
+    until(phone, lambda: "half" in notes_left_unfinished(phone))
     page = phone.open("/boat/today")
     target = page.locator(".next .big").inner_text().removesuffix("m")
     page.get_by_role("link", name="Log this dive").click()
@@ -145,7 +151,7 @@ def test_a_half_filled_form_survives_a_reload(phone: BoatPhone) -> None:
     page.get_by_role("checkbox", name="Ears slow").check()
     page.get_by_role("radio", name="6", exact=True).check()
     page.get_by_label("Note").fill("cold <b>hands</b>")
-    page.wait_for_timeout(300)  # nobody reloads within the moment that the phone needs to store it
+    until(phone, lambda: "cold <b>hands</b>" in notes_left_unfinished(phone))
     page.reload()
 
     expect(page.get_by_text("This form was left unfinished")).to_be_visible()

@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import Page, expect
 from support.axe import violations
 from support.boat import PHONE, ROOT, BoatPhone
+from support.faulty import until
 
 PAGES = (
     "/boat/today",
@@ -45,6 +46,11 @@ SMALL_TARGETS = """(least) => [...document.querySelectorAll("a, button, summary,
   .map((one) => [one.outerHTML.slice(0, 90), one.getBoundingClientRect()])
   .filter(([, box]) => box.width > 0 && (box.height < least - 0.5 || box.width < least - 0.5))
   .map(([what, box]) => `${Math.round(box.width)}x${Math.round(box.height)} ${what}`)"""
+KEPT = """async () => {
+  const opened = await Promise.all((await caches.keys()).map((name) => caches.open(name)));
+  const requests = await Promise.all(opened.map((cache) => cache.keys()));
+  return requests.flat().map(({ url }) => new URL(url).pathname);
+}"""
 # the drawings follow a change of width, and are laid out, within two frames
 DRAWN = "() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(done))))"
 NewPhone = Callable[..., BoatPhone]
@@ -150,6 +156,7 @@ def test_what_has_the_focus_is_never_hidden_below_the_bottom_bar(phone: BoatPhon
         assert hidden is None
 
 
+@pytest.mark.keeps_app
 def test_a_first_visit_needs_at_most_170_kb(new_phone: NewPhone) -> None:
     """All that the page and then the worker fetch, compressed as a reverse proxy would do it.
 
@@ -160,8 +167,9 @@ def test_a_first_visit_needs_at_most_170_kb(new_phone: NewPhone) -> None:
     phone.context.on("response", lambda answer: fetched.append(answer.url) if answer.status == 200 else None)
     phone.open("/boat/today")
     phone.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-    phone.page.wait_for_timeout(500)
-    assert {f"{phone.server.url}{path}" for path in ("/boat/season", "/static/js/pages/log.js")} <= set(fetched)
+    kept = {phone.server.url + path for path in phone.page.evaluate(KEPT)}
+    assert {f"{phone.server.url}{path}" for path in ("/boat/season", "/static/js/pages/log.js")} <= kept
+    until(phone, lambda: kept <= set(fetched))
     first = {url: phone.context.request.get(url) for url in set(fetched)}
     sizes = {url: len(gzip.compress(answer.body())) for url, answer in first.items()}
     twice = 0

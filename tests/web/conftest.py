@@ -9,11 +9,12 @@ from typing import Any
 
 import pytest
 from flask import Flask
+from support.phones import DIVE, Phone
 from support.routes import things_of_the_first
 from support.typed import SEASON
 from werkzeug.test import TestResponse
 
-from webapp.actions import accounts
+from webapp.actions import accounts, sync
 from webapp.web.app import create_app
 
 START = datetime(2027, 5, 10, 9, 30, tzinfo=UTC)
@@ -233,3 +234,13 @@ def other(planner_of_may: Person, names: dict[str, str], app: Flask) -> Person:
     made = Person(app)
     made.sign_up("Odd Brae", link=link.removeprefix("http://localhost"))
     return made
+
+
+@pytest.fixture
+def diving(planner_of_may: Any, clock: Any) -> Any:
+    """A diver who made the first deep dives of the season, each as planned."""
+    phone = Phone()
+    for day in ("2027-05-03", "2027-05-04", "2027-05-06"):
+        phone.put(fields={**DIVE, "date": day, "target_m": 38, "reached_m": 38})
+    phone.take(sync.sync(1, phone.request(today=clock().date().isoformat()), clock()))
+    return planner_of_may

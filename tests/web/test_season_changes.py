@@ -3,9 +3,8 @@
 import re
 
 import pytest
-from support.phones import DIVE, Phone
 
-from webapp.actions import seasons, sync
+from webapp.actions import seasons
 
 TODAY, TOMORROW = "2027-05-10", "2027-05-11"
 
@@ -20,16 +19,6 @@ def targets(page) -> dict[str, str]:
     rows = re.findall(r'<time datetime="([\d-]+)".*?<td>(.*?)</td>', page.html, re.S)
     found = {day: re.search(r"deep dive <span[^>]+>([\d.]+) m", row) for day, row in rows}
     return {day: deep[1] for day, deep in found.items() if deep}
-
-
-@pytest.fixture
-def diving(planner_of_may, clock):
-    """A diver who made the first deep dives of the season, each as planned."""
-    phone = Phone()
-    for day in ("2027-05-03", "2027-05-04", "2027-05-06"):
-        phone.put(fields={**DIVE, "date": day, "target_m": 38, "reached_m": 38})
-    phone.take(sync.sync(1, phone.request(today=TODAY), clock()))
-    return planner_of_may
 
 
 def edit(diver, **typed):

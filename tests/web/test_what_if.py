@@ -14,16 +14,6 @@ TODAY, TOMORROW = "2027-05-10", "2027-05-11"
 PATH = "/outlook/"
 
 
-@pytest.fixture
-def diving(planner_of_may: Any, clock: Any) -> Any:
-    """A diver who made the first deep dives of the season, each as planned."""
-    phone = Phone()
-    for day in ("2027-05-03", "2027-05-04", "2027-05-06"):
-        phone.put(fields={**DIVE, "date": day, "target_m": 38, "reached_m": 38})
-    phone.take(sync.sync(1, phone.request(today=TODAY), clock()))
-    return planner_of_may
-
-
 def raw_of(app: Flask) -> dict[str, Any]:
     with app.app_context():
         return dict(seasons.get_season(1, 1).raw)

@@ -3,6 +3,7 @@
 // files. The worker answers only GET requests to this origin: Safari has sent empty bodies through workers that did
 // more. The one exception is what another app shares with this one, which Safari does not offer.
 import { ACTIVATE, KEEP_MORE } from "/static/js/messages.js";
+import { withFirstView } from "./first_view.js";
 import { FILES, MORE, SHELLS } from "./list.js";
 import { isKept, keepAll, keepMore, keptFirst, networkElse, sweep } from "./strategies.js";
 
@@ -49,6 +50,7 @@ async function putAside(request) {
 function page(event, path) {
   const { request } = event;
   if (path === "/") return Response.redirect(HOME);
+  if (path === HOME) return withFirstView(keptFirst(request, path));
   if (SHELLS.includes(path)) return keptFirst(request, path);
   if (path in MORE) return later(event, path);
   return networkElse(request, path.startsWith("/share/") ? SHARE_SHELL : OFFLINE);

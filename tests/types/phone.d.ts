@@ -291,7 +291,17 @@ interface Kept {
   sync?: { kind: string; says: string };
   last_sent?: number;
   counter?: number;
+  writes?: number;
+  first_view?: FirstView;
   [name: string]: any;
+}
+
+/** The last drawing of Today: its day, the version of the app, and how many writes had been made until then. */
+interface FirstView {
+  day: string;
+  version: string;
+  writes: number;
+  markup: string;
 }
 
 /** What the server calculated of a log, as text, and when it came. */

@@ -4,6 +4,7 @@ import { BOAT } from "../labels.js";
 import { doneName, endOf, inARow, isOver, judgedOn, restOfToday, upNext, verdictLine } from "../parts/dive_says.js";
 import { dayWords } from "../parts/day_says.js";
 import { easyDay } from "../parts/easy_day.js";
+import { keepDrawing } from "../parts/first_view.js";
 import { focusLine, focusOf } from "../parts/focus_line.js";
 import { lineReminder } from "../parts/line_reminder.js";
 import { pauseClock } from "../parts/pause_clock.js";
@@ -52,6 +53,7 @@ startBoat((slate) => {
   byId("log-dive").textContent = next ? "Log this dive" : "Log a dive";
   byId("log-dive").classList.toggle("button-primary", !over && day?.kind !== "off");
   byId("log-dive").href = `/boat/dive${next ? `?plan=${next.index}` : over ? "?plan=none" : ""}`;
+  keepDrawing(slate);
 });
 
 // A page left open overnight must not show yesterday as today.

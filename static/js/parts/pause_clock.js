@@ -21,10 +21,10 @@ export function pauseClock({ dives, sheet, today }) {
   const { dive, ms } = timed.at(-1);
   const rows = sheet ? rowsOf(sheet, todays) : [];
   const longest = Math.max(...rows.map((row) => row.seconds));
-  const since = h("span", { class: "big", id: "since" });
+  const since = h("span", { class: "big", id: "since", "data-of-this-moment": true });
   const least = h(
     "span",
-    { class: "least", id: "least", hidden: rows.length === 0 },
+    { class: "least", id: "least", hidden: rows.length === 0, "data-of-this-moment": true },
     `at least ${minutes(longest)} by the longest rule`,
   );
   const from = h("p", { class: "soft" }, `since surfacing from ${diveName(dive)} to ${metres(dive.reached_m)}`);
@@ -99,7 +99,7 @@ function rowsOf(sheet, todays) {
 }
 
 function tableRow({ name, seconds }) {
-  const left = h("td", { class: "left" });
+  const left = h("td", { class: "left", "data-of-this-moment": true });
   return {
     seconds,
     element: h("tr", null, h("th", { scope: "row" }, name), h("td", { class: "number" }, minutes(seconds)), left),

@@ -1,4 +1,6 @@
-// The only IndexedDB handle of a page. iOS closes handles of pages in the background: then a new one is opened.
+// The only IndexedDB handle of a page, or of the worker. iOS closes handles of pages in the background: then a new one
+// is opened.
+import { STORES } from "./keys.js";
 import { BLOCKED, OUTDATED, tellHere } from "./news.js";
 
 const NAME = "lineslate";
@@ -9,7 +11,7 @@ const underWay = new Set(); // transactions that have not ended
 
 // Safari keeps a page that was left just as it stood: a transaction under way would stand still in it, and every other
 // page would wait for its end, without a word. When the diver comes back to the page it is begun anew, see `run`.
-window.addEventListener("pagehide", ({ persisted }) => persisted && underWay.forEach(giveUp));
+globalThis.addEventListener("pagehide", (/** @type {any} */ { persisted }) => persisted && underWay.forEach(giveUp));
 
 function giveUp(tx) {
   try {
@@ -127,7 +129,7 @@ export function read(names, ask) {
  * @returns {Promise<Answer>}
  */
 export function write(names, work) {
-  return run(names, "readwrite", "strict", work);
+  return run(...counted(names, "strict", work));
 }
 
 /**
@@ -138,7 +140,30 @@ export function write(names, work) {
  * @returns {Promise<Answer>}
  */
 export function writeRelaxed(names, work) {
+  return run(...counted(names, "relaxed", work));
+}
+
+/**
+ * Like `writeRelaxed`, for what was made from the rest: it does not count as a change of it.
+ * @template Answer
+ * @param {StoreName[]} names
+ * @param {(stores: Stores) => (() => Answer) | void} work
+ * @returns {Promise<Answer>}
+ */
+export function writeAside(names, work) {
   return run(names, "readwrite", "relaxed", work);
+}
+
+// Each write counts one up in its own transaction. Whoever keeps what was made from these stores keeps the number with
+// it, and knows by it whether that is still true. Feeds have marks of their own.
+function counted(names, durability, work) {
+  if (!names.some((name) => STORES.includes(name))) return [names, "readwrite", durability, work];
+  const counting = (stores) => {
+    const before = stores.kept.get("writes");
+    before.onsuccess = () => stores.kept.put((before.result ?? 0) + 1, "writes");
+    return work(stores);
+  };
+  return [[...new Set([...names, "kept"])], "readwrite", durability, counting];
 }
 
 /**

@@ -10,3 +10,10 @@ interface WorkerGlobalScope {
   readonly clients: Clients;
   skipWaiting(): Promise<void>;
 }
+
+// Shapes of ../phone.d.ts speak of a page's elements: the library of workers has none of them.
+interface HTMLElement {}
+interface HTMLVideoElement {}
+interface HTMLCanvasElement {}
+interface HTMLFormElement {}
+interface SubmitEvent {}

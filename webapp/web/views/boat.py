@@ -2,7 +2,7 @@
 
 from flask import Blueprint, Response, make_response, render_template
 
-from webapp.web.assets import BOAT_PAGES, modules
+from webapp.web.assets import BOAT_PAGES, modules, version
 from webapp.web.security import CSP_WITH_CLIPS, PERMISSIONS
 
 bp = Blueprint("boat", __name__, url_prefix="/boat")
@@ -17,7 +17,7 @@ PLAYING = ("technique",)  # plays clips that the phone itself holds
 def shell(page: str) -> Response:
     """Return the shell of one page; the same for everybody, checked again on each visit."""
     preloaded = modules(page) if page in PRELOADED else []
-    answer = make_response(render_template(f"boat/{page}.html", modules=preloaded))
+    answer = make_response(render_template(f"boat/{page}.html", modules=preloaded, version=version()))
     answer.headers["Cache-Control"] = "no-cache"
     if page in LOCATING:
         answer.headers["Permissions-Policy"] = PERMISSIONS.replace("geolocation=()", "geolocation=(self)")

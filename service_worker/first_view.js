@@ -1,0 +1,30 @@
+// Today opens with what it drew last: the worker fills the shell with it and puts the page's code behind the first
+// frame. store/first_view.js says when a drawing counts. Without one the shell goes out as it is kept.
+import { localDay } from "/static/js/clock.js";
+import { firstView } from "/static/js/store/first_view.js";
+import { VERSION } from "./list.js";
+
+const PATIENCE_MS = 500; // storage that does not answer must not hold the page up
+const CONTENT = /<!-- content -->[^]*<!-- end of content -->/;
+const CODE = /<!-- code -->([^]*)<!-- end of code -->/;
+const LATER = '<script defer src="/static/js/code_later.js"></script>';
+
+/** @param {Promise<Response>} shell @returns {Promise<Response>} */
+export async function withFirstView(shell) {
+  const asked = Promise.race([firstView(localDay(), VERSION), patience()]);
+  const view = await asked.catch((error) => console.warn(error));
+  const answer = await shell;
+  if (!view || !answer.ok) return answer;
+  return new Response(filled(await answer.text(), view), { headers: answer.headers });
+}
+
+// A function gives each part: in a text `$&` would have a meaning of its own.
+function filled(text, view) {
+  return text.replace(CONTENT, () => view)
+    .replace(CODE, (_, code) => `<template id="code">${code}</template>${LATER}`);
+}
+
+/** @returns {Promise<null>} */
+function patience() {
+  return new Promise((resolve) => setTimeout(() => resolve(null), PATIENCE_MS));
+}

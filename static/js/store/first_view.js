@@ -1,0 +1,22 @@
+// The last drawing of Today, kept for the worker: it answers with it while the page's own code still loads. A drawing
+// counts only while nothing that the phone keeps has changed since, see `writes` in db.js.
+import { read, writeAside } from "./db.js";
+
+/**
+ * The drawing as the markup of the page's content; null unless it was made on this day, by this version of the app,
+ * from what the phone keeps now.
+ * @param {string} day @param {string} version
+ * @returns {Promise<string | null>}
+ */
+export async function firstView(day, version) {
+  const { view, writes } = await read(["kept"], ({ kept }) => ({
+    view: kept.get("first_view"), writes: kept.get("writes"),
+  }));
+  const isValid = view && view.day === day && view.version === version && view.writes === writes;
+  return isValid ? view.markup : null;
+}
+
+/** @param {FirstView} view */
+export function keepFirstView(view) {
+  return writeAside(["kept"], ({ kept }) => void kept.put(view, "first_view"));
+}

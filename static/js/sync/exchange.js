@@ -1,7 +1,7 @@
 // One request to the server and its answer. All that an answer changes is written in one transaction.
 import { localDay, now, offsetMinutes } from "../clock.js";
 import { KNOWN_KINDS } from "../labels.js";
-import { read, whenAll, write } from "../store/db.js";
+import { getKept, read, whenAll, write } from "../store/db.js";
 import { newId } from "../store/ids.js";
 import { FEED_STORES, STORES, keyOf } from "../store/keys.js";
 import { acknowledge, asSent, parkDamaged } from "../store/outbox.js";
@@ -91,7 +91,12 @@ function countThatFits(rows, most) {
 }
 
 /** @returns {Promise<string>} */
-function deviceId() {
+async function deviceId() {
+  return (await getKept("device")) ?? newDevice(); // only to ask must change nothing
+}
+
+/** @returns {Promise<string>} */
+function newDevice() {
   return write(["kept"], ({ kept }) => {
     let device = newId();
     whenAll({ old: kept.get("device") }, ({ old }) => {

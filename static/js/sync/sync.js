@@ -68,7 +68,7 @@ async function run() {
     if (reply.kind === "answer") {
       tell(CHANGED);
       most = Math.min(MOST_OPERATIONS, most * 2);
-      const offered = reply.more ? 0 : await offerAgain(reply.body.user.id);
+      const offered = reply.more || !reply.offering ? 0 : await offerAgain(reply.body.user.id);
       if (!reply.more && !offered && (reply.left.length === 0 || (stuck(reply) && !reply.offering)))
         return finish(reply);
     } else if (reply.kind === "other-user" && (await askWhoIsSignedIn()).kind === "answer") {

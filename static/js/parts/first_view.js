@@ -1,6 +1,8 @@
-// Keeps what Today shows, so that the app opens with it the next time, before its code is there. Links work in it from
-// the first frame on; what needs the code cannot be touched, and a time that has gone on since then is not shown.
+// Keeps what Today shows, so that the app opens with it the next time, before its code is there: as much of it as can be
+// seen without scrolling. Links work in it from the first frame on; what needs the code cannot be touched, and a time
+// that has gone on since then is not shown.
 import { keepFirstView } from "../store/first_view.js";
+import { byId } from "../ui/dom.js";
 
 const NEEDS_CODE = "button, input, form";
 const OF_THIS_MOMENT = "[data-of-this-moment]";
@@ -26,9 +28,16 @@ function isSame(view, other) {
 
 // Made by the browser from the elements: what a diver typed is text in it, and stays text when it is read again.
 function markup() {
-  const content = /** @type {HTMLElement} */ (document.querySelector("main").cloneNode(true));
-  for (const part of content.querySelectorAll(NOT_CONTENT)) part.remove();
+  const content = byId("main").cloneNode(true);
+  const unseen = [...content.querySelector("#today").children].slice(countSeen());
+  for (const part of [...unseen, ...content.querySelectorAll(NOT_CONTENT)]) part.remove();
   for (const part of content.querySelectorAll(NEEDS_CODE)) part.setAttribute("inert", "");
   for (const part of content.querySelectorAll(OF_THIS_MOMENT)) part.classList.add("not-yet");
   return content.innerHTML.trim();
+}
+
+// How many parts of the page begin on its first screen.
+function countSeen() {
+  const tops = [...byId("today").children].map((part) => part.getBoundingClientRect().top + scrollY);
+  return tops.filter((top) => top < innerHeight).length;
 }

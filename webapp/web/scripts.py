@@ -1,4 +1,4 @@
-"""The phone's code as it is sent: without its comments, a fifth less on a weak signal, and every line where it was."""
+"""The phone's code as it is sent: without comments and indents, a fifth less on a weak signal, line by line."""
 
 import re
 from functools import lru_cache
@@ -8,17 +8,18 @@ from werkzeug.exceptions import NotFound
 from werkzeug.security import safe_join
 
 _LINE = re.compile(r"^[ \t]*//.*$", re.MULTILINE)
+_INDENT = re.compile(r"^[ \t]+", re.MULTILINE)
 _BLOCK = re.compile(r"^[ \t]*/\*(?:(?!\*/)[\s\S])*\*/[ \t]*$", re.MULTILINE)
 
 
-def without_comments(code: str) -> str:
-    """Return the code with empty lines where whole lines were comments: a fault is still found by its line number.
+def as_sent(code: str) -> str:
+    """Return the code without indents, and empty lines where whole lines were comments.
 
-    A comment that shares its line with code stays. No text of the code may have a line that looks like a comment;
-    a test holds that.
+    A fault is still found by its line number. A comment that shares its line with code stays. No text of the code may
+    go over several lines; a test holds that.
     """
     bare = _BLOCK.sub(lambda block: "\n" * block[0].count("\n"), code)
-    return _LINE.sub("", bare)
+    return _INDENT.sub("", _LINE.sub("", bare))
 
 
 def script(folder: Path, name: str) -> str:
@@ -31,4 +32,4 @@ def script(folder: Path, name: str) -> str:
 
 @lru_cache(maxsize=512)
 def _read(path: str, _changed_ns: int) -> str:
-    return without_comments(Path(path).read_text(encoding="utf-8"))
+    return as_sent(Path(path).read_text(encoding="utf-8"))

@@ -37,6 +37,11 @@ function healthLines({ health }) {
     : h("p", null, "Nothing of health is logged in this block.")];
 }
 
+function cleanAt(row) {
+  const within = row.low === null ? "" : `, 95 % interval ${interval(row)}`;
+  return `Clean at ${depths(row)}: ${row.clean} of ${row.of}${within}.`;
+}
+
 /**
  * The block as plain text.
  * @param {{ review: Review, season: string, name: string, said: { well: string, change: string } }} block
@@ -49,8 +54,7 @@ export function reviewText({ review, season, name, said }, withHealth) {
     [name, season].filter(Boolean).join(", "),
     ...review.says,
     best && `Best: ${best.discipline} ${metres(best.depth_m)}, ${dayMonth(best.on)}.`,
-    ...review.clean_by_depth.map((row) => `Clean at ${depths(row)}: ${row.clean} of ${row.of}${
-      row.low === null ? "" : `, 95 % interval ${interval(row)}`}.`),
+    ...review.clean_by_depth.map(cleanAt),
     focus.length > 0 && `Focus: ${focus.join("; ")}.`,
     said.well && `What went well: ${sentence(said.well)}`,
     said.change && `What to change: ${sentence(said.change)}`,

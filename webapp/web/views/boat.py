@@ -1,6 +1,6 @@
 """The boat side: shells that hold nobody's data, so that a phone can keep them and fill them from its own storage."""
 
-from flask import Blueprint, Response, make_response, render_template
+from flask import Blueprint, Response, make_response, render_template, request
 
 from webapp.web.assets import BOAT_PAGES, modules, version
 from webapp.web.security import CSP_WITH_CLIPS, PERMISSIONS
@@ -23,4 +23,6 @@ def shell(page: str) -> Response:
         answer.headers["Permissions-Policy"] = PERMISSIONS.replace("geolocation=()", "geolocation=(self)")
     if page in PLAYING:
         answer.headers["Content-Security-Policy"] = CSP_WITH_CLIPS
+    answer.add_etag()  # on a first visit the worker asks for the page that is open already
+    answer.make_conditional(request)
     return answer

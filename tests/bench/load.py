@@ -2,8 +2,8 @@
 
 The real server process on a real file; each diver's phone sends six dives the moment it has signal, all of them
 together, while the server recalculates each plan. Prints records a second, how long a phone waits, the server's
-memory, and whether every dive is there once; beside it, in the same run, the same journal rows put bare into a second
-file, one transaction a phone. Exits 1 when a dive is lost, doubled or refused.
+memory, and whether every dive is there once; beside it, in the same run, the same rows put bare into a second file, one
+transaction a phone. Exits 1 when a dive is lost, doubled or refused.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
 from flask import g  # noqa: E402
-from support.bare import bare_file, insert  # noqa: E402
+from support.bare import bare_file, insert, latest_rows  # noqa: E402
 from support.phones import DIVE, NOW, SEASON, Phone  # noqa: E402
 
 from webapp import store  # noqa: E402
@@ -122,18 +122,18 @@ def storm(file: Path, count: int) -> bool:
 
 
 def show_bare(file: Path, count: int, ours: float) -> None:
-    """Put the same journal rows bare into a second file, a phone's rows at once, and print the share."""
+    """Put the same rows bare into a second file, a phone's rows at once, and print the share."""
     with closing(sqlite3.connect(file)) as source, closing(bare_file(file.with_name("bare.sqlite3"))) as target:
-        rows = source.execute("SELECT * FROM journal ORDER BY feed_id, id").fetchall()
-        took = sum(insert(target, rows[at : at + DIVES]) for at in range(0, len(rows), DIVES))
-    raw = len(rows) / took
+        feeds = source.execute("SELECT id FROM feed").fetchall()
+        took = sum(insert(target, *latest_rows(source, feed_id, DIVES)) for (feed_id,) in feeds)
+    raw = count * DIVES / took
     print(f"bare SQLite, {count} transactions: {raw:,.0f} records/s; ours, by way of HTTP, is {ours / raw:.3f} of it")
 
 
 def nothing_lost(file: Path, requests: list[dict[str, Any]], told: list[Any]) -> bool:
     """Tell whether every dive is there once, and was answered as stored."""
     with closing(sqlite3.connect(file)) as connection:
-        stored = sorted(record for (record,) in connection.execute("SELECT record FROM record"))
+        stored = sorted(record for (record,) in connection.execute("SELECT record FROM record WHERE kind = 'dive'"))
     sent = sorted(one["record"] for request in requests for one in request["operations"])
     whole = sent == stored and {status for _, each in told for status in each} == {"stored"}
     print("nothing lost, nothing twice" if whole else f"LOST: {len(sent)} sent, {len(stored)} there")

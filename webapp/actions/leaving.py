@@ -79,7 +79,7 @@ def delete_account(user_id: int, name: str, password: str, now: datetime) -> Non
 
 def _entry(entry: Entry) -> dict[str, Any]:
     said = [{"field": fault.field, "says": fault.says} for fault in entry.faults]
-    return {**vars(entry), "asked": vars(entry.asked), "faults": said}
+    return {**entry._asdict(), "asked": entry.asked._asdict(), "faults": said}
 
 
 def _json(value: Any) -> str:

@@ -150,7 +150,7 @@ def _changes(granted: Granted, mark: int, kinds: Container[str] | None, room: in
     found = records.changes(granted.feed.id, mark, max(room, 0) + 1)
     more, page = len(found) > max(room, 0), found[: max(room, 0)]
     wanted = [one for one in page if granted.may_read(one.kind) and (kinds is None or one.kind in kinds)]
-    changes = [{**vars(one), "fields": granted.shown(one.kind, one.fields)} for one in wanted]
+    changes = [{**one._asdict(), "fields": granted.shown(one.kind, one.fields)} for one in wanted]
     reached = page[-1].seq if page else mark
     return {"mark": reached if more else last, "more": more, "changes": changes}
 

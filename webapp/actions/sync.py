@@ -119,6 +119,6 @@ def _news(feed_id: int, asked: Asked, kinds: Container[str] | None, own: Mapping
         "mark": page[-1].seq if more else last,
         "more": more,
         "changes": [
-            vars(one) for one in page if (kinds is None or one.kind in kinds) and own.get(one.record) != one.rev
+            one._asdict() for one in page if (kinds is None or one.kind in kinds) and own.get(one.record) != one.rev
         ],
     }

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 
@@ -78,7 +78,7 @@ def decide(batch: Iterable[Operation | Answer], existing: Existing, arrived_at: 
             try:
                 writer = _other(asked) if existing.went_back else asked
                 entry, record = _decide(writer, known, made.setdefault(asked.record, []), arrived_at, check)
-                entry = replace(entry, asked=asked)
+                entry = entry._replace(asked=asked) if existing.went_back else entry
             except Exception:  # one faulty operation must never block a whole outbox; it is not journalled either
                 log.exception("operation %s could not be processed", asked.op)
                 decided.answers.append(_refused(asked.op, [NOT_READ]))
@@ -123,7 +123,7 @@ def _decide(
 
 def _other(asked: Operation) -> Operation:
     """Return the operation as one of another device: what its device wrote since the copy was made is not its own."""
-    return replace(asked, device=str(uuid5(NAMESPACE_URL, f"lineslate older copy of {asked.device}")))
+    return asked._replace(device=str(uuid5(NAMESPACE_URL, f"lineslate older copy of {asked.device}")))
 
 
 def _later_names(asked: Operation, made: Sequence[Operation]) -> set[str]:

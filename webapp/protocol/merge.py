@@ -9,9 +9,8 @@ other, and no sign goes: whoever lost consciousness may not know it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Set
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Callable, Iterable, Mapping, Set
+from typing import Any, NamedTuple
 
 from .kinds import KINDS
 from .values import Operation, Record
@@ -22,8 +21,7 @@ DELETED = "deleted"  # not a field, but it has a rev of its own, like the fields
 Check = Callable[[str, dict[str, Any]], dict[str, Any]]
 
 
-@dataclass(frozen=True)
-class Outcome:
+class Outcome(NamedTuple):
     """The record after an operation, and what the operation changed in it."""
 
     record: Record
@@ -51,8 +49,8 @@ def _put(record: Record, asked: Operation, later: Set[str], check: Check) -> Out
     }
     if record.deleted and DELETED not in later:
         after[DELETED] = False
-    conflict = [name for name in after if (name in asked.fields or name == DELETED) and _unseen(record, asked, name)]
-    return _changed(record, asked, after, tuple(conflict))
+    said_so = [name for name in after if name in asked.fields or name == DELETED]
+    return _changed(record, asked, after, tuple(_unseen(record, asked, said_so)))
 
 
 def _made_apart(record: Record, asked: Operation) -> bool:
@@ -78,15 +76,17 @@ def _joined(record: Record, asked: Operation) -> dict[str, Any]:
 def _delete(record: Record, asked: Operation, later: Set[str]) -> Outcome:
     if record.deleted or DELETED in later:
         return Outcome(record, {}, {})
-    if any(_unseen(record, asked, name) for name in record.revs):
+    if _unseen(record, asked, record.revs):
         return Outcome(record, {}, {}, (DELETED,))
     return _changed(record, asked, {DELETED: True}, ())
 
 
-def _unseen(record: Record, asked: Operation, name: str) -> bool:
-    """Tell whether another device wrote this after the rev that the operation was based on."""
-    rev = record.revs.get(name, 0)
-    return rev > asked.base and record.writers[str(rev)] != asked.device
+def _unseen(record: Record, asked: Operation, names: Iterable[str]) -> list[str]:
+    """Return what of these another device wrote after the rev that the operation was based on."""
+    if record.rev <= asked.base:  # as of most operations: nothing was written since
+        return []
+    revs = {name: record.revs.get(name, 0) for name in names}
+    return [name for name, rev in revs.items() if rev > asked.base and record.writers[str(rev)] != asked.device]
 
 
 def _changed(record: Record, asked: Operation, after: Mapping[str, Any], conflict: tuple[str, ...]) -> Outcome:
@@ -95,12 +95,16 @@ def _changed(record: Record, asked: Operation, after: Mapping[str, Any], conflic
     rev = max(record.rev, asked.base) + 1  # base is ahead when an older backup was restored: no rev is used twice
     revs = {**record.revs, **dict.fromkeys(after, rev)}
     known = {**record.writers, str(rev): asked.device}
-    writers = {text: known[text] for text in sorted({str(number) for number in revs.values()})}
+    writers = {text: known[text] for text in sorted(map(str, set(revs.values())))}
     fields = {**record.fields, **{name: value for name, value in after.items() if name != DELETED}}
-    before = {name: record.deleted if name == DELETED else record.fields[name] for name in after if _had(record, name)}
+    before = _before(record, after)
     deleted = bool(after.get(DELETED, record.deleted))
     return Outcome(Record(asked.kind, record.record, fields, revs, writers, rev, deleted), before, after, conflict)
 
 
-def _had(record: Record, name: str) -> bool:
-    return name in record.fields or (name == DELETED and record.rev > 0)
+def _before(record: Record, names: Iterable[str]) -> dict[str, Any]:
+    """Return what each of these was, as far as the record had it."""
+    if not record.rev:
+        return {}
+    had = {**record.fields, DELETED: record.deleted}
+    return {name: had[name] for name in names if name in had}

@@ -1,16 +1,17 @@
-"""What is sent and what is kept of it: operations, records, changes and journal entries, all frozen."""
+"""What is sent and what is kept of it: operations, records, changes and journal entries.
+
+Named tuples: none of them changes, and a batch makes five hundred of them, each in a fifth of the time of a dataclass.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from ..rulebook.faults import Fault
 
 
-@dataclass(frozen=True)
-class Record:
+class Record(NamedTuple):
     """A dive or clearance in its present state.
 
     `revs` maps each field, and "deleted", to the rev that wrote it; `writers` maps each of those revs, as text, to the
@@ -27,8 +28,7 @@ class Record:
     seq: int = 0
 
 
-@dataclass(frozen=True)
-class Change:
+class Change(NamedTuple):
     """A record in the feed of changes."""
 
     seq: int
@@ -39,8 +39,7 @@ class Change:
     fields: Mapping[str, Any]
 
 
-@dataclass(frozen=True)
-class Operation:
+class Operation(NamedTuple):
     """What a device asks to do to one record; `base` is the rev it is based on, `counter` the device's own order."""
 
     op: str
@@ -54,8 +53,7 @@ class Operation:
     made_at: str
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(NamedTuple):
     """One operation in the journal: what was asked, what it changed, what was answered."""
 
     asked: Operation

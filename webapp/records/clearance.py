@@ -14,7 +14,7 @@ CLEARANCE_FIELDS = {"clearance": "Date of the clearance", "by": "Cleared by", "n
 def check_clearance(raw: object, book: Rulebook) -> dict[str, Any]:
     """Return a doctor's clearance as plain values (without its id), or raise Refused with every fault."""
     faults = Faults()
-    plain = faults.group(raw, "", tuple(CLEARANCE_FIELDS))
+    plain = faults.group(raw, "", CLEARANCE_FIELDS)
     clearance = {
         "clearance": check_day(plain.get("clearance"), "clearance", book, faults),
         "by": faults.text(plain.get("by"), "by", book.limit("text")[1]),

@@ -53,7 +53,7 @@ TURN_FIELDS = {
 def check_crew_day(raw: object, book: Rulebook) -> dict[str, Any]:
     """Return the crew's day as plain values (without its id), or raise Refused with every fault."""
     faults = Faults()
-    plain = faults.group(raw, "", tuple(CREW_DAY_FIELDS))
+    plain = faults.group(raw, "", CREW_DAY_FIELDS)
     day = {
         "date": check_day(plain.get("date"), "date", book, faults),
         "starts_at": faults.clock(plain.get("starts_at"), "starts_at"),
@@ -69,7 +69,7 @@ def check_crew_day(raw: object, book: Rulebook) -> dict[str, Any]:
 def check_guest(raw: object, book: Rulebook) -> dict[str, Any]:
     """Return a guest, who is known by name only, or raise Refused with every fault."""
     faults = Faults()
-    plain = faults.group(raw, "", tuple(GUEST_FIELDS))
+    plain = faults.group(raw, "", GUEST_FIELDS)
     guest = {
         "name": _name(plain, book, faults),
         "may_meet_m": faults.optional(plain.get("may_meet_m"), "may_meet_m", *book.limit("depth_m")),
@@ -82,7 +82,7 @@ def check_guest(raw: object, book: Rulebook) -> dict[str, Any]:
 def check_aboard(raw: object, book: Rulebook) -> dict[str, Any]:
     """Return that somebody is aboard on a day, or raise Refused with every fault."""
     faults = Faults()
-    plain = faults.group(raw, "", tuple(ABOARD_FIELDS))
+    plain = faults.group(raw, "", ABOARD_FIELDS)
     aboard = {
         "date": check_day(plain.get("date"), "date", book, faults),
         "person": faults.uuid(plain.get("person"), "person", needed=True),
@@ -98,7 +98,7 @@ def check_aboard(raw: object, book: Rulebook) -> dict[str, Any]:
 def check_turn(raw: object, book: Rulebook) -> dict[str, Any]:
     """Return one dive of the day's list, or raise Refused with every fault."""
     faults = Faults()
-    plain = faults.group(raw, "", tuple(TURN_FIELDS))
+    plain = faults.group(raw, "", TURN_FIELDS)
     turn = {
         "date": check_day(plain.get("date"), "date", book, faults),
         "person": faults.uuid(plain.get("person"), "person", needed=True),

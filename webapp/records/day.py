@@ -46,7 +46,7 @@ DAY_FIELDS = {
 def check_boat_day(raw: object, book: Rulebook) -> dict[str, Any]:
     """Return the word for a day as plain values (without its id), or raise Refused with every fault."""
     faults = Faults()
-    plain = faults.group(raw, "", tuple(DAY_FIELDS))
+    plain = faults.group(raw, "", DAY_FIELDS)
     word = {
         "date": check_day(plain.get("date"), "date", book, faults),
         "to": None if plain.get("to") is None else check_day(plain["to"], "to", book, faults),

@@ -56,7 +56,7 @@ MORE_TEXTS = {"lighter_why": "note", "safety": "text", "focus": "text", "filmed_
 def check_dive(raw: object, book: Rulebook) -> dict[str, Any]:
     """Return one logged dive as plain values (without its id), or raise Refused with every fault."""
     faults = Faults()
-    plain = faults.group(raw, "", tuple(DIVE_FIELDS))
+    plain = faults.group(raw, "", DIVE_FIELDS)
     dive = {
         "date": check_day(plain.get("date"), "date", book, faults),
         "at": faults.clock(plain.get("at"), "at"),
@@ -86,9 +86,9 @@ def _check_way_down(dive: Mapping[str, Any], faults: Faults) -> None:
 def _newer(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str, Any]:
     """Return the fields that dives from before them do not have, and go on without."""
     found: dict[str, Any] = {}
-    codes = {"time_from": TIMES_FROM, **{name: tuple(book.texts[name]) for name in MORE_CODES}}
-    for name, allowed in codes.items():
+    for name in ("time_from", *MORE_CODES):
         if name in plain:
+            allowed = TIMES_FROM if name == "time_from" else book.texts[name]
             found[name] = None if plain[name] is None else faults.choice(plain[name], name, allowed)
     for name, (limit, whole) in MORE_NUMBERS.items():
         if name in plain:
@@ -105,7 +105,7 @@ def _newer(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str
 
 def _signs(raw: object, book: Rulebook, faults: Faults) -> list[str]:
     """Return the signs in the rulebook's order, each once: the order in which they were tapped does not matter."""
-    if raw is None:
+    if raw is None or raw == []:
         return []
     if not isinstance(raw, list):
         faults.add("signs", "must be a list of signs")

@@ -26,7 +26,7 @@ def check_focus(raw: object, book: Rulebook) -> dict[str, Any]:
     It is in the diver's own words or a cue of the rulebook; `set_by` names a coach, empty for the diver.
     """
     faults = Faults()
-    plain = faults.group(raw, "", tuple(FOCUS_FIELDS))
+    plain = faults.group(raw, "", FOCUS_FIELDS)
     cue = plain.get("cue")
     focus = {
         "from": check_day(plain.get("from"), "from", book, faults),

@@ -36,7 +36,7 @@ def check_measure(raw: object, book: Rulebook) -> dict[str, Any]:
     out, and records of before it was kept have none.
     """
     faults = Faults()
-    plain = faults.group(raw, "", tuple(MEASURE_FIELDS))
+    plain = faults.group(raw, "", MEASURE_FIELDS)
     found = {
         "date": check_day(plain.get("date"), "date", book, faults),
         "dive": faults.text(plain.get("dive"), "dive", book.limit("text")[1]),

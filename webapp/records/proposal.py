@@ -37,7 +37,7 @@ NEEDS = {  # what each of them makes no sense without
 def check_proposal(raw: object, book: Rulebook) -> dict[str, Any]:
     """Return a proposal as plain values (without its id), or raise Refused with every fault."""
     faults = Faults()
-    plain = faults.group(raw, "", tuple(PROPOSAL_FIELDS))
+    plain = faults.group(raw, "", PROPOSAL_FIELDS)
     found = {
         "date": check_day(plain.get("date"), "date", book, faults),
         "to": None if plain.get("to") is None else check_day(plain["to"], "to", book, faults),

@@ -14,7 +14,7 @@ REVIEW_FIELDS = {"date": "Last day of the block", "well": "What went well", "cha
 def check_review(raw: object, book: Rulebook) -> dict[str, Any]:
     """Return a review of a block as plain values (without its id), or raise Refused with every fault."""
     faults = Faults()
-    plain = faults.group(raw, "", tuple(REVIEW_FIELDS))
+    plain = faults.group(raw, "", REVIEW_FIELDS)
     review = {
         "date": check_day(plain.get("date"), "date", book, faults),
         "well": faults.text(plain.get("well"), "well", book.limit("note")[1]),

@@ -42,7 +42,7 @@ _LEAST_DIGITS = 2  # some countries call for help with two
 def check_site(raw: object, book: Rulebook) -> dict[str, Any]:
     """Return the fields of a site that were given (without its id), or raise Refused with every fault."""
     faults = Faults()
-    plain = faults.group(raw, "", tuple(SITE_FIELDS))
+    plain = faults.group(raw, "", SITE_FIELDS)
     site = {"name": _name(plain.get("name"), book, faults)}
     for name in POSITION:
         if name in plain:

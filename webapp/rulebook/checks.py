@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Container, Mapping
 from datetime import date
 from math import isfinite
 from typing import Any
@@ -146,7 +146,7 @@ class Faults:
             return value
         return None
 
-    def choice(self, value: object, field: str, allowed: Sequence[str]) -> Any:
+    def choice(self, value: object, field: str, allowed: Collection[str]) -> Any:
         """Return one of the allowed words."""
         if isinstance(value, str) and value in allowed:
             return value
@@ -154,7 +154,7 @@ class Faults:
         self.add(field, f"{'is missing:' if missing else 'must be'} one of {', '.join(allowed)}")
         return None
 
-    def codes(self, value: object, field: str, allowed: Sequence[str]) -> list[str]:
+    def codes(self, value: object, field: str, allowed: Collection[str]) -> list[str]:
         """Return the chosen codes in the order of the list, each once; None counts as none of them."""
         chosen = [] if value is None else value
         if not isinstance(chosen, list) or not all(isinstance(one, str) and one in allowed for one in chosen):
@@ -178,7 +178,7 @@ class Faults:
         self.add(field, "must be true or false")
         return False
 
-    def group(self, value: object, field: str, known: Sequence[str]) -> Mapping[str, Any]:
+    def group(self, value: object, field: str, known: Container[str]) -> Mapping[str, Any]:
         """Return the object, noting each field that is not known; an empty one if it is no object."""
         if not isinstance(value, Mapping):
             self.add(field, "must be an object")

@@ -53,8 +53,7 @@ class Rulebook:
 
     def limit(self, name: str) -> tuple[float, float]:
         """Return the lowest and highest value that the input check accepts for this kind of number."""
-        bounds = self.texts["limit"][name]
-        return bounds["min"], bounds["max"]
+        return self.limits[name]
 
     def with_rules(self, rules: object, field: str = "rules") -> Rulebook:
         """Return the rulebook with a diver's own values; raises Refused with each one that is out of bounds."""
@@ -62,6 +61,11 @@ class Rulebook:
         changed = _changes(self, rules, field, faults)
         faults.refuse_if_any()
         return replace(self, entries=tuple(changed.get(entry.name, entry) for entry in self.entries))
+
+    @cached_property
+    def limits(self) -> dict[str, tuple[float, float]]:
+        """The lowest and highest value of each kind of number that the input check accepts."""
+        return {name: (bounds["min"], bounds["max"]) for name, bounds in self.texts["limit"].items()}
 
     @cached_property
     def by_name(self) -> dict[str, Entry]:

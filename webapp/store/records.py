@@ -4,7 +4,8 @@ Written in SQL: a batch of a hundred comes through here, and Peewee's query buil
 """
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
 from typing import Any
 
 from webapp.protocol.values import Change, Record
@@ -71,9 +72,17 @@ def marks(values: Sequence[object]) -> str:
     return ",".join("?" * len(values))
 
 
-def compact(value: object) -> str:
+def compact(value: Mapping[str, Any] | Sequence[Any]) -> str:
     """Return JSON without spaces; all ASCII, so that SQLite can store any character."""
+    if not value:  # much of what a journal keeps
+        return "[]" if isinstance(value, (list, tuple)) else "{}"
     return _encode(value)
+
+
+@lru_cache(maxsize=128)
+def _compact_alike(*items: tuple[str, int | str]) -> str:
+    """Return the JSON of what is the same for most records of a batch: which rev wrote a field, which device a rev."""
+    return _encode(dict(items))
 
 
 def _loads(texts: Iterable[str]) -> list[dict[str, Any]]:
@@ -88,5 +97,5 @@ def _record(row: Any) -> Record:
 
 
 def _row(record: Record, seq: int) -> tuple[object, ...]:
-    texts = (compact(record.fields), compact(record.revs), compact(record.writers))
+    texts = (compact(record.fields), _compact_alike(*record.revs.items()), _compact_alike(*record.writers.items()))
     return (record.kind, record.record, *texts, record.rev, int(record.deleted), seq)

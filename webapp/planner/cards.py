@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Set
 from dataclasses import replace
 from typing import Any
 
@@ -35,8 +35,9 @@ def speeds_of(log: Iterable[Mapping[str, Any]], book: Rulebook) -> Speeds:
     that one dive more does not change every card.
     """
     timed: dict[str, list[tuple[float, float | None]]] = {name: [] for name in DISCIPLINES}
+    tolerance_m, ends = book.value("clean.tolerance_m") + EPSILON_M, _signs_that_end(book)
     for dive in log:
-        if dive["kind"] == "dive" and _is_timed(dive) and _is_as_planned(dive, book):
+        if dive["kind"] == "dive" and _is_timed(dive) and _is_as_planned(dive, tolerance_m, ends):
             timed[dive["discipline"]].append((dive["reached_m"], dive["dive_s"]))
     turn_s, least = book.value("speed.turn_s"), book.value("speed.least_dives")
     plausible = book.value("speed.believed_low"), book.value("speed.believed_high")
@@ -48,13 +49,17 @@ def _is_timed(dive: Mapping[str, Any]) -> bool:
     return dive["dive_s"] is not None and dive.get("time_from") is None
 
 
-def _is_as_planned(dive: Mapping[str, Any], book: Rulebook) -> bool:
+def _is_as_planned(dive: Mapping[str, Any], tolerance_m: float, ends: Set[str]) -> bool:
     """Tell whether this is a deep dive that reached its target and was clean or hard."""
-    if dive["role"] != "deep" or dive["target_m"] is None:
+    if dive["role"] != "deep" or dive["target_m"] is None or dive["reached_m"] < dive["target_m"] - tolerance_m:
         return False
-    texts, least_m = book.texts, dive["target_m"] - book.value("clean.tolerance_m") - EPSILON_M
-    verdicts = (texts["verdict"][texts["sign"][code]["verdict"]] for code in dive["signs"])
-    return bool(dive["reached_m"] >= least_m) and not any(verdict.get("over") for verdict in verdicts)
+    return ends.isdisjoint(dive["signs"])
+
+
+def _signs_that_end(book: Rulebook) -> Set[str]:
+    """Return the signs whose verdict ends the day."""
+    verdicts = book.texts["verdict"]
+    return frozenset(code for code, sign in book.texts["sign"].items() if verdicts[sign["verdict"]].get("over"))
 
 
 def _rounded(speed: MeanSpeed, least: int, book: Rulebook) -> MeanSpeed:

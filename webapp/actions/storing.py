@@ -61,8 +61,9 @@ def _find_existing(feed_id: int, author_id: int, device: str, batch: list[Operat
         return Existing({}, answered)
     names = {one.record for one in new}
     went_back = journal.is_counter_used(author_id, device, [one.counter for one in new])
-    later = journal.later_operations(feed_id, device, min(one.counter for one in new), names)
-    return Existing(records.get_records(feed_id, names), answered, later, _room(feed_id), went_back)
+    found = records.get_records(feed_id, names)
+    later = journal.later_operations(feed_id, device, min(one.counter for one in new), found) if found else []
+    return Existing(found, answered, later, _room(feed_id), went_back)
 
 
 def _room(feed_id: int) -> int:

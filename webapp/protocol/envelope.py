@@ -109,7 +109,7 @@ def read_operation(raw: object, device: str) -> Operation:
 
 def _check_storable(fields: Mapping[str, Any], faults: Faults) -> None:
     for name, value in fields.items():
-        if unstorable(name):
+        if not _is_plain(name) and unstorable(name):
             faults.add(name, "is not a known field")
         elif not _is_plain(value) and (says := unstorable(value)):
             faults.add(name, says)

@@ -49,7 +49,7 @@ def _put(record: Record, asked: Operation, later: Set[str], check: Check) -> Out
     }
     if record.deleted and DELETED not in later:
         after[DELETED] = False
-    said_so = [name for name in after if name in asked.fields or name == DELETED]
+    said_so = (name for name in after if name in asked.fields or name == DELETED)
     return _changed(record, asked, after, tuple(_unseen(record, asked, said_so)))
 
 
@@ -96,7 +96,8 @@ def _changed(record: Record, asked: Operation, after: Mapping[str, Any], conflic
     revs = {**record.revs, **dict.fromkeys(after, rev)}
     known = {**record.writers, str(rev): asked.device}
     writers = {text: known[text] for text in sorted(map(str, set(revs.values())))}
-    fields = {**record.fields, **{name: value for name, value in after.items() if name != DELETED}}
+    fields = {**record.fields, **after}
+    fields.pop(DELETED, None)
     before = _before(record, after)
     deleted = bool(after.get(DELETED, record.deleted))
     return Outcome(Record(asked.kind, record.record, fields, revs, writers, rev, deleted), before, after, conflict)

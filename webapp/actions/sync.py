@@ -61,11 +61,7 @@ def _marked(taken: Decided, own: Container[str]) -> list[Answer]:
 
 def _take_in(user_id: int, asked: Asked, now: datetime) -> Decided:
     """Store what was sent; a phone that only asks what is new takes no right to write, but for once a minute."""
-    since = stamp(now - timedelta(seconds=NOTE_PHONE_S))
-    with store.reading():
-        quiet = not asked.operations and users.knows_phone(user_id, asked.device, asked.utc_offset_min, since)
-        quiet = quiet and not _has_gone_back(feeds.log_feed(user_id), asked)
-    if quiet:
+    if not asked.operations and _is_quiet(user_id, asked, stamp(now - timedelta(seconds=NOTE_PHONE_S))):
         return Decided()
     with store.transaction():
         if users.get_user(user_id) is None:
@@ -83,6 +79,13 @@ def _take_in(user_id: int, asked: Asked, now: datetime) -> Decided:
         decided = storing.store_batch(feed_id, user_id, asked.device, own, stamp(now), read_to)
         decided.answers += others.take(user_id, asked.device, theirs, stamp(now))
         return decided
+
+
+def _is_quiet(user_id: int, asked: Asked, since: str) -> bool:
+    """Tell whether nothing is to be written for a phone that sends nothing: it was noted since this moment."""
+    with store.reading():
+        is_noted = users.knows_phone(user_id, asked.device, asked.utc_offset_min, since)
+        return is_noted and not _has_gone_back(feeds.log_feed(user_id), asked)
 
 
 def _has_gone_back(feed_id: int, asked: Asked) -> bool:

@@ -44,11 +44,14 @@ def compile_sheet(season: Season, book: Rulebook, speeds: Speeds | None = None) 
 
 def _short(value: Any) -> Any:
     """Return a value with 8 instead of 8.0: the same to both readers, and shorter on a weak signal."""
+    kind = type(value)  # a sheet has some thousand values: one look at each, the most frequent kinds first
+    if kind is float:
+        return int(value) if value.is_integer() else value
+    if kind is str or kind is int or value is None:
+        return value
     if isinstance(value, dict):
         return {name: _short(part) for name, part in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [_short(part) for part in value]
-    return int(value) if isinstance(value, float) and value.is_integer() else value
+    return [_short(part) for part in value] if isinstance(value, (list, tuple)) else value
 
 
 def _whole(

@@ -6,6 +6,7 @@ A rule is a row of plain factors, so that a table of rows and pressures is enoug
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from .constants import ATMOSPHERE_BAR
 from .pressure import Water, pressure_table
@@ -34,11 +35,12 @@ class Rule:
         check("from_m", self.from_m, "depth_m")
 
 
+@lru_cache(maxsize=64)
 def bars_by_metre(to_m: float, water: Water) -> tuple[float, ...]:
     """Return the pressure in bar that counts for a pause at each whole metre from 0 to `to_m` (at most 1000).
 
     That is the absolute pressure. Above sea level the ratio to the surface's pressure counts, times that at sea level,
-    so that no dive gets a shorter pause there; own choice, no source.
+    so that no dive gets a shorter pause there; own choice, no source. Kept for some waters: a boat's divers share one.
     """
     ratio = max(1.0, ATMOSPHERE_BAR / water.surface_bar)
     return tuple(ratio * bar for bar in pressure_table(to_m, 1.0, water))

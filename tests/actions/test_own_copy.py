@@ -42,6 +42,20 @@ def test_a_dive_stored_as_sent_is_named_with_its_rev_and_does_not_come_again(exc
     assert reader.shows() == phone.shows()
 
 
+def test_what_others_wrote_comes_with_the_answer_to_own_dives(exchange: Send) -> None:
+    phone, other = Phone(), Phone()
+    theirs = other.put(fields={**DIVE, "note": "theirs"})
+    exchange(other)
+    mine = phone.put()
+
+    answer = exchange(phone)
+
+    assert (own(answer), [one["record"] for one in answer["changes"]]) == ([True], [theirs])
+    assert set(phone.shows()) == {mine, theirs}
+    exchange(other)
+    assert other.shows() == phone.shows()
+
+
 def test_edits_and_deletions_on_top_of_what_was_read_do_not_come_again_either(exchange: Send) -> None:
     phone, reader = Phone(), Phone()
     edited, deleted, back = phone.put(), phone.put(), phone.put()

@@ -96,8 +96,8 @@ def decide(batch: Iterable[Operation | Answer], existing: Existing, arrived_at: 
 def answer(entry: Entry) -> Answer:
     """Return the answer to an operation: the same the first time and every other time."""
     faults = [{"field": fault.field, "says": fault.says} for fault in entry.faults]
-    result = {"op": entry.asked.op, "status": entry.status, "rev": entry.rev, "faults": faults}
-    return {**result, "conflict": list(entry.conflict)}
+    conflict = list(entry.conflict)
+    return {"op": entry.asked.op, "status": entry.status, "rev": entry.rev, "faults": faults, "conflict": conflict}
 
 
 def refused(raw: object, fault: Fault) -> Answer:

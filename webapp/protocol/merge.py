@@ -42,15 +42,21 @@ def merge(known: Record | None, asked: Operation, later: Set[str], check: Check)
 def _put(record: Record, asked: Operation, later: Set[str], check: Check) -> Outcome:
     said = {**asked.fields, **_joined(record, asked)} if _made_apart(record, asked) else asked.fields
     checked = check(asked.kind, {**record.fields, **said})
-    after = {
-        name: value
-        for name, value in checked.items()
-        if name not in later and (name not in record.fields or record.fields[name] != value)
-    }
+    after = _differing(record, checked, later)
     if record.deleted and DELETED not in later:
         after[DELETED] = False
     said_so = (name for name in after if name in asked.fields or name == DELETED)
     return _changed(record, asked, after, tuple(_unseen(record, asked, said_so)))
+
+
+def _differing(record: Record, checked: dict[str, Any], later: Set[str]) -> dict[str, Any]:
+    """Return what an operation changes: all of a new record, but nothing that a later operation wrote."""
+    if not record.fields and not later:
+        return dict(checked)
+    had = record.fields
+    return {
+        name: value for name, value in checked.items() if name not in later and (name not in had or had[name] != value)
+    }
 
 
 def _made_apart(record: Record, asked: Operation) -> bool:
@@ -94,13 +100,19 @@ def _changed(record: Record, asked: Operation, after: Mapping[str, Any], conflic
         return Outcome(record, {}, {})
     rev = max(record.rev, asked.base) + 1  # base is ahead when an older backup was restored: no rev is used twice
     revs = {**record.revs, **dict.fromkeys(after, rev)}
-    known = {**record.writers, str(rev): asked.device}
-    writers = {text: known[text] for text in sorted(map(str, set(revs.values())))}
+    writers = _writers({**record.writers, str(rev): asked.device}, revs)
     fields = {**record.fields, **after}
     fields.pop(DELETED, None)
     before = _before(record, after)
     deleted = bool(after.get(DELETED, record.deleted))
     return Outcome(Record(asked.kind, record.record, fields, revs, writers, rev, deleted), before, after, conflict)
+
+
+def _writers(known: dict[str, str], revs: Mapping[str, int]) -> dict[str, str]:
+    """Return those of the known revs that some field still is from, with the device that made each."""
+    if len(known) == 1:  # the record is new
+        return known
+    return {text: known[text] for text in sorted(map(str, set(revs.values())))}
 
 
 def _before(record: Record, names: Iterable[str]) -> dict[str, Any]:

@@ -22,6 +22,7 @@ COMING_PARTS = ("drill_m", "expected_s", "card")  # of a rung
 TYPED_ON_THE_BOAT = ("year", "depth_m", "dive_s", "effort", "text", "note", "shallower", "day_range")
 COMPILED_WORDS = ("start_", "ends_", "interval_", "speed_")  # sentences that are filled in here: no reader needs them
 VERDICT_NUMBERS = ("run_limit", "down", "no_deep_days", "again_days", "again_days_off")
+AS_IT_IS = frozenset((str, int, bool, type(None)))  # most of the thousand values of a sheet
 # What a change of the season can change for the days before it: kept as it was, without what only coming days need.
 PAST_PARTS = ("disciplines", "spacing", "away", "drill_sets", "warm_ups", "numbers", "signs", "verdicts", "no_diving")
 
@@ -44,14 +45,11 @@ def compile_sheet(season: Season, book: Rulebook, speeds: Speeds | None = None) 
 
 def _short(value: Any) -> Any:
     """Return a value with 8 instead of 8.0: the same to both readers, and shorter on a weak signal."""
-    kind = type(value)  # a sheet has some thousand values: one look at each, the most frequent kinds first
-    if kind is float:
-        return int(value) if value.is_integer() else value
-    if kind is str or kind is int or value is None:
-        return value
     if isinstance(value, dict):
-        return {name: _short(part) for name, part in value.items()}
-    return [_short(part) for part in value] if isinstance(value, (list, tuple)) else value
+        return {name: part if type(part) in AS_IT_IS else _short(part) for name, part in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [part if type(part) in AS_IT_IS else _short(part) for part in value]
+    return int(value) if isinstance(value, float) and value.is_integer() else value
 
 
 def _whole(

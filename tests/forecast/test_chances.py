@@ -11,11 +11,11 @@ from scipy.special import expit
 from scipy.stats import beta, expon, lognorm, norm
 from support.seasons import day, dive, sheet_of, without_cards
 
-from webapp.forecast.chances import Chances, Seen, chance, chances_of, grid, posterior, scale_of, seen_in
+from webapp.forecast.chances import Chances, Scale, Seen, chance, chances_of, grid, posterior, scale_of, seen_in
 from webapp.rulebook_file import read_rulebook
 
 BOOK = read_rulebook()
-ALWAYS = 50.0  # a middle so deep that only the lapse keeps a dive from being clean
+ALWAYS = 1000.0  # a middle so deep that only the lapse keeps a dive from being clean
 SHEET = without_cards(
     sheet_of(
         {
@@ -72,17 +72,17 @@ def test_a_dive_of_half_weight_counts_as_its_square_root() -> None:
 
 
 def test_half_of_what_the_lapse_leaves_is_clean_at_the_middle_and_a_huge_slope_makes_a_step() -> None:
-    middle, slope, lapse = np.array([3.0]), np.array([0.7]), np.array([0.2])
-    assert chance(3.0, middle, slope, lapse) == pytest.approx(0.4)
-    assert chance(4.0, middle, slope, lapse) == pytest.approx(0.8 / (1 + exp(0.7)))
-    assert chance(2.9, middle, np.array([1e6]), lapse) == pytest.approx(0.8)
-    assert chance(3.1, middle, np.array([1e6]), lapse) == pytest.approx(0, abs=1e-9)
+    middle, slope, lapse = np.array([10.0]), np.array([0.2]), np.array([0.2])
+    assert chance(10.0, middle, slope, lapse) == pytest.approx(0.4)
+    assert chance(15.0, middle, slope, lapse) == pytest.approx(0.8 / (1 + exp(1)))
+    assert chance(9.9, middle, np.array([1e6]), lapse) == pytest.approx(0.8)
+    assert chance(10.1, middle, np.array([1e6]), lapse) == pytest.approx(0, abs=1e-9)
 
 
 def test_deeper_is_never_more_often_clean_and_no_dive_is_clean_for_certain() -> None:
     middle, slope, lapse, prior = grid(BOOK)
-    chances = Chances(middle, slope, lapse, prior, 0.1, 0.3, 0)
-    found = chances.clean(np.arange(-30.0, 30.0))
+    chances = Chances(middle, slope, lapse, prior, 0.1, 0.3, 0, 0.2)
+    found = chances.clean(np.arange(-100.0, 100.0))
     assert (np.diff(found, axis=0) <= 0).all()
     assert 0 <= found.min() <= found.max() < 1
 
@@ -105,22 +105,22 @@ def test_even_chances_follow_the_beta_distribution(clean: int, dives: int) -> No
 
 # What a log has, and how far off the coarse grid may be with it.
 LOGS: dict[str, tuple[float, list[tuple[float, bool]]]] = {
-    "nothing": (0.015, []),
-    "all clean on the way up": (0.01, [(-3 + 0.5 * at, True) for at in range(10)]),
+    "nothing": (0.01, []),
+    "all clean on the way up": (0.01, [(-10 + 2 * at, True) for at in range(10)]),
     "clean below the best, not beyond": (
         0.03,
-        [(-2, True)] * 4 + [(-1, True)] * 3 + [(1, False), (0, True), (1, False)],
+        [(-7, True)] * 4 + [(-3.5, True)] * 3 + [(3.5, False), (0, True), (3.5, False)],
     ),
-    "bad days at any depth": (0.06, [(-3, at % 3 > 0) for at in range(10)]),
+    "bad days at any depth": (0.025, [(-10, at % 3 > 0) for at in range(10)]),
 }
 
 
 @pytest.mark.parametrize(("most", "log"), LOGS.values(), ids=LOGS)
 def test_the_coarse_grid_is_close_to_a_far_finer_one(most: float, log: list[tuple[float, bool]]) -> None:
-    """The same prior over 40,000 points. It is least close where dives far above the best were often not clean."""
+    """The same prior over 40,000 points."""
     middle, slope, lapse, prior = grid(BOOK)
     weight = posterior(prior, middle, slope, lapse, [seen(is_clean, beyond) for beyond, is_clean in log])
-    for beyond in (-2.0, 0.0, 2.0, 4.0):
+    for beyond in (-7.0, 0.0, 7.0, 14.0):
         coarse = float(chance(beyond, middle, slope, lapse) @ weight)
         assert coarse == pytest.approx(fine(log, beyond), abs=most), beyond
 
@@ -131,8 +131,8 @@ def fine(log: list[tuple[float, bool]], beyond: float) -> float:
     Gauss quadrature with as many points is up to 0.04 off here: the likelihood is too steep for it.
     """
     value, quantiles = BOOK.value, (np.arange(34) + 0.5) / 34
-    middle = norm(value("forecast.middle_rungs"), value("forecast.middle_spread_rungs")).ppf(quantiles)
-    slope = lognorm(np.log(value("forecast.slope_factor")), scale=value("forecast.slope")).ppf(quantiles)
+    middle = norm(value("forecast.middle_percent"), value("forecast.middle_spread_percent")).ppf(quantiles)
+    slope = lognorm(np.log(value("forecast.slope_factor")), scale=value("forecast.slope_percent")).ppf(quantiles)
     lapse = np.minimum(expon(scale=value("forecast.lapse")).ppf(quantiles), 0.9)
     m, s, a = np.meshgrid(middle, slope, lapse)
     likely = np.ones(m.shape)
@@ -165,10 +165,32 @@ def test_only_deep_dives_to_a_target_in_this_discipline_tell_something() -> None
     assert not turned.is_clean
 
 
-def test_a_dive_lies_so_many_rungs_beyond_the_best_as_its_target() -> None:
-    scale = scale_of(SHEET["disciplines"]["FIM"])
-    found = of(at(1, target_m=48 + 3 * scale.rung_m, reached_m=48), at(2, target_m=48 - scale.rung_m))
-    assert [one.beyond for one in found] == pytest.approx([3, -1])
+RISE = BOOK.value("forecast.rise_percent")
+
+
+def test_a_dive_lies_so_many_percent_of_the_pressure_beyond_the_best_as_its_target() -> None:
+    """At 48 m there are 5.8 bar: one percent more are 0.58 m."""
+    found = of(at(1, target_m=48 + 5.8, reached_m=48), at(1, id="b", target_m=48 - 2.9))
+    assert [one.beyond for one in found] == pytest.approx([10 + RISE, -5 + RISE])
+
+
+def test_three_metres_more_are_less_for_a_deep_diver_and_a_typed_step_plays_no_part() -> None:
+    assert [Scale(best_m, 2).beyond(best_m + 3) for best_m in (20, 40, 90)] == pytest.approx([10, 6, 3])
+    assert Scale(40, 1).beyond(45) == Scale(40, 5).beyond(45) == pytest.approx(10)
+    assert Scale(40, 5).rungs(30) == -2
+
+
+def test_each_day_of_deep_dives_makes_an_earlier_dive_count_as_a_harder_one_of_today() -> None:
+    """Two dives of one day are one day; a day without a deep dive of this discipline is none."""
+    log = [at(1), at(2, discipline="CWT"), at(4, id="a"), at(4, id="b"), at(9)]
+    assert [one.beyond for one in of(*log)] == pytest.approx([3 * RISE, 2 * RISE, 2 * RISE, RISE])
+
+
+def test_the_middle_rises_with_the_days_to_come() -> None:
+    chances = Chances(*(np.array([value]) for value in (10.0, 0.2, 0.1, 1.0)), 0.1, 0.3, 0, 0.5)
+    beyond = np.array([12.0])
+    assert chances.clean(beyond) == pytest.approx(0.9 / (1 + exp(0.4)))
+    assert chances.clean(beyond, 4) == pytest.approx(0.45)
 
 
 def test_days_near_the_best_are_counted_not_dives_and_not_shallow_ones() -> None:
@@ -191,7 +213,7 @@ def test_ten_clean_days_deeper_let_the_next_depth_be_clean_more_often() -> None:
     def mean(*log: dict[str, Any]) -> float:
         chances = chances_of(SHEET, log, "FIM", day(20), BOOK)
         assert chances.weight.sum() == pytest.approx(1)
-        return float((chances.clean(np.array([2.0])) @ chances.weight)[0])
+        return float((chances.clean(np.array([7.0])) @ chances.weight)[0])
 
     clean = mean(*(at(n, target_m=50, reached_m=50) for n in range(10)))
     assert mean(*(at(n, target_m=50, reached_m=40) for n in range(10))) < mean() < clean

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from itertools import accumulate
 from typing import Any
 
 import numpy as np
@@ -16,8 +17,8 @@ from webapp.planner.reader.ladder import read
 
 TURNED_SHARE, LOST, TAXING, HARD = 0.85, 0.2, 0.3, 0.4
 POINTS = Chances(
-    middle=np.array([0.5, 3.0]), slope=np.array([0.4, 1.1]), lapse=np.array([0.1, 0.02]), weight=np.array([0.3, 0.7]),
-    taxing=TAXING, hard=HARD, near_days=0,
+    middle=np.array([1.5, 9.0]), slope=np.array([0.13, 0.37]), lapse=np.array([0.1, 0.02]), weight=np.array([0.3, 0.7]),
+    taxing=TAXING, hard=HARD, near_days=0, rise=0.5,
 )  # fmt: skip
 SEASON: dict[str, Any] = {
     "first_day": day(0), "last_day": day(5), "days_on": 3, "days_off": 1, "closed_days": [], "block_days": 60,
@@ -64,10 +65,11 @@ def test_every_course_of_the_next_days_counts_as_the_reader_has_it(
 ) -> None:
     sheet = without_cards(sheet_of({**SEASON, **changes}))
     today = day(2) if log and log[-1]["date"] >= day(0) else day(0)
-    rungs, goals, dives, bad = told_by_the_reader(sheet, log, today)
     begin = begin_of(sheet, log, today)
     assert begin is not None
     told = Season(begin, {"FIM": POINTS}, LOST, Outcome("turned", TURNED_SHARE, False), 0).run()["FIM"]
+    before = dict(zip([one.date for one in told], accumulate((one.dives for one in told), initial=0.0), strict=False))
+    rungs, goals, dives, bad = told_by_the_reader(sheet, log, today, before)
     # a change to shorter rungs moves what sent the diver down further off than a place remembers
     least = 2e-3 if "changes" in changes else 1e-9
     assert {key: told[-1].rung.get(key, 0) for key in rungs} == pytest.approx(rungs, abs=least)
@@ -80,8 +82,11 @@ def test_every_course_of_the_next_days_counts_as_the_reader_has_it(
 Sums = tuple[dict[float, float], dict[int, float], float, float]
 
 
-def told_by_the_reader(sheet: dict[str, Any], log: list[dict[str, Any]], today: str) -> Sums:
-    """Dive every course that the days to come may take, one by one, by the public reader."""
+def told_by_the_reader(sheet: dict[str, Any], log: list[dict[str, Any]], today: str, before: dict[str, float]) -> Sums:
+    """Dive every course that the days to come may take, one by one, by the public reader.
+
+    `before` is the mean number of dives before each day: with it the middle rises.
+    """
     rungs: dict[float, float] = defaultdict(float)
     goals: dict[int, float] = defaultdict(float)
     sums = {"dives": 0.0, "bad": 0.0}
@@ -99,7 +104,7 @@ def told_by_the_reader(sheet: dict[str, Any], log: list[dict[str, Any]], today: 
         if deep is None:
             dived(at + 1, log, share)
             return
-        clean = POINTS.clean(np.array([scale.beyond(deep)]))[0]
+        clean = POINTS.clean(np.array([scale.beyond(deep) - POINTS.rise * before[coming[at]]]))[0]
         sums["dives"] += float(share @ weight) * (1 - LOST)
         sums["bad"] += float((share * (1 - clean)) @ weight) * (1 - LOST)
         for part, fields in deeds(deep, clean):

@@ -67,6 +67,13 @@ def test_the_shipped_book_is_not_changed_by_a_divers_own() -> None:
     assert BOOK.value("lmc.no_deep_days") == 3
 
 
+def test_a_season_that_still_has_a_rule_of_before_is_read_as_if_it_had_none() -> None:
+    own = BOOK.with_rules({"forecast.slope": 0.7, "forecast.middle_rungs": 4, "lmc.no_deep_days": 5})
+    assert own.value("lmc.no_deep_days") == 5
+    assert {entry.name for entry in own.entries} == set(BOOK.by_name)
+    assert not set(BOOK.texts["retired"]) & set(BOOK.by_name)
+
+
 def test_every_sign_names_a_verdict_and_every_care_text_exists() -> None:
     for sign in BOOK.texts["sign"].values():
         assert sign["verdict"] in BOOK.texts["verdict"]

@@ -25,8 +25,8 @@ TURNED_SHARE, TAXING_EFFORT, HARD_EFFORT = 0.85, 7, 8
 
 MOST_ERRORS, LOST = 4, 0.15
 POINTS = Chances(
-    middle=np.array([0.5, 3.0, 6.0]), slope=np.array([0.4, 1.1, 0.7]), lapse=np.array([0.1, 0.02, 0.2]),
-    weight=np.array([0.3, 0.5, 0.2]), taxing=0.2, hard=0.4, near_days=0,
+    middle=np.array([1.5, 9.0, 18.0]), slope=np.array([0.13, 0.37, 0.23]), lapse=np.array([0.1, 0.02, 0.2]),
+    weight=np.array([0.3, 0.5, 0.2]), taxing=0.2, hard=0.4, near_days=0, rise=0.4,
 )  # fmt: skip
 STORIES = {"near 50 m, up to three days in a row": 46.0, "near 75 m, with days between deep dives": 72.0}
 
@@ -76,10 +76,11 @@ class Diving:
     chances: Chances
     lost: float
 
-    def deed(self, target_m: float) -> Json:
-        """Return how a dive to this target went, as fields of its record."""
+    def deed(self, target_m: float, dives: int) -> Json:
+        """Return how a dive to this target went, as fields of its record, after so many of the season before it."""
         middle, slope, lapse = self.rates
-        clean = (1 - lapse) / (1 + np.exp(slope * (self.scale.beyond(target_m) - middle)))
+        risen = middle + self.chances.rise * dives
+        clean = (1 - lapse) / (1 + np.exp(slope * (self.scale.beyond(target_m) - risen)))
         if self.chance.random() < clean:
             is_taxing = self.chance.random() < self.chances.taxing
             return {"reached_m": target_m, "effort": TAXING_EFFORT if is_taxing else None}
@@ -96,7 +97,7 @@ def _dived(sheet: Json, diving: Diving, found: Counts) -> None:
         if target_m is None or diving.chance.random() < diving.lost:
             fold.day(slot, [])
             continue
-        deed = diving.deed(target_m)
+        deed = diving.deed(target_m, dives)
         day = fold.day(slot, [dive(id=f"d{dives:02}", date=slot["date"], target_m=target_m, at="10:00", **deed)])
         assert day["dives"][-1]["target_m"] == target_m, "the day's own plan has this deep dive"
         is_clean = day["done"][0]["verdict"] == "clean"

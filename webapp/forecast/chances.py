@@ -1,8 +1,10 @@
 """How often this diver's deep dives are clean by depth: a prior that is our own assumption, and what a log adds to it.
 
-The chance of a clean dive at x rungs beyond the season's best is (1 - lapse) / (1 + exp(slope (x - middle))): a
-logistic curve with a share of days on which nothing works at any depth. The three unknowns lie on a grid. A log turns
-the prior's weights into posterior ones; whatever is forecast is calculated for each point and then averaged.
+The chance of a clean dive at x percent beyond the season's best is (1 - lapse) / (1 + exp(slope (x - middle))): a
+logistic curve with a share of days on which nothing works at any depth. Percent are those of the pressure at the best:
+3 m more are much for somebody who dives to 40 m and little at 100 m, and how long a step is typed plays no part. The
+middle rises a little with each day of deep dives. The three unknowns lie on a grid. A log turns the prior's weights
+into posterior ones; whatever is forecast is calculated for each point and then averaged.
 """
 
 from __future__ import annotations
@@ -22,16 +24,21 @@ from ..rulebook.rulebook import Rulebook
 Json = Mapping[str, Any]
 Floats = NDArray[np.float64]
 # The points of the grid, as multiples of the rulebook's spreads and means. A finer grid changes a chance by
-# under 0.03, or by up to 0.06 where dives far above the best were often not clean.
-MIDDLE_STEPS: Floats = np.arange(-2.1, 2.11, 0.6)
-SLOPE_FACTORS: Floats = 2.0 ** np.array([-1.0, 0.0, 1.0])
-LAPSE_FACTORS: Floats = np.array([0.3, 1.8])
-LAPSE_SHARES: Floats = np.array([0.55, 0.45])
+# under 0.03.
+MIDDLE_STEPS: Floats = np.arange(-2.45, 2.46, 0.7)
+SLOPE_FACTORS: Floats = 2.0 ** np.array([-1.2, 0.0, 1.2])
+LAPSE_FACTORS: Floats = 1 + np.array([-1.0, 3.0]) / 3**0.5  # with these shares: the mean and spread of an exponential
+LAPSE_SHARES: Floats = np.array([0.75, 0.25])
+SURFACE_M = 10.0  # so many metres of water press as much as the air above them
 
 
 @dataclass(frozen=True)
 class Seen:
-    """One deep dive that tells something: rungs beyond the best, whether it was clean, its weight, and its day."""
+    """One deep dive that tells something: whether it was clean, its weight, and its day.
+
+    `beyond` is how many percent beyond the best a dive of today would be that is as hard for the diver as this one was:
+    the deep dives since then have made it easier.
+    """
 
     beyond: float
     is_clean: bool
@@ -44,7 +51,8 @@ class Chances:
     """Points of the grid with their weights (they sum to 1), and the shares of what a dive was besides.
 
     `taxing` is the share of clean dives that tax, `hard` that of hard dives among those that were not clean: both are
-    posterior means. `near_days` counts the days with a deep dive near the best or beyond it.
+    posterior means. `near_days` counts the days with a deep dive near the best or beyond it. `rise` is by how many
+    percent each day of deep dives lets the middle rise.
     """
 
     middle: Floats
@@ -54,26 +62,34 @@ class Chances:
     taxing: float
     hard: float
     near_days: int
+    rise: float
 
-    def clean(self, beyond: Floats) -> Floats:
-        """Return the chance of a clean dive, (depths x points), at so many rungs beyond the best."""
-        return chance(beyond[:, None], self.middle, self.slope, self.lapse)
+    def clean(self, beyond: Floats, days: float = 0) -> Floats:
+        """Return the chance of a clean dive, (depths x points), at so many percent beyond the best.
+
+        `days` is how many days of deep dives, on the mean, come before it from today on.
+        """
+        return chance(beyond[:, None] - self.rise * days, self.middle, self.slope, self.lapse)
 
 
 @dataclass(frozen=True)
 class Scale:
-    """Turns depths into rungs beyond the best with which a season began."""
+    """Tells how far beyond the best with which a season began a depth is; below 0 when it is shallower."""
 
     best_m: float
     rung_m: float
 
     def beyond(self, depth_m: float) -> float:
-        """Return how many rungs deeper than the best a depth is, below 0 when it is shallower."""
+        """Return how many percent more than at the best the pressure at a depth is."""
+        return 100 * (depth_m - self.best_m) / (self.best_m + SURFACE_M)
+
+    def rungs(self, depth_m: float) -> float:
+        """Return how many rungs deeper than the best a depth is."""
         return (depth_m - self.best_m) / self.rung_m
 
 
 def chance(beyond: Floats | float, middle: Floats, slope: Floats, lapse: Floats) -> Floats:
-    """Return the chance of a clean dive by rungs beyond the best."""
+    """Return the chance of a clean dive by percent beyond the best."""
     found: Floats = (1 - lapse) / (1 + np.exp(np.clip(slope * (beyond - middle), -50, 50)))
     return found
 
@@ -92,12 +108,13 @@ def seen_in(sheet: Json, log: Sequence[Json], name: str, today: str, book: Ruleb
     Dives of one day are not independent: together they weigh as much as one. Older days weigh less.
     """
     scale, half_life = scale_of(sheet["disciplines"][name]), book.value("forecast.half_life_days")
-    days: dict[str, list[tuple[float, bool]]] = {}
+    rise, days = book.value("forecast.rise_percent"), dict[str, list[tuple[float, bool]]]()
     for dive in _told_of(sheet, log, name, today, book):
         deed = scale.beyond(dive["target_m"]), judge(sheet, dive).name == "clean"
         days.setdefault(dive["date"], []).append(deed)
+    risen = {day: rise * (len(days) - before) for before, day in enumerate(sorted(days))}
     return [
-        Seen(beyond, clean, 0.5 ** (_age(day, today) / half_life) / len(deeds), day)
+        Seen(beyond + risen[day], clean, 0.5 ** (_age(day, today) / half_life) / len(deeds), day)
         for day, deeds in days.items()
         for beyond, clean in deeds
     ]
@@ -111,18 +128,17 @@ def chances_of(sheet: Json, log: Sequence[Json], name: str, today: str, book: Ru
     kept = weight >= book.value("forecast.least_weight") * weight.max()
     weight = weight[kept] / weight[kept].sum()
     taxing, hard = _shares(sheet, log, name, today, book)
-    near = {one.date for one in seen if one.beyond >= -book.value("forecast.near_rungs")}
-    return Chances(middle[kept], slope[kept], lapse[kept], weight, taxing, hard, len(near))
+    near, rise = _near_days(sheet, log, name, today, book), book.value("forecast.rise_percent")
+    return Chances(middle[kept], slope[kept], lapse[kept], weight, taxing, hard, near, rise)
 
 
 def grid(book: Rulebook) -> tuple[Floats, Floats, Floats, Floats]:
     """Return the grid's middles, slopes and lapses, and the prior weight of each point; they sum to 1.
 
-    The middle is normal in rungs, the slope log-normal, the lapse exponential: their numbers are the rulebook's.
+    The middle is normal in percent, the slope log-normal, the lapse exponential: their numbers are the rulebook's.
     """
-    middle_rungs, spread_rungs = book.value("forecast.middle_rungs"), book.value("forecast.middle_spread_rungs")
-    slopes, lapses = book.value("forecast.slope") * SLOPE_FACTORS, book.value("forecast.lapse") * LAPSE_FACTORS
-    middles = middle_rungs + MIDDLE_STEPS * spread_rungs
+    slopes, lapses = book.value("forecast.slope_percent") * SLOPE_FACTORS, book.value("forecast.lapse") * LAPSE_FACTORS
+    middles = book.value("forecast.middle_percent") + MIDDLE_STEPS * book.value("forecast.middle_spread_percent")
     factor = np.log(SLOPE_FACTORS) / np.log(book.value("forecast.slope_factor"))
     shares = np.exp(-(MIDDLE_STEPS**2) / 2), np.exp(-(factor**2) / 2), LAPSE_SHARES
     middle, slope, lapse = (axis.ravel() for axis in np.meshgrid(middles, slopes, lapses, indexing="ij"))
@@ -152,6 +168,13 @@ def _shares(sheet: Json, log: Sequence[Json], name: str, today: str, book: Ruleb
             taxing, calm = (taxing + 1, calm) if dive["effort"] >= least else (taxing, calm + 1)
         hard, turned = hard + (verdict == "hard"), turned + (verdict == "turned")
     return taxing / (taxing + calm), hard / (hard + turned)
+
+
+def _near_days(sheet: Json, log: Sequence[Json], name: str, today: str, book: Rulebook) -> int:
+    """Return on how many days there was a deep dive near the best or beyond it."""
+    scale, least = scale_of(sheet["disciplines"][name]), -book.value("forecast.near_rungs")
+    told = _told_of(sheet, log, name, today, book)
+    return len({dive["date"] for dive in told if scale.rungs(dive["target_m"]) >= least})
 
 
 def _told_of(sheet: Json, log: Sequence[Json], name: str, today: str, book: Rulebook) -> Iterator[Json]:

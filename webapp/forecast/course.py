@@ -20,11 +20,15 @@ from .walk import Walk
 
 @dataclass(frozen=True)
 class Slot:
-    """A dive day to come: what was said of it, how likely it is lost, and whether it has no deep dive for certain."""
+    """A dive day to come: what was said of it, how likely it is lost, and whether it has no deep dive for certain.
+
+    `dived` is how many days of deep dives come before it from today on, on the mean.
+    """
 
     said: Said
     lost: float
     is_stopped: bool
+    dived: float
 
 
 @dataclass(frozen=True)
@@ -93,7 +97,7 @@ class Course:
         stays = np.where(is_easy > 0, 1.0, slot.lost)
         dived = np.take(spread.share, deep, axis=1)
         dived *= 1 - slot.lost
-        clean = self._clean(depths[deep])
+        clean = self._clean(depths[deep], slot.dived)
         clean *= dived
         parts = self._parts(spread.share, stays, clean, dived)
         after = self._added(self._ends(counted, deep, opens[deep], rows[deep]), parts)
@@ -163,7 +167,7 @@ class Course:
         ladders[at] = np.where(has_dived[at], self.steps.seen(aged), aged)
         return replace(spread, ladders=ladders)
 
-    def _clean(self, depths: Ints) -> Floats:
-        """Return the chance of a clean dive to each depth, in a column each."""
+    def _clean(self, depths: Ints, dived: float) -> Floats:
+        """Return the chance of a clean dive to each depth after so many days of deep dives, in a column each."""
         beyond = np.array([self.scale.beyond(depth_m) for depth_m in self.steps.depths.known])
-        return np.take(self.chances.clean(beyond).T, depths, axis=1)
+        return np.take(self.chances.clean(beyond, dived).T, depths, axis=1)

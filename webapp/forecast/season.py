@@ -1,7 +1,8 @@
 """The days to come of a whole season: the ladders take turns as main discipline, and changes of the season apply.
 
 Inside a block the spread is exact. Where the main discipline changes, the ladder that rests and the pause that both
-share are taken as independent, and how deep the other discipline went counts with its mean for the time away.
+share are taken as independent. Means count for how deep the other discipline went (it ends the time away), and for the
+days of deep dives, with which the chances rise.
 """
 
 from __future__ import annotations
@@ -70,7 +71,7 @@ class Season:
         self.state, self.n = state, number(self.begin.slots[0]["date"])
         self.scales = {name: scale_of(ladder) for name, ladder in state.ladders.items()}
         self.courses = {name: self._course(name) for name in state.now}
-        self.dived: list[tuple[int, str, float]] = []
+        self.dived, self.deep_days = list[tuple[int, str, float]](), dict[str, float]()
         places = {name: self.courses[name].walk.begins(state, self.n, self._top(name)) for name in state.now}
         self.resting = {name: self._alone(name, [ladder]) for name, (ladder, _) in places.items()}
         self.pause = np.array([self.pauses.number(places[state.lead][1])], np.int64), np.ones(1)
@@ -96,8 +97,9 @@ class Season:
     def _dive(self, day: str, n: int, said: Said) -> None:
         self._age(n)
         course = self.courses[self.lead]
-        dived = course.after(self.spread, Slot(said, self.lost, self._is_stopped(n, said)))
-        self.spread, self.n = dived.spread, n + dived.days
+        before = self.deep_days.get(self.lead, 0.0)
+        dived = course.after(self.spread, Slot(said, self.lost, self._is_stopped(n, said), before))
+        self.spread, self.n, self.deep_days[self.lead] = dived.spread, n + dived.days, before + dived.dives
         if dived.dives >= MORE_LIKELY:
             self.dived.append((n, self.lead, dived.mean_m))
         told = Told(day, dived.dives, dived.not_clean, *course.stands(self.spread))

@@ -88,9 +88,11 @@ def _changes(book: Rulebook, rules: object, field: str, faults: Faults) -> dict[
     if not isinstance(rules, Mapping):
         faults.add(field, "must be an object of rules by name")
         return {}
-    known = book.by_name
+    known, retired = book.by_name, book.texts.get("retired", ())
     changed: dict[str, Entry] = {}
     for name, value in rules.items():
+        if name in retired:
+            continue
         if name not in known:
             faults.add(f"{field}.{name}", "is not a rule of the rulebook")
         elif known[name].columns is not None:

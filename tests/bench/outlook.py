@@ -31,7 +31,7 @@ from support.divers import Diver, dived  # noqa: E402
 from support.seasons import day, sheet_of, without_cards  # noqa: E402
 
 from webapp.forecast.chances import scale_of  # noqa: E402
-from webapp.forecast.forecast import FINE, Asked, band_of, none_because, reached_by, told_of  # noqa: E402
+from webapp.forecast.forecast import FINE, Asked, band_of, inside, none_because, reached_by, told_of  # noqa: E402
 from webapp.planner.reader.ladder import read  # noqa: E402
 from webapp.rulebook_file import read_rulebook  # noqa: E402
 
@@ -66,15 +66,14 @@ class Ended:
 
     @property
     def is_inside(self) -> bool:
-        """Tell whether the rung lies in the band of 10 to 90 %."""
+        """Tell whether the rung lies in the band of about 80 %."""
         band = band_of(self.rungs)
         return band["low_m"] <= self.rung_m <= band["high_m"]
 
     @property
     def inside_said(self) -> float:
-        """The chance with which the forecast itself has the rung in that band: rungs are few, so it is over 80 %."""
-        band = band_of(self.rungs)
-        return sum(chance for depth_m, chance in self.rungs.items() if band["low_m"] <= depth_m <= band["high_m"])
+        """The chance with which the forecast itself has the rung in that band: rungs are few, so it is not 80 %."""
+        return inside(self.rungs, band_of(self.rungs))
 
     def pit(self, share: float) -> float:
         """Return the randomised probability integral transform: even between 0 and 1 where a forecast is honest."""
@@ -182,9 +181,9 @@ def tell(ended: Sequence[Ended]) -> None:
     for at, band in enumerate(bands(said)):
         if band:
             print(_row(at, band))
-    inside, nominal = fmean(one.is_inside for one in ended), fmean(one.inside_said for one in ended)
+    held, nominal = fmean(one.is_inside for one in ended), fmean(one.inside_said for one in ended)
     tenths = pits(ended)
-    print(f"\nband of 10 to 90 %, in whole rungs: holds {100 * inside:.0f} %, says of itself {100 * nominal:.0f} %")
+    print(f"\nband of about 80 %, in whole rungs: holds {100 * held:.0f} %, says of itself {100 * nominal:.0f} %")
     print(f"the middle 80 % of the randomised PIT: holds {100 * middle_of(tenths):.0f} %")
     print(f"randomised PIT by tenths: {' '.join(map(str, tenths))} (even would be {len(ended) / PIT_BINS:.0f})")
 

@@ -13,7 +13,7 @@ import pytest
 from support.seasons import day, dive, sheet_of, without_cards, word
 
 from webapp.forecast.chances import scale_of
-from webapp.forecast.forecast import FINE, Asked, forecast_of, reached_by, told_of
+from webapp.forecast.forecast import FINE, Asked, band_of, forecast_of, inside, reached_by, told_of
 from webapp.planner.reader.ladder import read
 from webapp.rulebook_file import read_rulebook
 
@@ -171,6 +171,36 @@ def test_the_band_has_its_depths_in_order_and_what_is_not_clean_is_a_part_of_the
     said = said_of(log, log[-1]["date"])
     assert all(one["low_m"] <= one["mid_m"] <= one["high_m"] for one in said["disciplines"]["FIM"]["band"])
     assert 0 < said["not_clean"]["expected"] < said["not_clean"]["of"]
+
+
+# Chances of the rungs, the band by hand, and what lies in it. Shallower than the low end, and deeper than the high one,
+# lies what is nearest to a tenth.
+BANDS: dict[str, tuple[dict[float, float], tuple[float, float, float], float]] = {
+    "a tenth beyond each end": ({50: 0.1, 52: 0.3, 54: 0.3, 56: 0.2, 58: 0.1}, (52, 54, 56), 0.8),
+    "0.06 and 0.04 are nearer than nothing": ({50: 0.06, 52: 0.2, 54: 0.7, 56: 0.04}, (52, 54, 54), 0.9),
+    "0.18 is nearer than nothing": ({50: 0.18, 52: 0.64, 54: 0.18}, (52, 52, 52), 0.64),
+    "0.22 is further than nothing": ({50: 0.22, 52: 0.56, 54: 0.22}, (50, 52, 54), 1),
+    "as near: the outer one": ({50: 0.2, 52: 0.6, 54: 0.2}, (50, 52, 54), 1),
+    "one rung": ({50: 1}, (50, 50, 50), 1),
+}
+
+
+@pytest.mark.parametrize(("rung", "ends", "within"), BANDS.values(), ids=BANDS)
+def test_a_band_ends_where_a_share_next_to_a_tenth_lies_beyond(
+    rung: dict[float, float], ends: tuple[float, float, float], within: float
+) -> None:
+    band = band_of(rung)
+    assert (band["low_m"], band["mid_m"], band["high_m"]) == ends
+    assert inside(rung, band) == pytest.approx(within)
+
+
+def test_the_range_says_in_how_many_of_ten_seasons_the_ladder_stands_in_it() -> None:
+    log = dived(10)
+    told = told_of(asked(sheet(), log, log[-1]["date"]), FINE)[0]["FIM"]
+    within = inside(told[-1].rung, band_of(told[-1].rung))
+    assert 0.65 < within < 0.95
+    says = said_of(log, log[-1]["date"])["disciplines"]["FIM"]["says"]
+    assert says.endswith(f" m in about {round(10 * within)} of 10 such seasons.")
 
 
 def asked(found: Json, log: list[Json], today: str) -> Asked:

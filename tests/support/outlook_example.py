@@ -62,7 +62,7 @@ def forecast() -> dict[str, Any]:
         "lost_says": "1 day in 10 is assumed to be lost to weather or illness.",
         "not_clean": {"expected": 4.2, "of": 31.0, "says": "About 4 of the 31 dives that are left will not be clean."},
         "disciplines": {
-            "CWT": {"goals": goals, "band": band, "says": "By 12 July: between 52 and 60 m in 8 of 10 such seasons."},
+            "CWT": {"goals": goals, "band": band, "says": "By 12 July 52 to 60 m in about 8 of 10 such seasons."},
         },
     }
 

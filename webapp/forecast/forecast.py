@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import accumulate
 from typing import Any
 
 from ..rulebook.checks import show
@@ -19,7 +20,8 @@ Json = Mapping[str, Any]
 # How likely what is taken together after a day may be: for the page, and to compare many plans. Beside a far finer
 # calculation of 30 invented seasons a goal's chance is off by at most 0.0014, and by at most 0.0055.
 FINE, COARSE = 1.5e-3, 8e-3
-LOW, MID, HIGH = 0.1, 0.5, 0.9
+MID, TENTH = 0.5, 0.1
+NEARLY = 1e-9
 
 
 @dataclass(frozen=True)
@@ -101,12 +103,28 @@ def _discipline(asked: Asked, name: str, told: Sequence[Told], chances: Chances)
         for number, (goal, fact) in enumerate(ladder["goals"].items(), 1)
     ]
     band = [{"date": day.date, **band_of(day.rung)} for day in told]
-    return {"goals": goals, "band": band, "says": _range(band)}
+    return {"goals": goals, "band": band, "says": _range(told[-1]) if told else ""}
 
 
 def band_of(rung: Mapping[float, float]) -> dict[str, float]:
-    """Return the depths that the ladder stands at or above with a chance of 10, 50 and 90 %."""
-    return {"low_m": quantile(rung, LOW), "mid_m": quantile(rung, MID), "high_m": quantile(rung, HIGH)}
+    """Return the middle depth, and two depths that have the ladder between them with a chance of about 80 %.
+
+    Rungs are few, so that no depth may have a tenth beyond it: each end is the one with as near to a tenth as there is.
+    """
+    up, down = sorted(rung.items()), sorted(rung.items(), reverse=True)
+    return {"low_m": _end(up), "mid_m": quantile(rung, MID), "high_m": _end(down)}
+
+
+def inside(rung: Mapping[float, float], band: Mapping[str, float]) -> float:
+    """Return the chance that the ladder stands within the ends of a band, or at one."""
+    return sum(chance for depth_m, chance in rung.items() if band["low_m"] <= depth_m <= band["high_m"])
+
+
+def _end(rung: Sequence[tuple[float, float]]) -> float:
+    """Return the depth before which a share next to a tenth lies; of two that are as near, the outer one."""
+    before = accumulate((chance for _, chance in rung), initial=0.0)
+    off = [abs(share - TENTH) for share, _ in zip(before, rung, strict=False)]
+    return next(depth_m for (depth_m, _), far in zip(rung, off, strict=True) if far <= min(off) + NEARLY)
 
 
 def quantile(rung: Mapping[float, float], share: float) -> float:
@@ -114,7 +132,7 @@ def quantile(rung: Mapping[float, float], share: float) -> float:
     reached = 0.0
     for depth_m, chance in sorted(rung.items()):
         reached += chance
-        if reached >= share - 1e-9:
+        if reached >= share - NEARLY:
             return depth_m
     return max(rung)
 
@@ -167,13 +185,11 @@ def _says(asked: Asked, disciplines: Mapping[str, Json]) -> list[str]:
     return [*found, asked.book.texts["outlook"]["about"]]
 
 
-def _range(band: Sequence[Json]) -> str:
-    if not band:
-        return ""
-    low, high, day = band[-1]["low_m"], band[-1]["high_m"], _day(band[-1]["date"])
-    if low == high:
-        return f"By {day} the ladder stands at {show(low)} m in at least 8 of 10 such seasons."
-    return f"By {day} the ladder stands between {show(low)} and {show(high)} m in 8 of 10 such seasons."
+def _range(last: Told) -> str:
+    band = band_of(last.rung)
+    low, high, of_ten = show(band["low_m"]), show(band["high_m"]), _of_ten(inside(last.rung, band))
+    where = f"at {low} m" if low == high else f"between {low} and {high} m"
+    return f"By {_day(last.date)} the ladder stands {where} in {of_ten[0].lower()}{of_ten[1:]} such seasons."
 
 
 def _assumed(name: str, chances: Chances, book: Rulebook, is_named: bool) -> str:

@@ -1,25 +1,24 @@
 """People who use the shore: each has a browser without script, and reads pages as a person does."""
 
-import re
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
-from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
 import pytest
 from flask import Flask
+from support.begun import Begun, kept
 from support.phones import DIVE, Phone
 from support.routes import things_of_the_first
+from support.shown import Page
 from support.typed import SEASON
-from werkzeug.test import TestResponse
 
 from webapp.actions import accounts, sync
 from webapp.web.app import create_app
 
 START = datetime(2027, 5, 10, 9, 30, tzinfo=UTC)
 NAME, PASSWORD = "Runa Tidewell", "slow kelp drifts"
-VOID = {"input", "meta", "link", "br", "img", "hr"}
+CHEAP = "scrypt:1024:8:1"
 
 
 class Clock:
@@ -40,88 +39,6 @@ class Clock:
 
     def put_back(self, **span: float) -> None:
         self.at -= timedelta(**span)
-
-
-class Page(HTMLParser):
-    """A page as its reader meets it: words, fields with their values, forms, links, headings."""
-
-    def __init__(self, response: TestResponse) -> None:
-        super().__init__()
-        self.status, self.headers, self.html = response.status_code, response.headers, response.text
-        self.forms: list[dict[str, Any]] = []
-        self.links: list[str] = []
-        self.tags: list[tuple[str, dict[str, str]]] = []
-        self.ids: list[str] = []
-        self._select: str | None = None
-        self._area: str | None = None
-        self.words_parts: list[str] = []
-        self._open: list[str] = []
-        self.feed(self.html)
-        self.words = re.sub(r"\s+", " ", " ".join(self.words_parts))
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        given = {name: value or "" for name, value in attrs}
-        self.tags.append((tag, given))
-        if "id" in given:
-            self.ids.append(given["id"])
-        if tag not in VOID:
-            self._open.append(tag)
-        if tag == "form":
-            self.forms.append({"action": given.get("action", ""), "fields": {}, "buttons": []})
-        elif tag == "a" and "href" in given:
-            self.links.append(given["href"])
-        elif tag in {"input", "select", "textarea", "button"} and self.forms:
-            self._field(tag, given)
-        elif tag == "option" and self._select and "selected" in given:
-            self.forms[-1]["fields"][self._select] = given.get("value", "")
-
-    def _field(self, tag: str, given: dict[str, str]) -> None:
-        fields = self.forms[-1]["fields"]
-        if tag == "button":
-            self.forms[-1]["buttons"].append(given)
-        elif tag == "select" and "name" in given:
-            self._select = given["name"]
-            fields[self._select] = ""
-        elif tag == "textarea":
-            self._area = given["name"]
-            fields[self._area] = ""
-        elif given.get("type") in {"checkbox", "radio"}:
-            if "checked" in given:
-                fields[given["name"]] = given.get("value", "on")
-        elif "name" in given:
-            fields[given["name"]] = given.get("value", "")
-
-    def handle_endtag(self, tag: str) -> None:
-        while self._open and self._open.pop() != tag:
-            pass
-        if tag == "select":
-            self._select = None
-        if tag == "textarea":
-            self._area = None
-
-    def handle_data(self, data: str) -> None:
-        if self._area is not None:
-            self.forms[-1]["fields"][self._area] += data.removeprefix("\r\n").removeprefix("\n")
-        elif not {"script", "style"} & set(self._open):
-            self.words_parts.append(data)
-
-    def form(self, holding: str) -> dict[str, Any]:
-        """Return the form that has this field, or whose action ends so."""
-        for form in self.forms:
-            if holding in form["fields"] or (holding.startswith("/") and form["action"].endswith(holding)):
-                return form
-        raise AssertionError(f"no form with {holding!r} among {[form['action'] for form in self.forms]}")
-
-    def fault_of(self, name: str) -> str:
-        """Return the words of the fault that is tied to the field of this name, "" when it has none."""
-        field = next(given for _, given in self.tags if given.get("name") == name and "type" not in ("hidden",))
-        ids = field.get("aria-describedby", "").split()
-        fault = next((one for one in ids if one.endswith("-fault")), None)
-        if fault is None:
-            return ""
-        assert fault in self.ids
-        inside = self.html.split(f'id="{fault}"', 1)[1].split("</div>", 1)[0]
-        return re.sub(r"<[^>]+>", "", inside.split(">", 1)[1]).strip()
 
 
 class Person:
@@ -171,7 +88,7 @@ class Person:
 @pytest.fixture(autouse=True)
 def _cheap_passwords(monkeypatch: pytest.MonkeyPatch) -> None:
     """Hash at a low cost: a hundred sign-ups need not wait; test_security_limits.py looks at the real cost."""
-    monkeypatch.setattr(accounts, "METHOD", "scrypt:1024:8:1")
+    monkeypatch.setattr(accounts, "METHOD", CHEAP)
 
 
 @pytest.fixture
@@ -179,11 +96,41 @@ def clock() -> Clock:
     return Clock()
 
 
-@pytest.fixture
-def settings(tmp_path: Path, clock: Clock) -> dict[str, Any]:
-    data_file = str(tmp_path / "lineslate.sqlite3")
+@pytest.fixture(scope="session")
+def begun(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Begun]:
+    """What a person has made when the fixture of this name is ready: to do it anew was a third of these tests."""
+    folder = tmp_path_factory.mktemp("begun")
+    asked, found = settings_of(folder / "lineslate.sqlite3", Clock()), {}
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(accounts, "METHOD", CHEAP)
+        made = Person(create_app(asked))
+        found["app"] = kept(Path(asked["DATA_FILE"]), folder / "app")
+        page = made.sign_up(follow=False)  # it leads to the largest form
+        assert page.status == 302, page.words
+        found["diver"] = kept(Path(asked["DATA_FILE"]), folder / "diver", made.client)
+        page = made.set_up()
+        assert page.status == 200, page.words
+        found["planner_of_may"] = kept(Path(asked["DATA_FILE"]), folder / "planner_of_may", made.client)
+    return found
+
+
+def settings_of(file: Path, clock: Clock) -> dict[str, Any]:
     clocks = {"NOW": clock, "SECONDS": clock.seconds}
-    return {"DATA_FILE": data_file, "TESTING": True, "PROPAGATE_EXCEPTIONS": False, **clocks}
+    return {"DATA_FILE": str(file), "TESTING": True, "PROPAGATE_EXCEPTIONS": False, **clocks}
+
+
+@pytest.fixture
+def beginning(begun: dict[str, Begun], request: pytest.FixtureRequest) -> Begun:
+    """The most that this test asks for of what is ready."""
+    return next(begun[name] for name in ("planner_of_may", "diver", "app") if name in (*request.fixturenames, "app"))
+
+
+@pytest.fixture
+def settings(tmp_path: Path, clock: Clock, beginning: Begun) -> dict[str, Any]:
+    """The settings of this test's app; its data file is there already, as it was after its beginning."""
+    file = tmp_path / "lineslate.sqlite3"
+    beginning.copy_to(file)
+    return settings_of(file, clock)
 
 
 @pytest.fixture
@@ -204,19 +151,16 @@ def stranger(app: Flask) -> Person:
 
 
 @pytest.fixture
-def diver(app: Flask) -> Person:
+def diver(app: Flask, beginning: Begun) -> Person:
     """The first diver, signed in, without a season."""
     person = Person(app)
-    page = person.sign_up(follow=False)  # it leads to the largest form
-    assert page.status == 302, page.words
+    beginning.sign_in(person.client)
     return person
 
 
 @pytest.fixture
 def planner_of_may(diver: Person) -> Person:
     """A diver with an active season."""
-    page = diver.set_up()
-    assert page.status == 200, page.words
     return diver
 
 

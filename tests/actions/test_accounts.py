@@ -2,6 +2,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from support.begun import CHEAP
 from support.phones import NOW
 
 from webapp import store
@@ -12,6 +13,12 @@ from webapp.store.values import User
 
 PASSWORD = "slow kelp drifts"
 pytestmark = pytest.mark.usefixtures("file")
+
+
+@pytest.fixture(autouse=True)
+def _cheap_passwords(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Hash at a low cost; tests/web/test_security_limits.py looks at the real cost."""
+    monkeypatch.setattr(accounts, "METHOD", CHEAP)
 
 
 @pytest.fixture

@@ -12,6 +12,7 @@ from uuid import uuid4
 from flask.testing import FlaskClient
 
 KEY = ".key"
+CHEAP = "scrypt:1024:8:1"  # a hash of a password in tests: the real one is slow on purpose
 # The app keeps logs in memory under the epoch of their file: each copy is another file, and has another one.
 NEW_EPOCH = "UPDATE meta SET value = ? WHERE name = 'epoch'"
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from flask import Flask
-from support.begun import Begun, kept
+from support.begun import CHEAP, Begun, kept
 from support.phones import DIVE, Phone
 from support.routes import things_of_the_first
 from support.shown import Page
@@ -18,7 +18,6 @@ from webapp.web.app import create_app
 
 START = datetime(2027, 5, 10, 9, 30, tzinfo=UTC)
 NAME, PASSWORD = "Runa Tidewell", "slow kelp drifts"
-CHEAP = "scrypt:1024:8:1"
 
 
 class Clock:

@@ -302,7 +302,7 @@ def test_batches_of_one_phone_that_overtake_each_other_end_the_same(send: Any, r
     send(phone)
     phone.put(edited, {"note": "first", "effort": 1})
     phone.delete(deleted)
-    early = phone.outbox
+    early = list(phone.outbox)
     phone.put(edited, {"note": "second"})
     phone.put(deleted, {})
     late = phone.outbox[len(early) :]

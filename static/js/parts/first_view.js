@@ -1,6 +1,6 @@
-// Keeps what Today shows, so that the app opens with it the next time, before its code is there: as much of it as can be
-// seen without scrolling. Links work in it from the first frame on; what needs the code cannot be touched, and a time
-// that has gone on since then is not shown.
+// Keeps what Today shows, so that the app opens with it the next time, before its code is there: as much of it as can
+// be seen without scrolling. Links work in it from the first frame on; what needs the code cannot be touched, and a
+// time that has gone on since then is not shown.
 import { keepFirstView } from "../store/first_view.js";
 import { byId } from "../ui/dom.js";
 

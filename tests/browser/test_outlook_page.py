@@ -123,7 +123,7 @@ def test_the_last_answer_stands_with_its_date_and_stays_through_every_failure(ph
     assert heads[0].split("\n")[0] == outlook_example.CAUTIONS[0]
     assert heads[1:] == HEADS
     course = page.locator("#course")
-    expect(course).to_contain_text("9 dives near your best so far: mostly assumption.")
+    expect(course).to_contain_text("Mostly assumption so far, 9 days with a deep dive near your best.")
     expect(course.locator(".goal-card").nth(1)).to_contain_text("Chance\n62 %", use_inner_text=True)
     expect(course.locator(".goal-card").nth(2)).to_contain_text("under 1 %")
     expect(page.locator("#limits p").first).to_have_text(outlook_example.limits()["says"])
@@ -216,7 +216,7 @@ def test_a_coach_sees_a_students_outlook_while_it_is_shared_and_no_diver_sees_an
     page = phone.page
     page.get_by_role("link", name="Outlook").first.click()
     expect(page.locator("h1")).to_have_text(f"Outlook of {demo.NAME}")
-    expect(page.locator("#course")).to_contain_text("mostly assumption")
+    expect(page.locator("#course")).to_contain_text("Mostly assumption so far")
     assert f"feed={log}" in answers.asked[-1].url
     assert page.locator("#reviews form, #reviews a").count() == 0
     assert len(page.evaluate(KEPT_ANSWERS)) == 1

@@ -41,9 +41,9 @@ def full() -> dict[str, Any]:
 
 def forecast() -> dict[str, Any]:
     goals = [
-        {"name": "floor", "depth_m": 52, "says": "The floor of 52 m: in 9 of 10 such seasons.", "chance": 0.91,
+        {"name": "floor", "depth_m": 52, "says": "The floor of 52 m: in 9 of 10 seasons like this.", "chance": 0.91,
          "if_clean_on": "2026-05-24", "likely_on": "2026-05-27"},
-        {"name": "aim", "depth_m": 60, "says": "The aim of 60 m: in 6 of 10 such seasons.", "chance": 0.62,
+        {"name": "aim", "depth_m": 60, "says": "The aim of 60 m: in 6 of 10 seasons like this.", "chance": 0.62,
          "if_clean_on": "2026-06-20", "likely_on": "2026-07-02"},
         {"name": "dream", "depth_m": 65, "says": "The dream of 65 m: not with the days that are left.", "chance": 0.004,
          "if_clean_on": None, "likely_on": None},
@@ -58,11 +58,11 @@ def forecast() -> dict[str, Any]:
             "The floor is well within the days that are left; the aim is open.",
             "Two more clean dives at 50 m come before 52 m.",
         ],
-        "assumed_says": "9 dives near your best so far: mostly assumption.",
+        "assumed_says": "Mostly assumption so far, 9 days with a deep dive near your best.",
         "lost_says": "1 day in 10 is assumed to be lost to weather or illness.",
         "not_clean": {"expected": 4.2, "of": 31.0, "says": "About 4 of the 31 dives that are left will not be clean."},
         "disciplines": {
-            "CWT": {"goals": goals, "band": band, "says": "By 12 July 52 to 60 m in about 8 of 10 such seasons."},
+            "CWT": {"goals": goals, "band": band, "says": "By 12 July 52 to 60 m in about 8 of 10 seasons like this."},
         },
     }
 

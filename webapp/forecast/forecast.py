@@ -60,7 +60,7 @@ def forecast_of(
     return {
         "none_because": None,
         "says": _says(asked, disciplines),
-        "assumed_says": "; ".join(_assumed(name, chances[name], book, len(disciplines) > 1) for name in disciplines),
+        "assumed_says": " ".join(_assumed(name, chances[name], book, len(disciplines) > 1) for name in disciplines),
         "lost_says": f"{show(100 * book.value('forecast.lost'))} of 100 dive days are taken as lost, to weather or "
         "illness. Turned and hard dives are in the count, harm is not: no accident is ever forecast.",
         "not_clean": {"expected": round(bad, 1), "of": round(of, 1), "says": _not_clean(bad, of)},
@@ -156,7 +156,7 @@ def _goal(asked: Asked, told: Sequence[Told], number: int, goal: tuple[str, Json
     if not is_enough:
         return {**found, "says": _no_percent(asked, depth_m, told, on)}
     by_plan = round(reached_by(told, number, on), 3)
-    says = f"{_of_ten(chance)} such seasons reach {show(depth_m)} m by {_day(told[-1].date)}"
+    says = f"{_of_ten(chance)} seasons like this reach {show(depth_m)} m by {_day(told[-1].date)}"
     return {**found, "chance": round(chance, 3), "by_plan": by_plan, "likely_on": likely, "says": f"{says}."}
 
 
@@ -189,14 +189,15 @@ def _range(last: Told) -> str:
     band = band_of(last.rung)
     low, high, of_ten = show(band["low_m"]), show(band["high_m"]), _of_ten(inside(last.rung, band))
     where = f"at {low} m" if low == high else f"between {low} and {high} m"
-    return f"By {_day(last.date)} the ladder stands {where} in {of_ten[0].lower()}{of_ten[1:]} such seasons."
+    return f"By {_day(last.date)} the ladder stands {where} in {of_ten[0].lower()}{of_ten[1:]} seasons like this."
 
 
 def _assumed(name: str, chances: Chances, book: Rulebook, is_named: bool) -> str:
     days, least = chances.near_days, book.value("forecast.least_days")
     kind = "mostly assumption" if days < least else "partly assumption" if days < 3 * least else "mostly your own log"
     whose, counted = f"{name}: " if is_named else "", "1 day" if days == 1 else f"{days} days"
-    return f"{whose}{counted} with a deep dive near your best so far: {kind}"
+    says = f"{whose}{kind} so far, {counted} with a deep dive near your best."
+    return says[0].upper() + says[1:]
 
 
 def _not_clean(bad: float, of: float) -> str:

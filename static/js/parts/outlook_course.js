@@ -54,7 +54,7 @@ function legend(of, band) {
     of.best_m !== null && h("li", null, sample(svg("path", { class: "best", d: "M0 8H26" })), "best"),
     band.length > 0 && h("li", null, sample(svg("path", { class: "hatch", d: "M3 14L13 2M11 14L21 2M19 14L25 7" }),
       svg("path", { class: "band", fill: "none", d: "M1 2H25V14H1Z" })),
-    "forecast: about 8 of 10 such seasons end the day within it; the line is its middle"));
+    "forecast: about 8 of 10 seasons like this end the day within it; the line is its middle"));
 }
 
 function sample(...children) {

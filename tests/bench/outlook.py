@@ -1,4 +1,4 @@
-"""Judges the forecast on invented divers: `python tests/bench/outlook.py [SEASONS]`, 500 unless said.
+"""Judges the forecast on invented divers: `python tests/bench/outlook.py [SEASONS]`, 2,000 unless said.
 
 Each season is dived to its end by the real planner. How its diver answers to depth (tests/support/divers.py) is our own
 assumption and not the one that the forecast makes; it says nothing about real divers. After ten deep dives the chance
@@ -35,7 +35,7 @@ from webapp.forecast.forecast import FINE, Asked, band_of, inside, none_because,
 from webapp.planner.reader.ladder import read  # noqa: E402
 from webapp.rulebook_file import read_rulebook  # noqa: E402
 
-SEASONS, SEED = 500, "outlook 1"
+SEASONS, SEED = 2000, "outlook 1"
 STORY = Story("60 days, 3 on and 1 off", 60)
 BEST_SHARES = (0.82, 0.88, 0.94)  # of the capacity: some divers begin far below what they can do, some close to it
 GOALS_RUNGS = {"floor_m": 2, "aim_m": 4, "dream_m": 8}  # beyond the best

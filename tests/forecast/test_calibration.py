@@ -1,6 +1,6 @@
 """How often the forecast keeps its word, on few invented divers.
 
-`tests/bench/outlook.py` has 500, closer bounds, and leaves less out of each forecast.
+`tests/bench/outlook.py` has 2,000, closer bounds, and leaves less out of each forecast.
 """
 
 from __future__ import annotations

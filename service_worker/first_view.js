@@ -7,7 +7,7 @@ import { VERSION } from "./list.js";
 const PATIENCE_MS = 500; // storage that does not answer must not hold the page up
 const CONTENT = /<!-- content -->[^]*<!-- end of content -->/;
 const CODE = /<!-- code -->([^]*)<!-- end of code -->/;
-const LATER = '<script defer src="/static/js/code_later.js"></script>';
+const ADDRESS = /(?:src|href)="([^"]+)"/g;
 
 /** @param {Promise<Response>} shell @returns {Promise<Response>} */
 export async function withFirstView(shell) {
@@ -21,7 +21,12 @@ export async function withFirstView(shell) {
 // A function gives each part: in a text `$&` would have a meaning of its own.
 function filled(text, view) {
   return text.replace(CONTENT, () => view)
-    .replace(CODE, (_, code) => `<template id="code">${code}</template>${LATER}`);
+    .replace(CODE, (_, code) => `<meta name="code" content="${addresses(code)}">`);
+}
+
+// theme.js brings them in: it is there before the first frame anyway.
+function addresses(code) {
+  return [...new Set([...code.matchAll(ADDRESS)].map(([, address]) => address))].join(" ");
 }
 
 /** @returns {Promise<null>} */

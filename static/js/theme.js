@@ -1,5 +1,7 @@
+// What runs before the first frame, without imports.
+//
 // Day, night, or as the device is set. The choice is in a cookie, for pages that the server makes, and in localStorage,
-// for the kept pages without anyone's data. No imports: this must run before the first paint.
+// for the kept pages without anyone's data.
 (() => {
   const CHOICES = ["day", "night"];
   const YEAR_S = 31536000;
@@ -41,5 +43,30 @@
     if (!(target instanceof HTMLSelectElement && target.matches("[data-theme-choice]"))) return;
     show(target.value);
     keep(target.value);
+  });
+})();
+
+// A page that the worker has filled in (service_worker/first_view.js) shows that first. Its code comes behind the first
+// frame: a script, then the page's module, and beside them all that the module imports.
+(() => {
+  const LONGEST_FRAME_MS = 1_000; // a page that nobody sees gets none
+  let begun = false;
+
+  const added = (tag, attributes) => document.head.append(Object.assign(document.createElement(tag), attributes));
+
+  const begin = (addresses) => {
+    if (begun) return;
+    begun = true;
+    const [labels, page, ...imported] = addresses;
+    added("script", { src: labels, async: false });
+    added("script", { src: page, async: false, type: "module" });
+    for (const href of imported) added("link", { rel: "modulepreload", href });
+  };
+
+  document.addEventListener("DOMContentLoaded", () => {
+    const addresses = document.querySelector("meta[name=code]")?.getAttribute("content").split(" ");
+    if (!addresses) return;
+    requestAnimationFrame(() => setTimeout(() => begin(addresses)));
+    setTimeout(() => begin(addresses), LONGEST_FRAME_MS);
   });
 })();

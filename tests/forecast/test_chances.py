@@ -108,10 +108,10 @@ LOGS: dict[str, tuple[float, list[tuple[float, bool]]]] = {
     "nothing": (0.01, []),
     "all clean on the way up": (0.01, [(-10 + 2 * at, True) for at in range(10)]),
     "clean below the best, not beyond": (
-        0.03,
+        0.015,
         [(-7, True)] * 4 + [(-3.5, True)] * 3 + [(3.5, False), (0, True), (3.5, False)],
     ),
-    "bad days at any depth": (0.025, [(-10, at % 3 > 0) for at in range(10)]),
+    "bad days at any depth": (0.01, [(-10, at % 3 > 0) for at in range(10)]),
 }
 
 

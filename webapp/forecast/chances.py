@@ -24,11 +24,11 @@ from ..rulebook.rulebook import Rulebook
 Json = Mapping[str, Any]
 Floats = NDArray[np.float64]
 # The points of the grid, as multiples of the rulebook's spreads and means. A finer grid changes a chance by
-# under 0.03.
-MIDDLE_STEPS: Floats = np.arange(-2.45, 2.46, 0.7)
-SLOPE_FACTORS: Floats = 2.0 ** np.array([-1.2, 0.0, 1.2])
-LAPSE_FACTORS: Floats = 1 + np.array([-1.0, 3.0]) / 3**0.5  # with these shares: the mean and spread of an exponential
-LAPSE_SHARES: Floats = np.array([0.75, 0.25])
+# under 0.015. The two lapses are those of Gauss and Laguerre: mean, spread and lean of an exponential.
+MIDDLE_STEPS: Floats = np.arange(-2.625, 2.626, 0.75)
+SLOPE_FACTORS: Floats = 2.0 ** np.array([-1.4, 0.0, 1.4])
+LAPSE_FACTORS: Floats = 2 + 2**0.5 * np.array([-1.0, 1.0])
+LAPSE_SHARES: Floats = (2 - 2**0.5 * np.array([-1.0, 1.0])) / 4
 SURFACE_M = 10.0  # so many metres of water press as much as the air above them
 
 

@@ -114,6 +114,7 @@ def test_a_word_for_several_days_holds_until_its_day_and_ends_with_one_touch(pho
     expect(page.locator("#to-fault")).to_contain_text("Until is too late: at most 60 days")
     page.get_by_label("Until").fill("2026-05-22")
     expect(page.locator("#to-fault")).to_be_empty()
+    until(phone, lambda: [fields["to"] for fields in said(phone)] == ["2026-05-22"])
     page.clock.fast_forward("24:00:00")
     page = phone.open("/boat/day")
     expect(page.locator("#word-does")).to_contain_text(

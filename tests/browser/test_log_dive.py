@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 
 from playwright.sync_api import expect
@@ -222,6 +223,7 @@ def test_a_time_that_a_touch_filled_in_is_not_taken_for_the_divers_own_until_it_
     page = phone.open("/boat/dive")
     page.get_by_role("button", name="Five seconds more").click()
     expect(page.get_by_label("Dive time")).not_to_have_value("")
+    until(phone, lambda: '"expected"' in json.dumps(phone.kept("kept")))
     page.reload()  # the unfinished form keeps where its time is from
     page.get_by_role("button", name="Save").click()
     phone.saved()

@@ -246,6 +246,7 @@ def test_a_coach_sees_a_students_outlook_while_it_is_shared_and_no_diver_sees_an
 
 @pytest.mark.keeps_app
 def test_the_page_stands_without_signal_as_it_was_last(phone: BoatPhone) -> None:
+    Answers(phone).status = 503  # the server's own answer would come in between
     page = opened(phone)
     page.evaluate(KEEP, json.dumps(outlook_example.full()))
     phone.keeps("/boat/outlook")

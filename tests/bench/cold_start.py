@@ -51,20 +51,23 @@ self.addEventListener("fetch", (event) => event.respondWith(caches.match(event.r
 """,
 }
 READY = "navigator.serviceWorker.ready.then(() => true)"
-# what was first seen: the number that counts, and a button that only the page's own code makes
+# what is seen, one after the other: the number that counts, and a button that only the page's own code makes
 SEEN = {"drawn": "#empty, .next-dive .big", "live": "#empty, #rename-safety:not([inert])"}
-# each resolves when the frame in which it first stands on the page has been drawn
-WATCH = (
-    f"const seen = {json.dumps(SEEN)};"
-    + """
-for (const [name, what] of Object.entries(seen)) window[name] = new Promise((resolve) => {
-  new MutationObserver((_, watching) => {
+# each resolves when the frame in which it first stands on the page has been drawn; it is looked for only from then on
+WATCH = f"const seen = {json.dumps(SEEN)};" + """
+const watch = (what) => new Promise((resolve) => {
+  const look = () => {
     if (!document.querySelector(what)) return;
     watching.disconnect();
     requestAnimationFrame(() => setTimeout(() => resolve(performance.now())));
-  }).observe(document, { childList: true, subtree: true });
-});"""
-)
+  };
+  const watching = new MutationObserver(look);
+  watching.observe(document, { childList: true, subtree: true });
+  look();
+});
+window.drawn = watch(seen.drawn);
+window.live = window.drawn.then(() => watch(seen.live));
+"""
 # whether Today has kept the drawing that it shows now
 KEPT = """async () => {
   const { getKept } = await import("/static/js/store/db.js");

@@ -229,7 +229,7 @@ def test_a_season_with_as_many_blocks_and_drills_as_there_may_be_can_be_previewe
     typed = {**fields, "csrf_token": token, "do": "preview"}
     page = diver.post("/seasons/new/all", typed, content_type="multipart/form-data")
 
-    assert page.status == 200
+    assert page.status == 200, page.words
     assert page.html.count('data-kind="deep"') > 10
 
 

@@ -26,6 +26,7 @@ CHANGE = """async (change) => {
   const view = { ...(await getKept("first_view")), ...change };
   await writeAside(["kept"], ({ kept }) => void kept.put(view, "first_view"));
 }"""
+KEEP = """async (view) => (await import("/static/js/store/first_view.js")).keepFirstView(view)"""
 COUNTS = """async ([day, version]) => {
   const { firstView } = await import("/static/js/store/first_view.js");
   return firstView(day, version);
@@ -65,12 +66,18 @@ def change(phone: BoatPhone, **fields: Any) -> None:
     phone.page.evaluate(CHANGE, fields)
 
 
-def draw(phone: BoatPhone) -> None:
-    """Draw Today without signal, so that nothing comes after it, and keep that as today's by the worker's clock."""
+def draw(phone: BoatPhone) -> str:
+    """Draw Today without signal, and keep that as today's by the worker's clock; return what it showed.
+
+    A page without code is open then: Today may draw itself once more, and that would be of the page's day.
+    """
     phone.context.set_offline(True)
     phone.open("/boat/today")
     kept(phone)
+    shown = phone.page.locator("#today").inner_text()
+    phone.open("/boat/offline")
     change(phone, day=workers_day(phone))
+    return shown
 
 
 def reopened(phone: BoatPhone) -> Page:
@@ -104,16 +111,21 @@ def version(phone: BoatPhone) -> str:
 
 
 @pytest.fixture
-def drawn(phone: BoatPhone) -> BoatPhone:
-    """A phone without signal whose Today was drawn and kept today."""
+def shown(phone: BoatPhone) -> str:
+    """What Today showed on the phone without signal that it was drawn and kept on today."""
     phone.open("/boat/today")
     phone.sent()
-    draw(phone)
+    return draw(phone)
+
+
+@pytest.fixture
+def drawn(phone: BoatPhone, shown: str) -> BoatPhone:
+    """That phone."""
+    assert shown
     return phone
 
 
-def test_the_next_target_and_its_reminder_stand_there_without_the_pages_code(drawn: BoatPhone) -> None:
-    shown = drawn.page.locator("#today").inner_text()
+def test_the_next_target_and_its_reminder_stand_there_without_the_pages_code(drawn: BoatPhone, shown: str) -> None:
     page = reopened(drawn)
     expect(page.locator(".next-dive .big")).to_have_text("44m")
     first_screen = page.locator("#today").inner_text()
@@ -215,14 +227,31 @@ def test_storage_that_does_not_answer_holds_the_page_up_for_a_moment_only(drawn:
     assert_plain(drawn)
 
 
+TAKE_OFF = """async () => {
+  const { takeOff } = await import("/static/js/sync/leave.js");
+  await takeOff(new Set());
+}"""
+
+
+def give_away(phone: BoatPhone) -> None:
+    phone.context.route("**/sync", lambda route: route.abort("connectionrefused"))
+    phone.context.set_offline(False)  # the page that does it comes later than the first ones
+    phone.open("/boat/today").evaluate(TAKE_OFF)
+    expect(phone.page.locator("#today")).to_contain_text("This phone has no season yet")
+
+
+def test_a_drawing_that_is_kept_after_the_log_was_given_away_is_not_kept(drawn: BoatPhone) -> None:
+    """A window in the background draws late: the next diver may have written as often as this one had by then."""
+    before = kept(drawn)
+    give_away(drawn)
+    for written in range(before["writes"] + 1):
+        drawn.page.evaluate(KEEP, before)
+        assert "markup" not in str(drawn.kept("kept")), f"{written} writes later"
+        drawn.page.evaluate("async () => (await import('/static/js/store/db.js')).setKept('form', null)")
+
+
 def test_a_phone_that_gives_its_log_away_keeps_nothing_of_it(drawn: BoatPhone) -> None:
-    drawn.context.route("**/sync", lambda route: route.abort("connectionrefused"))
-    drawn.context.set_offline(False)  # the page that does it comes later than the first ones
-    drawn.page.evaluate("""async () => {
-      const { takeOff } = await import("/static/js/sync/leave.js");
-      await takeOff(new Set());
-    }""")
-    expect(drawn.page.locator("#today")).to_contain_text("This phone has no season yet")
+    give_away(drawn)
     assert "markup" not in str(drawn.kept("kept"))
     drawn.context.set_offline(True)
     assert_empty(drawn)

@@ -16,7 +16,13 @@ export async function firstView(day, version) {
   return isValid ? view.markup : null;
 }
 
-/** @param {FirstView} view */
+/**
+ * Keep a drawing, unless something was written since: a log that was taken off the phone must not come back in it.
+ * @param {FirstView} view
+ */
 export function keepFirstView(view) {
-  return writeAside(["kept"], ({ kept }) => void kept.put(view, "first_view"));
+  return writeAside(["kept"], ({ kept }) => {
+    const now = kept.get("writes");
+    now.onsuccess = () => now.result === view.writes && kept.put(view, "first_view");
+  });
 }

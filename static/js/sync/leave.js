@@ -23,9 +23,15 @@ export function onlyHere({ outbox, parked, others }) {
 export async function takeOff(agreed) {
   const done = await write([...STORES, ...FEED_STORES], (stores) => {
     let all = false;
-    whenAll({ outbox: stores.outbox.getAll(), parked: stores.parked.getAll() }, ({ outbox, parked }) => {
+    const found = {
+      outbox: stores.outbox.getAll(), parked: stores.parked.getAll(), writes: stores.kept.get("writes"),
+    };
+    whenAll(found, ({ outbox, parked, writes }) => {
       all = [...outbox, ...parked].every((row) => agreed.has(nameOf(row)));
-      if (all) for (const name of [...STORES, ...FEED_STORES]) stores[name].clear();
+      if (!all) return;
+      for (const name of [...STORES, ...FEED_STORES]) stores[name].clear();
+      // The count goes on: a page that has not yet kept its drawing of this log must not find its number again.
+      stores.kept.put((writes ?? 0) + 1, "writes");
     });
     return () => all;
   });

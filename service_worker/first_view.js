@@ -1,11 +1,14 @@
 // Today opens with what it drew last: the worker fills the shell with it and puts the page's code behind the first
-// frame. store/first_view.js says when a drawing counts. Without one the shell goes out as it is kept.
+// frame, and the links to icons and manifest too, as nobody sees them. store/first_view.js says when a drawing counts. Without one the shell goes out as it is kept.
 import { localDay } from "/static/js/clock.js";
 import { firstView } from "/static/js/store/first_view.js";
 import { VERSION } from "./list.js";
 
 const PATIENCE_MS = 500; // storage that does not answer must not hold the page up
+const HTML = "<html";
+const THEME = '<script src="/static/js/theme.js">';
 const CONTENT = /<!-- content -->[^]*<!-- end of content -->/;
+const LINKS = /<!-- links -->([^]*)<!-- end of links -->/;
 const CODE = /<!-- code -->([^]*)<!-- end of code -->/;
 const ADDRESS = /(?:src|href)="([^"]+)"/g;
 
@@ -18,9 +21,13 @@ export async function withFirstView(shell) {
   return new Response(filled(await answer.text(), view), { headers: answer.headers });
 }
 
-// A function gives each part: in a text `$&` would have a meaning of its own.
-function filled(text, view) {
-  return text.replace(CONTENT, () => view)
+// A function gives each part: in a text `$&` would have a meaning of its own. The page is told day or night here, so
+// that theme.js need not run before the first frame: a browser that waits for it draws an empty page meanwhile.
+function filled(text, { markup, theme }) {
+  return text.replace(CONTENT, () => markup)
+    .replace(THEME, THEME.replace("<script", "<script defer"))
+    .replace(HTML, theme ? `${HTML} data-theme="${theme}"` : HTML)
+    .replace(LINKS, (_, links) => `<template id="late-links">${links}</template>`)
     .replace(CODE, (_, code) => `<meta name="code" content="${addresses(code)}">`);
 }
 

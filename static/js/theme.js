@@ -61,6 +61,9 @@
     added("script", { src: labels, async: false });
     added("script", { src: page, async: false, type: "module" });
     for (const href of imported) added("link", { rel: "modulepreload", href });
+    /** @type {HTMLTemplateElement} */
+    const links = document.querySelector("template#late-links");
+    if (links) document.head.append(links.content);
   };
 
   document.addEventListener("DOMContentLoaded", () => {

@@ -5,6 +5,7 @@ The code is taken out of what the worker keeps here, so that a page shows the wo
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -27,6 +28,7 @@ CHANGE = """async (change) => {
   await writeAside(["kept"], ({ kept }) => void kept.put(view, "first_view"));
 }"""
 KEEP = """async (view) => (await import("/static/js/store/first_view.js")).keepFirstView(view)"""
+WRITE = "async () => (await import('/static/js/store/db.js')).setKept('form', null)"
 COUNTS = """async ([day, version]) => {
   const { firstView } = await import("/static/js/store/first_view.js");
   return firstView(day, version);
@@ -166,6 +168,41 @@ def test_once_the_code_is_there_everything_works_and_nothing_has_moved(drawn: Bo
     expect(page.locator("#name-safety")).to_be_visible()
 
 
+def test_icons_and_the_manifest_come_behind_the_first_frame(drawn: BoatPhone) -> None:
+    """They take a slow phone a tenth of the time to its first frame, and stand there in the end as on any page."""
+    answer = drawn.page.goto(drawn.server.url + "/boat/today")
+    assert answer is not None
+    links = re.search(r'<template id="late-links">(.*?)</template>', answer.text(), re.DOTALL)
+    assert links
+    assert links[1].count("<link") == answer.text().count("icon-180") + answer.text().count("icon.svg") + 1 == 3
+    for rel in ("manifest", "icon", "apple-touch-icon"):
+        expect(drawn.page.locator(f'head > link[rel="{rel}"]')).to_have_count(1)
+
+
+def test_it_is_drawn_by_night_where_the_diver_chose_night(drawn: BoatPhone) -> None:
+    """By the worker, as the script that knows the choice may come behind the first frame; a later choice counts."""
+    choose = "(theme) => localStorage.setItem('theme', theme)"
+    drawn.page.evaluate(choose, "night")
+    drawn.page.evaluate(WRITE)
+    draw(drawn)
+    answer = drawn.page.goto(drawn.server.url + "/boat/today")
+    assert answer is not None
+    assert answer.text().startswith('<!doctype html><html data-theme="night" lang="en"')
+    expect(drawn.page.locator("html")).to_have_attribute("data-theme", "night")
+    drawn.open("/boat/offline").evaluate(choose, "day")
+    change(drawn, day=workers_day(drawn))
+    expect(reopened(drawn).locator("html")).to_have_attribute("data-theme", "day")
+
+
+def test_only_what_stands_above_the_large_button_is_drawn_first(drawn: BoatPhone) -> None:
+    page = reopened(drawn)
+    button = page.locator("#thumb").bounding_box()
+    assert button
+    tops = page.eval_on_selector_all("#today > *", "(parts) => parts.map((part) => part.getBoundingClientRect().top)")
+    assert tops
+    assert max(tops) < button["y"]
+
+
 def saved_elsewhere(phone: BoatPhone) -> None:
     """Another page of this phone logs a dive: Today is not open and draws nothing."""
     page = phone.open("/boat/dive")
@@ -247,7 +284,7 @@ def test_a_drawing_that_is_kept_after_the_log_was_given_away_is_not_kept(drawn: 
     for written in range(before["writes"] + 1):
         drawn.page.evaluate(KEEP, before)
         assert "markup" not in str(drawn.kept("kept")), f"{written} writes later"
-        drawn.page.evaluate("async () => (await import('/static/js/store/db.js')).setKept('form', null)")
+        drawn.page.evaluate(WRITE)
 
 
 def test_a_phone_that_gives_its_log_away_keeps_nothing_of_it(drawn: BoatPhone) -> None:

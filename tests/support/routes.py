@@ -19,7 +19,7 @@ SECRET = "cold hands at thirty, told to nobody"
 # The same for everybody, signed in or not: no word of any diver.
 FOR_EVERYBODY = {
     "static", "root.index", "root.health", "boat.shell", "share.shell", "pwa.manifest", "pwa.labels", "pwa.script",
-    "pwa.worker_list", "pwa.worker_version",
+    "pwa.style", "pwa.worker_list", "pwa.worker_version",
     "pwa.worker_file", "account.sign_in", "account.sign_up", "account.sign_out", "password.recover",
     "passkeys.options", "passkeys.sign_in", "rulebook.index",
 }  # fmt: skip

@@ -296,10 +296,12 @@ interface Kept {
   [name: string]: any;
 }
 
-/** The last drawing of Today: its day, the version of the app, and how many writes had been made until then. */
+/** The last drawing of Today: its day, the version of the app, day or night, and how many writes there were by then. */
 interface FirstView {
   day: string;
   version: string;
+  /** day, night, or empty: as the device is set */
+  theme: string;
   writes: number;
   markup: string;
 }

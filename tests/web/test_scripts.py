@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,8 @@ from webapp.web.app import create_app
 from webapp.web.assets import LABELS
 from webapp.web.scripts import as_sent
 
-JS = Path(__file__).parents[2] / "static" / "js"
+ROOT = Path(__file__).parents[2]
+JS = ROOT / "static" / "js"
 FILES = sorted(JS.rglob("*.js"))
 
 
@@ -43,8 +45,32 @@ def test_a_module_is_sent_once_and_then_known_by_its_etag(app) -> None:
     assert (again.status_code, again.data) == (304, b"")
 
 
-@pytest.mark.parametrize("address", ["/static/js/nothing.js", "/static/js/../css/base.css", "/static/js/pages"])
-def test_nothing_but_modules_is_sent_from_their_folder(app, address: str) -> None:
+@pytest.mark.parametrize("name", ["boat", "shore"])
+def test_a_style_sheet_is_sent_with_the_one_that_it_imports_and_without_notes(app, name: str) -> None:
+    client = app.test_client()
+    base, whole = (client.get(f"/static/css/{sheet}.css").text for sheet in ("base", name))
+    assert whole.startswith(base.rstrip())
+    assert len(whole) > len(base)
+    assert "@import" not in whole
+    assert "/*" not in whole
+    assert ".fault::before {" in base, "each rule is there"
+    first = client.get(f"/static/css/{name}.css")
+    again = client.get(f"/static/css/{name}.css", headers={"If-None-Match": first.headers["ETag"]})
+    assert (first.headers["Content-Type"], again.status_code) == ("text/css; charset=utf-8", 304)
+
+
+def test_an_import_inside_of_a_sheet_comes_first_as_the_standard_wants() -> None:
+    """Cascading and inheritance, level 4, 2: any @import comes before all other rules, else it does not count."""
+    for path in (ROOT / "static" / "css").glob("*.css"):
+        rules = re.sub(r"/\*.*?\*/", "", path.read_text(encoding="utf-8"), flags=re.DOTALL).strip()
+        assert "@import" not in rules.removeprefix('@import "base.css";'), path.name
+
+
+@pytest.mark.parametrize(
+    "address",
+    ["/static/js/nothing.js", "/static/js/../css/base.css", "/static/js/pages", "/static/css/none.css", "/static/css/"],
+)
+def test_nothing_but_modules_and_style_sheets_is_sent_from_their_folders(app, address: str) -> None:
     assert app.test_client().get(address).status_code == 404
 
 

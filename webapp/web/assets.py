@@ -16,6 +16,7 @@ BOAT_PAGES = (
     "coach", "proposals", "outlook",
 )  # fmt: skip
 SHARE_SHELL = "/share/offline-shell"
+BASE_STYLE = "/static/css/base.css"  # comes in those that import it
 LABELS = "/pwa/labels.js"  # the words of the boat pages, which their modules read
 WORKER = ROOT / "service_worker"
 
@@ -40,7 +41,7 @@ def files() -> list[str]:
     """Return the addresses of the files that those pages need."""
     later = {address for addresses in more().values() for address in addresses}
     every = [f"/{path.relative_to(ROOT).as_posix()}" for path in _static_files()]
-    return [LABELS, *(address for address in every if address not in later)]
+    return [LABELS, *(address for address in every if address not in later and address != BASE_STYLE)]
 
 
 @lru_cache(maxsize=1)

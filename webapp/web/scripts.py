@@ -1,4 +1,4 @@
-"""The phone's code as it is sent: without comments and indents, a fifth less on a weak signal, line by line."""
+"""The phone's code and styles as they are sent: without comments and indents, a fifth less on a weak signal."""
 
 import re
 from functools import lru_cache
@@ -9,6 +9,8 @@ from werkzeug.security import safe_join
 
 _LINE = re.compile(r"^[ \t]*//.*$", re.MULTILINE)
 _INDENT = re.compile(r"^[ \t]+", re.MULTILINE)
+_IMPORT = re.compile(r'^@import "([^"]+)";$', re.MULTILINE)
+_NOTE = re.compile(r"[ \t]*/\*(?:(?!\*/)[\s\S])*\*/")
 _BLOCK = re.compile(r"^[ \t]*/\*(?:(?!\*/)[\s\S])*\*/[ \t]*$", re.MULTILINE)
 
 
@@ -24,12 +26,29 @@ def as_sent(code: str) -> str:
 
 def script(folder: Path, name: str) -> str:
     """Return a module of this folder as it is sent; raises NotFound."""
+    path = _found(folder, name, ".js")
+    return _read(path, path.stat().st_mtime_ns)
+
+
+def style(folder: Path, name: str) -> str:
+    """Return a style sheet of this folder as it is sent; raises NotFound.
+
+    A sheet that it imports stands in the place of the import: each file more takes a slow phone time before its first
+    frame.
+    """
+    path = _found(folder, name, ".css")
+    text = _NOTE.sub("", path.read_text(encoding="utf-8"))
+    lines = (line.strip() for line in text.splitlines())
+    return _IMPORT.sub(lambda found: style(folder, found[1]), "\n".join(line for line in lines if line)) + "\n"
+
+
+def _found(folder: Path, name: str, ending: str) -> Path:
     path = safe_join(str(folder), name)
-    if path is None or not name.endswith(".js") or not Path(path).is_file():
+    if path is None or not name.endswith(ending) or not Path(path).is_file():
         raise NotFound
-    return _read(path, Path(path).stat().st_mtime_ns)
+    return Path(path)
 
 
 @lru_cache(maxsize=512)
-def _read(path: str, _changed_ns: int) -> str:
-    return as_sent(Path(path).read_text(encoding="utf-8"))
+def _read(path: Path, _changed_ns: int) -> str:
+    return as_sent(path.read_text(encoding="utf-8"))

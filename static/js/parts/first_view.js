@@ -15,8 +15,8 @@ const NOT_CONTENT = "#alarm, noscript";
 export function keepDrawing({ plan, kept, today }) {
   if (!plan) return;
   requestAnimationFrame(() => setTimeout(() => {
-    const { version } = document.documentElement.dataset;
-    const view = { day: today, version, writes: kept.writes, markup: markup() };
+    const { version, theme = "" } = document.documentElement.dataset;
+    const view = { day: today, version, theme, writes: kept.writes, markup: markup() };
     if (isSame(view, kept.first_view)) return;
     keepFirstView(view).catch((error) => console.warn(error)); // the app then opens as it did before
   }));
@@ -36,8 +36,9 @@ function markup() {
   return content.innerHTML.trim();
 }
 
-// How many parts of the page begin on its first screen.
+// How many parts of the page begin on its first screen, above the button that stands before everything.
 function countSeen() {
   const tops = [...byId("today").children].map((part) => part.getBoundingClientRect().top + scrollY);
-  return tops.filter((top) => top < innerHeight).length;
+  const edge = Math.min(innerHeight, byId("thumb").getBoundingClientRect().top);
+  return tops.filter((top) => top < edge).length;
 }

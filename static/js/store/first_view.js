@@ -3,17 +3,17 @@
 import { read, writeAside } from "./db.js";
 
 /**
- * The drawing as the markup of the page's content; null unless it was made on this day, by this version of the app,
- * from what the phone keeps now.
+ * The drawing: the markup of the page's content, and day or night. Null unless it was made on this day, by this version
+ * of the app, from what the phone keeps now.
  * @param {string} day @param {string} version
- * @returns {Promise<string | null>}
+ * @returns {Promise<FirstView | null>}
  */
 export async function firstView(day, version) {
   const { view, writes } = await read(["kept"], ({ kept }) => ({
     view: kept.get("first_view"), writes: kept.get("writes"),
   }));
   const isValid = view && view.day === day && view.version === version && view.writes === writes;
-  return isValid ? view.markup : null;
+  return isValid ? view : null;
 }
 
 /**

@@ -56,9 +56,19 @@ def script(name: str) -> Response:
     return _script(scripts.script(assets.ROOT / "static" / "js", name))
 
 
+@bp.get("/static/css/<path:name>")
+def style(name: str) -> Response:
+    """Return a style sheet, with those that it imports."""
+    return _file(scripts.style(assets.ROOT / "static" / "css", name), "text/css")
+
+
 def _script(code: str) -> Response:
+    return _file(code, "text/javascript")
+
+
+def _file(text: str, mimetype: str) -> Response:
     fresh_s = current_app.config["FILES_FRESH_S"]
-    answer = Response(code, mimetype="text/javascript")
+    answer = Response(text, mimetype=mimetype)
     answer.headers["Cache-Control"] = f"max-age={fresh_s}" if fresh_s else "no-cache"
     answer.add_etag()
     answer.make_conditional(request)

@@ -1,5 +1,6 @@
 // Today opens with what it drew last: the worker fills the shell with it and puts the page's code behind the first
-// frame, and the links to icons and manifest too, as nobody sees them. store/first_view.js says when a drawing counts. Without one the shell goes out as it is kept.
+// frame, and so the links to icons and manifest, which nobody sees. store/first_view.js says when a drawing counts.
+// Without one the shell goes out as it is kept.
 import { localDay } from "/static/js/clock.js";
 import { firstView } from "/static/js/store/first_view.js";
 import { VERSION } from "./list.js";

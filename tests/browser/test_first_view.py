@@ -27,7 +27,7 @@ CHANGE = """async (change) => {
   const view = { ...(await getKept("first_view")), ...change };
   await writeAside(["kept"], ({ kept }) => void kept.put(view, "first_view"));
 }"""
-KEEP = """async (view) => (await import("/static/js/store/first_view.js")).keepFirstView(view)"""
+KEEP = """async (view) => (await import("/static/js/parts/first_view.js")).keepView(view)"""
 WRITE = "async () => (await import('/static/js/store/db.js')).setKept('form', null)"
 COUNTS = """async ([day, version]) => {
   const { firstView } = await import("/static/js/store/first_view.js");
@@ -285,6 +285,17 @@ def test_a_drawing_that_is_kept_after_the_log_was_given_away_is_not_kept(drawn: 
         drawn.page.evaluate(KEEP, before)
         assert "markup" not in str(drawn.kept("kept")), f"{written} writes later"
         drawn.page.evaluate(WRITE)
+
+
+def test_the_worker_makes_no_stores_where_there_are_none(drawn: BoatPhone) -> None:
+    """Making and upgrading them is the page's matter, which can say what went wrong."""
+    drawn.page.evaluate(NO_CODE)
+    drawn.page.evaluate("""() => new Promise((resolve, reject) => {
+      const request = indexedDB.deleteDatabase("lineslate");
+      Object.assign(request, { onsuccess: resolve, onerror: reject });
+    })""")
+    assert_plain(drawn)
+    assert drawn.page.evaluate("indexedDB.databases()") == []
 
 
 def test_a_phone_that_gives_its_log_away_keeps_nothing_of_it(drawn: BoatPhone) -> None:

@@ -1,7 +1,7 @@
 // Keeps what Today shows, so that the app opens with it the next time, before its code is there: as much of it as can
 // be seen without scrolling. Links work in it from the first frame on; what needs the code cannot be touched, and a
 // time that has gone on since then is not shown.
-import { keepFirstView } from "../store/first_view.js";
+import { writeAside } from "../store/db.js";
 import { byId } from "../ui/dom.js";
 
 const NEEDS_CODE = "button, input, form";
@@ -18,8 +18,19 @@ export function keepDrawing({ plan, kept, today }) {
     const { version, theme = "" } = document.documentElement.dataset;
     const view = { day: today, version, theme, writes: kept.writes, markup: markup() };
     if (isSame(view, kept.first_view)) return;
-    keepFirstView(view).catch((error) => console.warn(error)); // the app then opens as it did before
+    keepView(view).catch((error) => console.warn(error)); // the app then opens as it did before
   }));
+}
+
+/**
+ * Keep it, unless something was written since: a log that was taken off the phone must not come back in it.
+ * @param {FirstView} view
+ */
+export function keepView(view) {
+  return writeAside(["kept"], ({ kept }) => {
+    const now = kept.get("writes");
+    now.onsuccess = () => now.result === view.writes && kept.put(view, "first_view");
+  });
 }
 
 function isSame(view, other) {

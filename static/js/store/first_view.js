@@ -1,6 +1,7 @@
-// The last drawing of Today, kept for the worker: it answers with it while the page's own code still loads. A drawing
-// counts only while nothing that the phone keeps has changed since, see `writes` in db.js.
-import { read, writeAside } from "./db.js";
+// The last drawing of Today, as the worker reads it while the page's own code still loads. A drawing counts only while
+// nothing that the phone keeps has changed since, see `writes` in db.js. This imports nothing, because every file more
+// holds the first frame up, and opens whatever version of the stores there is: an upgrade is the page's matter.
+const NAME = "lineslate";
 
 /**
  * The drawing: the markup of the page's content, and day or night. Null unless it was made on this day, by this version
@@ -9,20 +10,24 @@ import { read, writeAside } from "./db.js";
  * @returns {Promise<FirstView | null>}
  */
 export async function firstView(day, version) {
-  const { view, writes } = await read(["kept"], ({ kept }) => ({
-    view: kept.get("first_view"), writes: kept.get("writes"),
-  }));
+  const { view, writes } = await readKept();
   const isValid = view && view.day === day && view.version === version && view.writes === writes;
   return isValid ? view : null;
 }
 
-/**
- * Keep a drawing, unless something was written since: a log that was taken off the phone must not come back in it.
- * @param {FirstView} view
- */
-export function keepFirstView(view) {
-  return writeAside(["kept"], ({ kept }) => {
-    const now = kept.get("writes");
-    now.onsuccess = () => now.result === view.writes && kept.put(view, "first_view");
+/** @returns {Promise<{ view?: FirstView, writes?: number }>} */
+function readKept() {
+  return new Promise((resolve, reject) => {
+    const opening = indexedDB.open(NAME);
+    opening.onupgradeneeded = () => opening.transaction.abort(); // there are no stores yet
+    opening.onerror = () => reject(opening.error);
+    opening.onsuccess = () => {
+      const db = opening.result;
+      const tx = db.transaction("kept");
+      const [view, writes] = ["first_view", "writes"].map((name) => tx.objectStore("kept").get(name));
+      tx.oncomplete = () => resolve({ view: view.result, writes: writes.result });
+      tx.onabort = () => reject(tx.error);
+      db.close(); // once the transaction has ended
+    };
   });
 }

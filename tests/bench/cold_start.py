@@ -54,7 +54,9 @@ READY = "navigator.serviceWorker.ready.then(() => true)"
 # what is seen, one after the other: the number that counts, and a button that only the page's own code makes
 SEEN = {"drawn": "#empty, .next-dive .big", "live": "#empty, #rename-safety:not([inert])"}
 # each resolves when the frame in which it first stands on the page has been drawn; it is looked for only from then on
-WATCH = f"const seen = {json.dumps(SEEN)};" + """
+WATCH = (
+    f"const seen = {json.dumps(SEEN)};"
+    + """
 const watch = (what) => new Promise((resolve) => {
   const look = () => {
     if (!document.querySelector(what)) return;
@@ -68,6 +70,7 @@ const watch = (what) => new Promise((resolve) => {
 window.drawn = watch(seen.drawn);
 window.live = window.drawn.then(() => watch(seen.live));
 """
+)
 # whether Today has kept the drawing that it shows now
 KEPT = """async () => {
   const { getKept } = await import("/static/js/store/db.js");

@@ -1,4 +1,4 @@
-"""The data file: opened once, one connection per thread, writes in immediate transactions."""
+"""The data file: one connection for each thread, writes in immediate transactions."""
 
 import os
 from collections.abc import Iterator, Sequence
@@ -7,9 +7,8 @@ from pathlib import Path
 from threading import Event, local
 from typing import Any
 
-from peewee import SqliteDatabase
-
 from webapp.store.sqlite import marker, migrate
+from webapp.store.sqlite.lending import LentConnections
 from webapp.store.sqlite.turns import Turns
 from webapp.store.sqlite.unavailable import Unavailable, as_unavailable
 
@@ -19,7 +18,7 @@ WRITING = "IMMEDIATE"
 
 _this_thread, _turns = local(), Turns()
 _to_forget = Event()  # deleted data is still in the write-ahead log, because somebody was reading
-database = SqliteDatabase(None, autoconnect=False)
+database = LentConnections()
 
 PRAGMAS = {
     "journal_mode": "wal",
@@ -41,8 +40,7 @@ def open_store(path: str | os.PathLike[str]) -> None:
     marker.make_private(file)
     migrate.upgrade(file)
     close()
-    never_made = f"{file.resolve().as_uri()}?mode=rw"  # a file that vanishes must not come back empty
-    database.init(never_made, uri=True, pragmas=PRAGMAS, timeout=BUSY_S)
+    database.use(file, PRAGMAS, BUSY_S)
 
 
 def transaction() -> AbstractContextManager[None]:
@@ -60,14 +58,18 @@ def reading() -> AbstractContextManager[None]:
 
 @contextmanager
 def _begun(how: str) -> Iterator[None]:
-    with as_unavailable():
-        connect()
-        if database.in_transaction():
-            with database.atomic():
+    try:
+        with as_unavailable():
+            connect()
+            if database.in_transaction():
+                with database.atomic():
+                    yield
+                return
+            with _turn(how), database.atomic(how):
                 yield
-            return
-        with _turn(how), database.atomic(how):
-            yield
+    except BaseException:
+        database.distrust()
+        raise
 
 
 @contextmanager

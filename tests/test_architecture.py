@@ -44,7 +44,10 @@ MAY_IMPORT: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "web.words": (("protocol.kinds", "records.labels", "rulebook_file"), FLASK),
     "web.app": (("web", "clock", "store"), FLASK),
     "web.forms": (("web.forms", "records", "rulebook"), FLASK),
-    "web.views": (("web", "actions", "protocol.kinds", "records", "rulebook", "rulebook_file"), FLASK),
+    "web.views": (
+        ("web", "actions", "protocol.kinds", "protocol.written", "records", "rulebook", "rulebook_file"),
+        FLASK,
+    ),
     "cli": (("cli", "actions", "clock", "planner.plan", "records", "rulebook", "rulebook_file", "store", "web"), FLASK),
     "cli.plan": (("clock", "planner.plan", "protocol.log", "records", "rulebook", "rulebook_file"), ()),
 }  # fmt: skip

@@ -8,7 +8,6 @@ have made are at hand, as on one server; beside it stands the same after the ser
 from __future__ import annotations
 
 import gzip
-import json
 import sys
 import tempfile
 import time
@@ -27,6 +26,7 @@ from support.phones import DIVE, NOW, SEASON, Phone  # noqa: E402
 from webapp import store  # noqa: E402
 from webapp.actions import access, planning, seasons, sync  # noqa: E402
 from webapp.protocol.kinds import KINDS  # noqa: E402
+from webapp.protocol.written import text_of  # noqa: E402
 from webapp.store import feeds, users  # noqa: E402
 from webapp.web.views.sync import QUICK  # noqa: E402
 
@@ -69,7 +69,7 @@ def exchange(coach_id: int, phone: Phone, read: Read, day: int) -> tuple[float, 
     request = phone.request(feeds=asked, today=moment.date().isoformat(), operations=[])
     start = time.perf_counter()
     answer = sync.sync(coach_id, request, moment, kinds=tuple(KINDS), keeps_own=True)
-    sent = gzip.compress(json.dumps(answer, separators=(",", ":")).encode(), QUICK)
+    sent = gzip.compress(text_of(answer).encode(), QUICK)
     took_ms = 1000 * (time.perf_counter() - start)
     phone.take(answer)
     for feed in answer["feeds"]:

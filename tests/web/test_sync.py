@@ -2,6 +2,7 @@
 
 import copy
 import gzip
+import hashlib
 import json
 import sqlite3
 from collections.abc import Iterator
@@ -77,6 +78,17 @@ def test_an_answer_is_packed_for_a_weak_signal_and_leaves_out_the_sheet_that_the
         assert short.json["snapshot"]["sheet_id"] == has
         assert "sheet" not in short.json["snapshot"]
         assert len(short.data) < 1_000
+
+
+def test_an_answer_is_one_text_without_a_space_however_its_parts_were_written(planner_of_may: Any) -> None:
+    phone = Phone()
+    phone.put(fields={**DIVE, "date": "2027-05-03", "note": 'Øst, "sheet":'})
+    with planner_of_may.client.post("/sync", json=phone.request(), headers=OWN) as response:
+        answer = response.json
+        assert response.text == json.dumps(answer, separators=(",", ":")) + "\n"
+    assert hashlib.sha256(json.dumps(answer["snapshot"]["sheet"], separators=(",", ":")).encode()).hexdigest() == (
+        answer["snapshot"]["sheet_id"]
+    )
 
 
 def test_the_same_request_twice_gets_the_same_answer(planner_of_may: Any) -> None:

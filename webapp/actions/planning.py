@@ -14,6 +14,7 @@ from webapp.planner.reader import ladder
 from webapp.planner.sheet import expected_s
 from webapp.planner.together import sheet_of
 from webapp.protocol.kinds import day_of
+from webapp.protocol.written import Written, written
 from webapp.records.model import Season
 from webapp.records.season import season_and_book
 from webapp.rulebook.faults import Refused
@@ -33,11 +34,12 @@ log = logging.getLogger(__name__)
 class Compiled:
     """A season with its ladder sheet and the speeds that the log gives. The sheet is shared: never change it.
 
-    `sheet_id` is made from what the sheet says: a phone that names it need not be sent the sheet again.
+    It carries its text, which is as large as all else in an answer. `sheet_id` is made from what it says: a phone that
+    names it need not be sent the sheet again.
     """
 
     row: SeasonRow
-    sheet: dict[str, Any]
+    sheet: Written
     sheet_id: str
     speeds: Speeds
 
@@ -174,9 +176,9 @@ def _latest(raw_json: str) -> tuple[Season, Rulebook]:
 
 
 @lru_cache(maxsize=SHEETS_KEPT)
-def _compiled(raw_json: str, speeds: tuple[tuple[str, MeanSpeed], ...]) -> tuple[dict[str, Any], str]:
-    sheet = sheet_of(*_checked(raw_json), dict(speeds))
-    return sheet, hashlib.sha256(json.dumps(sheet).encode()).hexdigest()
+def _compiled(raw_json: str, speeds: tuple[tuple[str, MeanSpeed], ...]) -> tuple[Written, str]:
+    sheet = written(sheet_of(*_checked(raw_json), dict(speeds)))
+    return sheet, hashlib.sha256(sheet.text.encode()).hexdigest()
 
 
 def _order(record: dict[str, Any]) -> tuple[str, str, str]:

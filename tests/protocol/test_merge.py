@@ -52,6 +52,18 @@ def at_three() -> Record:
     )[0]
 
 
+def test_a_record_that_is_new_here_goes_on_from_the_rev_that_its_phone_has_seen() -> None:
+    record, _ = arrive(put("phone", 4, note="cold", effort=3))
+
+    assert (record.rev, record.revs, record.writers) == (5, {"note": 5, "effort": 5}, {"5": "phone"})
+
+
+def test_what_a_device_wrote_later_is_not_taken_back_in_a_record_that_is_new_here() -> None:
+    outcome = merge(None, put("phone", note="cold", effort=3), {"note"}, anything)
+
+    assert (outcome.record.fields, outcome.after) == ({"effort": 3}, {"effort": 3})
+
+
 def test_different_fields_from_two_devices_are_both_kept(at_three: Record) -> None:
     for order in permutations([put("phone", 3, note="cold"), put("tablet", 3, reached_m=40)]):
         record, conflicts = arrive(*order, known=at_three)

@@ -86,9 +86,8 @@ def test_an_answer_is_one_text_without_a_space_however_its_parts_were_written(pl
     with planner_of_may.client.post("/sync", json=phone.request(), headers=OWN) as response:
         answer = response.json
         assert response.text == json.dumps(answer, separators=(",", ":")) + "\n"
-    assert hashlib.sha256(json.dumps(answer["snapshot"]["sheet"], separators=(",", ":")).encode()).hexdigest() == (
-        answer["snapshot"]["sheet_id"]
-    )
+    sheet = json.dumps(answer["snapshot"]["sheet"], separators=(",", ":"))
+    assert answer["snapshot"]["sheet_id"] == hashlib.sha256(sheet.encode()).hexdigest()
 
 
 def test_the_same_request_twice_gets_the_same_answer(planner_of_may: Any) -> None:

@@ -109,14 +109,14 @@ def read_operation(raw: object, device: str) -> Operation:
 
 def _check_storable(fields: Mapping[str, Any], faults: Faults) -> None:
     for name, value in fields.items():
-        if not _is_plain(name) and unstorable(name):
+        if not name.isascii() and unstorable(name):
             faults.add(name, "is not a known field")
         elif not _is_plain(value) and (says := unstorable(value)):
             faults.add(name, says)
 
 
 def _is_plain(value: object) -> bool:
-    """Tell at once of most values that they can be stored; asked a thousand times in a batch."""
+    """Tell at once of most values that they can be stored; asked a thousand times for a batch."""
     return not value or value.__class__ is int or (value.__class__ is str and value.isascii())
 
 

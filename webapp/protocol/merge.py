@@ -10,6 +10,7 @@ other, and no sign goes: whoever lost consciousness may not know it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Set
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from .kinds import KINDS
@@ -42,6 +43,8 @@ def merge(known: Record | None, asked: Operation, later: Set[str], check: Check)
 def _put(record: Record, asked: Operation, later: Set[str], check: Check) -> Outcome:
     said = {**asked.fields, **_joined(record, asked)} if _made_apart(record, asked) else asked.fields
     checked = check(asked.kind, {**record.fields, **said})
+    if checked and not record.rev and not later:
+        return _made(asked, checked)
     after = _differing(record, checked, later)
     if record.deleted and DELETED not in later:
         after[DELETED] = False
@@ -49,10 +52,21 @@ def _put(record: Record, asked: Operation, later: Set[str], check: Check) -> Out
     return _changed(record, asked, after, tuple(_unseen(record, asked, said_so)))
 
 
+def _made(asked: Operation, fields: dict[str, Any]) -> Outcome:
+    """Return a new record: most operations of a batch make one."""
+    rev = asked.base + 1
+    revs = _all_from(rev, *fields)
+    return Outcome(Record(asked.kind, asked.record, fields, revs, {str(rev): asked.device}, rev, False), {}, fields)
+
+
+@lru_cache(maxsize=64)
+def _all_from(rev: int, *names: str) -> Mapping[str, int]:
+    """Return the revs of a record of which every field is from one rev, shared by all that have the same fields."""
+    return dict.fromkeys(names, rev)
+
+
 def _differing(record: Record, checked: dict[str, Any], later: Set[str]) -> dict[str, Any]:
-    """Return what an operation changes: all of a new record, but nothing that a later operation wrote."""
-    if not record.fields and not later:
-        return dict(checked)
+    """Return what an operation changes, but nothing that a later operation wrote."""
     had = record.fields
     return {
         name: value for name, value in checked.items() if name not in later and (name not in had or had[name] != value)
@@ -61,11 +75,13 @@ def _differing(record: Record, checked: dict[str, Any], later: Set[str]) -> dict
 
 def _made_apart(record: Record, asked: Operation) -> bool:
     """Tell whether this makes a record that somebody else has made meanwhile; an edit does not say the day again."""
+    if not record.rev:
+        return False
     kind = KINDS[asked.kind]
     is_new = asked.base == 0 and bool(kind.joined) and kind.day in asked.fields
     author = record.fields.get("logged_by")  # a phone also sends what another has told it
     is_other = asked.device not in record.writers.values() or asked.fields.get("logged_by", author) != author
-    return is_new and record.rev > 0 and is_other
+    return is_new and is_other
 
 
 def _joined(record: Record, asked: Operation) -> dict[str, Any]:

@@ -51,24 +51,25 @@ MORE_NUMBERS = {
     "down_s": ("dive_s", True), "hang_s": ("hang_s", True), "equalised_m": ("depth_m", False),
 }  # fmt: skip
 MORE_TEXTS = {"lighter_why": "note", "safety": "text", "focus": "text", "filmed_by": "text", "logged_by": "text"}
+NEWER = frozenset(("time_from", *MORE_CODES, *MORE_NUMBERS, *MORE_TEXTS, "logged_at", "confirmed", *CONDITIONS))
 
 
 def check_dive(raw: object, book: Rulebook) -> dict[str, Any]:
     """Return one logged dive as plain values (without its id), or raise Refused with every fault."""
     faults = Faults()
-    plain = faults.group(raw, "", DIVE_FIELDS)
+    plain, limits = faults.group(raw, "", DIVE_FIELDS), book.limits
     dive = {
         "date": check_day(plain.get("date"), "date", book, faults),
         "at": faults.clock(plain.get("at"), "at"),
         "surfaced_at": faults.instant(plain.get("surfaced_at"), "surfaced_at"),
         "discipline": faults.choice(plain.get("discipline"), "discipline", DISCIPLINES),
         "role": faults.choice(plain.get("role"), "role", ROLES),
-        "target_m": faults.optional(plain.get("target_m"), "target_m", *book.limit("depth_m")),
-        "reached_m": faults.number(plain.get("reached_m"), "reached_m", *book.limit("depth_m")),
-        "dive_s": faults.optional(plain.get("dive_s"), "dive_s", *book.limit("dive_s"), whole=True),
-        "effort": faults.optional(plain.get("effort"), "effort", *book.limit("effort"), whole=True),
+        "target_m": faults.optional(plain.get("target_m"), "target_m", *limits["depth_m"]),
+        "reached_m": faults.number(plain.get("reached_m"), "reached_m", *limits["depth_m"]),
+        "dive_s": faults.optional(plain.get("dive_s"), "dive_s", *limits["dive_s"], whole=True),
+        "effort": faults.optional(plain.get("effort"), "effort", *limits["effort"], whole=True),
         "signs": _signs(plain.get("signs"), book, faults),
-        "note": faults.text(plain.get("note"), "note", book.limit("note")[1]),
+        "note": faults.text(plain.get("note"), "note", limits["note"][1]),
     }
     dive |= _newer(plain, book, faults)
     _check_way_down(dive, faults)
@@ -86,6 +87,8 @@ def _check_way_down(dive: Mapping[str, Any], faults: Faults) -> None:
 def _newer(plain: Mapping[str, Any], book: Rulebook, faults: Faults) -> dict[str, Any]:
     """Return the fields that dives from before them do not have, and go on without."""
     found: dict[str, Any] = {}
+    if NEWER.isdisjoint(plain):
+        return found
     for name in ("time_from", *MORE_CODES):
         if name in plain:
             allowed = TIMES_FROM if name == "time_from" else book.texts[name]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Container, Mapping
 from datetime import date
+from functools import lru_cache
 from math import isfinite
 from typing import Any
 
@@ -15,6 +16,7 @@ _CLOCK = re.compile(r"([01]\d|2[0-3]):[0-5]\d")
 _INSTANT = re.compile(r"\d{4}-\d\d-\d\dT([01]\d|2[0-3]):[0-5]\d:[0-5]\dZ")
 _UUID = re.compile(r"[0-9a-fA-F]{8}(-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}")
 _DAY = re.compile(r"\d{4}-\d\d-\d\d")
+DAY_LENGTH = len("YYYY-MM-DD")
 HALF = "must be text of whole characters: it contains half of one"
 NOT_FINITE = "must be a finite number"
 _HALF = re.compile(r"[\ud800-\udfff]")  # half of a character that is written in two: no file can hold it
@@ -34,13 +36,16 @@ def is_number(value: object) -> bool:
 
 def is_day(value: object) -> bool:
     """Tell whether this is a real calendar date written YYYY-MM-DD."""
-    if not isinstance(value, str) or not _DAY.fullmatch(value):
-        return False
+    return isinstance(value, str) and len(value) == DAY_LENGTH and _is_date(value)
+
+
+@lru_cache(maxsize=1024)
+def _is_date(text: str) -> bool:
+    """Tell this of a text of the right length; the dives of a batch are of a few days."""
     try:
-        date.fromisoformat(value)
+        return bool(_DAY.fullmatch(text) and date.fromisoformat(text))
     except ValueError:
         return False
-    return True
 
 
 def is_whole(text: str) -> bool:
@@ -88,6 +93,8 @@ class Faults:
 
     def number(self, value: object, field: str, low: float | None, high: float | None, *, whole: bool = False) -> Any:
         """Return a number within the bounds and with at most two decimals."""
+        if value.__class__ is int and low is not None and high is not None and low <= value <= high:
+            return value  # as most are
         if is_number(value) and not (whole and value != int(value)):  # type: ignore[call-overload]
             if (low is None or value >= low) and (high is None or value <= high):  # type: ignore[operator]
                 return int(value) if whole else round(value, 2)  # type: ignore[call-overload]

@@ -1,5 +1,6 @@
 """What a phone must not be able to do: no odd input stops the rest, breaks the server, or is half stored."""
 
+import json
 from typing import Any
 from uuid import uuid4
 
@@ -63,6 +64,21 @@ def test_what_is_no_operation_at_all_is_refused_too(send: Any, odd: object) -> N
     answer = send(Phone(), operations=[odd, operation()])
 
     assert [one["status"] for one in answer["results"]] == ["refused", "stored"]
+
+
+def test_a_record_holds_what_was_checked_and_the_journal_what_was_sent(send: Any) -> None:
+    timed, noted = operation(fields={**DIVE, "dive_s": 82.0}), operation()
+    edited = operation(noted["record"], fields={"note": "calm"}, counter=2)
+
+    send(Phone(), operations=[timed, noted, edited])
+
+    with store.reading():
+        rows = store.sqlite.database.execute
+        kept, sent = dict(rows("SELECT record, fields FROM record")), dict(rows("SELECT op, fields FROM journal"))
+    assert {"dive_s": 82, "note": ""}.items() <= json.loads(kept[timed["record"]]).items()
+    assert '"dive_s":82,' in kept[timed["record"]]
+    assert '"dive_s":82.0,' in sent[timed["op"]]
+    assert json.loads(kept[noted["record"]]) == {**DIVE, "note": "calm"}
 
 
 def test_a_record_cannot_become_another_kind(send: Any) -> None:

@@ -91,15 +91,15 @@ def place_points(wished: str | None) -> None:
     """Put the points around the functions that write."""
     add, put, commit = journal.add_entries, records.put_records, database.database.commit
 
-    def add_entries(feed_id: int, author_id: int | None, entries: Any) -> None:
+    def add_entries(feed_id: int, author_id: int | None, entries: Any) -> Any:
         if wished == "mid_batch":
             add(feed_id, author_id, entries[: len(entries) // 2 + 1])
             die("mid_batch", wished)
-        add(feed_id, author_id, entries)
+        return add(feed_id, author_id, entries)
 
-    def put_records(feed_id: int, stand: Any) -> None:
+    def put_records(feed_id: int, stand: Any, texts: Any) -> None:
         die("before_the_records", wished)
-        put(feed_id, stand)
+        put(feed_id, stand, texts)
         this.wrote = True
 
     def committed() -> None:

@@ -34,9 +34,9 @@ def store_batch(
         return Decided()
     existing = _find_existing(feed_id, author_id, device, [one for one in batch if isinstance(one, Operation)])
     decided = decide(batch, existing, at, check)
-    journal.add_entries(feed_id, author_id, decided.entries)
+    texts = journal.add_entries(feed_id, author_id, decided.entries)
     if decided.records:
-        records.put_records(feed_id, list(decided.records.values()))
+        records.put_records(feed_id, list(decided.records.values()), texts)
     if not existing.went_back:
         decided.as_sent = as_sent(existing.records, decided.entries, decided.records, read_to)
     return decided

@@ -1,22 +1,28 @@
 """The journal: every operation that was answered, kept for good. Written in SQL for the same reason as the records."""
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from webapp.protocol.values import Entry, Operation
 from webapp.rulebook.faults import Fault
-from webapp.store.records import compact, marks
+from webapp.store.records import Texts, compact, marks
 from webapp.store.sqlite.database import execute, execute_many
 
 ASKED = "op, device, counter, kind, record, action, fields, base, made_at"
 COLUMNS = f"{ASKED}, received_at, status, rev, before, after, conflict, faults"
+AFTER = f"feed_id, author_id, {COLUMNS}".split(", ").index("after")
 
 
-def add_entries(feed_id: int, author_id: int | None, entries: Sequence[Entry]) -> None:
-    """Write operations with their answers; the author is the diver whose phone sent them."""
+def add_entries(feed_id: int, author_id: int | None, entries: Sequence[Entry]) -> Texts:
+    """Write operations with their answers; the author is the diver whose phone sent them.
+
+    Returns the JSON of what each changed: a new record is just that.
+    """
     sql = f"INSERT INTO journal (feed_id, author_id, {COLUMNS}) VALUES ({marks(' ' * 18)})"  # noqa: S608 - only marks
-    execute_many(sql, [(feed_id, author_id, *_row(entry)) for entry in entries])
+    rows = [(feed_id, author_id, *_row(entry)) for entry in entries]
+    execute_many(sql, rows)
+    return {id(entry.after): row[AFTER] for entry, row in zip(entries, rows, strict=True)}
 
 
 def find_entries(feed_id: int, ops: Iterable[str]) -> dict[str, Entry]:
@@ -92,10 +98,15 @@ def _entry(row: Any) -> Entry:
     return Entry(_operation(row[:9]), received_at, status, rev, *changed, reasons)
 
 
-def _row(entry: Entry) -> tuple[object, ...]:
+def _row(entry: Entry) -> tuple[Any, ...]:
     asked, fields = entry.asked, compact(entry.asked.fields)
     sent = (asked.op, asked.device, asked.counter, asked.kind, asked.record, asked.action, fields)
     faults = [{"field": fault.field, "says": fault.says} for fault in entry.faults]
-    after = fields if entry.after == asked.fields else compact(entry.after)  # a new dive: no need to encode twice
+    after = fields if _is_written_alike(entry.after, asked.fields) else compact(entry.after)
     changed = (compact(entry.before), after, compact(entry.conflict), compact(faults))
     return (*sent, asked.base, asked.made_at, entry.received_at, entry.status, entry.rev, *changed)
+
+
+def _is_written_alike(changed: Mapping[str, Any], sent: Mapping[str, Any]) -> bool:
+    """Tell whether both are the same JSON but for the order of names, as of a new dive: 1.0 equals 1, and is not."""
+    return changed == sent and list(map(type, changed.values())) == [type(sent[name]) for name in changed]

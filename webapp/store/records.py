@@ -13,6 +13,8 @@ from webapp.store.sqlite.database import execute, execute_many
 
 _encode = json.JSONEncoder(separators=(",", ":")).encode  # made once: json.dumps makes one for each call
 NOTHING: Mapping[str, int] = {}
+Texts = Mapping[int, str]  # the JSON of a mapping by its identity, while somebody holds the mapping
+NO_TEXTS: Texts = {}
 COLUMNS = "kind, record, fields, revs, writers, rev, deleted, seq"
 
 
@@ -23,11 +25,14 @@ def get_records(feed_id: int, names: Iterable[str]) -> dict[str, Record]:
     return {row[1]: _record(row) for row in execute(sql, (feed_id, *wanted))}
 
 
-def put_records(feed_id: int, records: Sequence[Record]) -> None:
-    """Write records as they are now, each with the feed's next change number."""
+def put_records(feed_id: int, records: Sequence[Record], texts: Texts = NO_TEXTS) -> None:
+    """Write records as they are now, each with the feed's next change number.
+
+    `texts` has the JSON of the fields of some of them, as far as the journal has written it.
+    """
     first = take_numbers(feed_id, len(records)) - len(records) + 1
     sql = f"INSERT OR REPLACE INTO record (feed_id, {COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"  # noqa: S608
-    execute_many(sql, [(feed_id, *_row(record, seq)) for seq, record in enumerate(records, first)])
+    execute_many(sql, [(feed_id, *_row(record, seq, texts)) for seq, record in enumerate(records, first)])
 
 
 def take_numbers(feed_id: int, count: int) -> int:
@@ -85,9 +90,9 @@ def compact(value: Mapping[str, Any] | Sequence[Any]) -> str:
 
 
 @lru_cache(maxsize=128)
-def _compact_alike(*items: tuple[str, int | str]) -> str:
+def _compact_alike(names: tuple[str, ...], values: tuple[int | str, ...]) -> str:
     """Return the JSON of what is the same for most records of a batch: which rev wrote a field, which device a rev."""
-    return _encode(dict(items))
+    return _encode(dict(zip(names, values, strict=True)))
 
 
 def _loads(texts: Iterable[str]) -> list[dict[str, Any]]:
@@ -101,6 +106,7 @@ def _record(row: Any) -> Record:
     return Record(kind, record, json.loads(fields), json.loads(revs), json.loads(writers), rev, bool(deleted), seq)
 
 
-def _row(record: Record, seq: int) -> tuple[object, ...]:
-    texts = (compact(record.fields), _compact_alike(*record.revs.items()), _compact_alike(*record.writers.items()))
-    return (record.kind, record.record, *texts, record.rev, int(record.deleted), seq)
+def _row(record: Record, seq: int, texts: Texts) -> tuple[object, ...]:
+    fields, revs, writers = texts.get(id(record.fields)) or compact(record.fields), record.revs, record.writers
+    alike = (_compact_alike(tuple(one), tuple(one.values())) for one in (revs, writers))
+    return (record.kind, record.record, fields, *alike, record.rev, int(record.deleted), seq)

@@ -42,7 +42,7 @@ MAY_IMPORT: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     ),
     "web.qr": ((), ("segno",)),
     "web.words": (("protocol.kinds", "records.labels", "rulebook_file"), FLASK),
-    "web.app": (("web", "clock", "store"), FLASK),
+    "web.app": (("web", "clock", "rulebook_file", "store"), FLASK),
     "web.forms": (("web.forms", "records", "rulebook"), FLASK),
     "web.views": (
         ("web", "actions", "protocol.kinds", "protocol.written", "records", "rulebook", "rulebook_file"),

@@ -110,4 +110,10 @@ def test_no_more_records_are_kept_than_there_is_memory_for(tmp_path: Path) -> No
         with store.reading():
             kept.log_of(user_id)
     assert [len(one.dives) for one in kept._kept.values()] == [2, 2]
+
+    phone.put(fields=DIVE)
+    send(user_id, phone)
+    with store.reading():
+        kept.log_of(user_id)
+    assert [len(one.dives) for one in kept._kept.values()] == [2, 3]
     store.close()

@@ -37,7 +37,7 @@ def speeds_of(log: Iterable[Mapping[str, Any]], book: Rulebook) -> Speeds:
     timed: dict[str, list[tuple[float, float | None]]] = {name: [] for name in DISCIPLINES}
     tolerance_m, ends = book.value("clean.tolerance_m") + EPSILON_M, _signs_that_end(book)
     for dive in log:
-        if dive["kind"] == "dive" and _is_timed(dive) and _is_as_planned(dive, tolerance_m, ends):
+        if dive["kind"] == "dive" and dive["role"] == "deep" and _is_as_planned(dive, tolerance_m, ends):
             timed[dive["discipline"]].append((dive["reached_m"], dive["dive_s"]))
     turn_s, least = book.value("speed.turn_s"), book.value("speed.least_dives")
     plausible = book.value("speed.believed_low"), book.value("speed.believed_high")
@@ -45,13 +45,11 @@ def speeds_of(log: Iterable[Mapping[str, Any]], book: Rulebook) -> Speeds:
     return {name: _rounded(speed, least, book) for name, speed in found.items()}
 
 
-def _is_timed(dive: Mapping[str, Any]) -> bool:
-    return dive["dive_s"] is not None and dive.get("time_from") is None
-
-
 def _is_as_planned(dive: Mapping[str, Any], tolerance_m: float, ends: Set[str]) -> bool:
-    """Tell whether this is a deep dive that reached its target and was clean or hard."""
-    if dive["role"] != "deep" or dive["target_m"] is None or dive["reached_m"] < dive["target_m"] - tolerance_m:
+    """Tell whether this deep dive has a time of its own, reached its target, and was clean or hard."""
+    if dive["dive_s"] is None or dive.get("time_from") is not None:
+        return False
+    if dive["target_m"] is None or dive["reached_m"] < dive["target_m"] - tolerance_m:
         return False
     return ends.isdisjoint(dive["signs"])
 

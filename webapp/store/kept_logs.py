@@ -28,7 +28,7 @@ class KeptLogs:
 
     def __init__(self, most_records: int = MOST_RECORDS) -> None:
         self._kept: OrderedDict[int, Kept] = OrderedDict()
-        self._lock, self._most_records = Lock(), most_records
+        self._lock, self._most_records, self._held = Lock(), most_records, 0
 
     def log_of(self, feed_id: int) -> list[dict[str, Any]]:
         """Return what `records.whole_log` returns; the dives are shared, so nobody may change them."""
@@ -45,11 +45,11 @@ class KeptLogs:
 
     def _keep(self, feed_id: int, kept: Kept) -> None:
         with self._lock:
+            before = self._kept.pop(feed_id, None)
             self._kept[feed_id] = kept
-            self._kept.move_to_end(feed_id)
-            held = sum(len(one.dives) for one in self._kept.values())
-            while held > self._most_records and self._kept:
-                held -= len(self._kept.popitem(last=False)[1].dives)
+            self._held += len(kept.dives) - (len(before.dives) if before else 0)
+            while self._held > self._most_records:
+                self._held -= len(self._kept.popitem(last=False)[1].dives)
 
 
 def _brought_up(feed_id: int, kept: Kept) -> Dives:

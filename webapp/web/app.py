@@ -8,6 +8,7 @@ from typing import Any
 from flask import Flask
 
 from webapp import clock, store
+from webapp.rulebook_file import read_rulebook
 from webapp.web import config, errors, filters, keys, security, signin, tries, words
 
 ROOT = Path(__file__).parents[2]
@@ -15,6 +16,7 @@ ROOT = Path(__file__).parents[2]
 
 def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
     """Return the app; `settings` override the environment, and the environment overrides the defaults."""
+    read_rulebook()  # now, or threads that are asked at once would each read it
     app = Flask(__name__, static_folder=str(ROOT / "static"), static_url_path="/static")
     _configure(app, dict(settings or {}))
     store.init_app(app)

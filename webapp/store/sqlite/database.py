@@ -94,7 +94,7 @@ def is_writing() -> bool:
 
 def execute(sql: str, values: Sequence[object] = ()) -> Any:
     """Run one statement and return its cursor."""
-    return database.execute_sql(sql, values)  # type: ignore[no-untyped-call]
+    return database.cursor().execute(sql, values)  # type: ignore[no-untyped-call]  # without Peewee's hooks in between
 
 
 def execute_many(sql: str, rows: Sequence[Sequence[object]]) -> None:

@@ -253,3 +253,19 @@ def test_what_happens_with_accounts_is_written_as_lines_of_json(start: Start) ->
     said = [json.loads(process.stderr.readline()) for _ in range(2)]
     assert [(line["diver"], line["what"]) for line in said] == [(1, "signed_up"), (1, "refused")]
     assert demo.NAME not in json.dumps(said)
+
+
+def test_many_who_come_at_once_are_all_answered_without_a_line_for_each_that_waits(start: Start) -> None:
+    process, (line, _) = start("--port", "0", LINESLATE_THREADS="1")
+    port = port_of(line)
+    people = [HTTPConnection("127.0.0.1", port, timeout=20) for _ in range(30)]
+    for one in people:
+        one.request("GET", "/account/sign-in", headers={"Host": "localhost"})
+
+    answers = [one.getresponse() for one in people]
+
+    assert {answer.status for answer in answers} == {200}
+    for one in people:
+        one.close()
+    process.terminate()
+    assert process.communicate(timeout=20)[1] == ""

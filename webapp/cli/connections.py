@@ -1,5 +1,6 @@
 """How many connections the server holds, and how long one may take: as waitress comes, a hundred idle ones stop it."""
 
+import logging
 from typing import Any
 from weakref import WeakKeyDictionary
 
@@ -33,6 +34,11 @@ def allow_files() -> None:
         resource.setrlimit(
             resource.RLIMIT_NOFILE, (wanted if hard == resource.RLIM_INFINITY else min(wanted, hard), hard)
         )
+
+
+def wait_in_silence() -> None:
+    """Let waitress write no line for each request that waits for a thread: a whole boat comes back to shore at once."""
+    logging.getLogger("waitress.queue").setLevel(logging.ERROR)
 
 
 def end_slow_ones(server: Any, longest_s: float) -> None:

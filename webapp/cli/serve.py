@@ -122,6 +122,7 @@ def _write_events() -> None:
 
 def _server(app: Flask, listening: socket.socket) -> Any:
     connections.allow_files()
+    connections.wait_in_silence()
     bare_errors.say_nothing()
     server = create_server(
         app,

@@ -118,6 +118,8 @@ def _past(
     sets: Sequence[tuple[Drill, ...]],
 ) -> list[dict[str, Any]]:  # fmt: skip
     """Return what applied before each change: {until, and each part that differs from the last}."""
+    if not season.changes:
+        return []
     past, earlier = [], season
     kept = {**sheet, "disciplines": _without_cards(sheet["disciplines"])}
     for change, (now, book) in zip(season.changes, stages, strict=False):

@@ -60,6 +60,8 @@ class Rulebook:
         faults = Faults()
         changed = _changes(self, rules, field, faults)
         faults.refuse_if_any()
+        if not changed:
+            return self
         return replace(self, entries=tuple(changed.get(entry.name, entry) for entry in self.entries))
 
     @cached_property

@@ -36,8 +36,8 @@ COUNT_TRANSACTIONS = """() => {
 }"""
 
 
-# the log's own, a buddy's copy of a list, and clips, which have a database of their own
-OPENS = ("db.js", "lists.js", "clips.js")
+# the log's own, a buddy's copy of a list, clips, which have a database of their own, and what the worker reads of Today
+OPENS = ("db.js", "lists.js", "clips.js", "first_view.js")
 ROOMY, TIGHT, LESS = 1_000_000_000, 600_000, 100_000
 FILL_UP = """async () => {
   const { setKept } = await import("/static/js/store/db.js");

@@ -26,6 +26,20 @@
     try {
       localStorage.setItem("theme", choice);
     } catch { /* the cookie still has it */ }
+    forgetDrawing();
+  };
+
+  // The last drawing of Today says day or night as it was: the worker must not open the app with that now.
+  const forgetDrawing = () => {
+    try {
+      const opening = indexedDB.open("lineslate");
+      opening.onupgradeneeded = () => opening.transaction.abort(); // there are no stores yet
+      opening.onsuccess = () => {
+        const db = opening.result;
+        db.transaction("kept", "readwrite").objectStore("kept").delete("first_view");
+        db.close(); // once the transaction has ended
+      };
+    } catch { /* no storage, no drawing */ }
   };
 
   const mark = () => {
@@ -37,8 +51,18 @@
     }
   };
 
-  show(kept() ?? root.dataset.theme);
+  const showKept = () => show(kept() ?? root.dataset.theme);
+
+  // What was chosen in another window, or since this page was left, to which one now goes back.
+  const follow = () => {
+    showKept();
+    mark();
+  };
+
+  showKept();
   document.addEventListener("DOMContentLoaded", mark);
+  addEventListener("storage", ({ key }) => key === "theme" && follow());
+  addEventListener("pageshow", ({ persisted }) => persisted && follow());
   document.addEventListener("change", ({ target }) => {
     if (!(target instanceof HTMLSelectElement && target.matches("[data-theme-choice]"))) return;
     show(target.value);

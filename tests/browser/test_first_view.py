@@ -10,8 +10,8 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, expect
-from support.boat import BoatPhone
+from playwright.sync_api import Browser, Page, expect
+from support.boat import BoatPhone, Server
 from support.faulty import until
 
 pytestmark = pytest.mark.keeps_app
@@ -192,6 +192,54 @@ def test_it_is_drawn_by_night_where_the_diver_chose_night(drawn: BoatPhone) -> N
     drawn.open("/boat/offline").evaluate(choose, "day")
     change(drawn, day=workers_day(drawn))
     expect(reopened(drawn).locator("html")).to_have_attribute("data-theme", "day")
+
+
+def choose(page: Page, theme: str) -> None:
+    """Choose day or night as a diver does: on a page of the shore."""
+    page.get_by_label("Theme").select_option(theme)
+
+
+def test_whoever_chooses_night_after_the_last_drawing_sees_no_bright_frame(drawn: BoatPhone) -> None:
+    """The drawing says day or night, and the script that knows the new choice may come behind the first frame."""
+    drawn.context.set_offline(False)
+    choose(drawn.open("/rulebook/"), "night")
+    answer = drawn.page.goto(drawn.server.url + "/boat/today")
+    assert answer is not None
+    assert 'class="big"' not in answer.text()
+    assert '<script src="/static/js/theme.js">' in answer.text(), "nothing is drawn before it has run"
+    expect(drawn.page.locator("html")).to_have_attribute("data-theme", "night")
+
+
+def test_a_choice_counts_at_once_in_another_window_and_on_a_page_to_which_one_goes_back(drawn: BoatPhone) -> None:
+    """Else that page would draw Today once more as it was, and keep it so."""
+    drawn.context.set_offline(False)
+    html = drawn.open("/boat/today").locator("html")
+    other = drawn.context.new_page()
+    other.goto(drawn.server.url + "/rulebook/")
+    choose(other, "night")
+    expect(html).to_have_attribute("data-theme", "night")
+    drawn.page.evaluate("""() => {
+      document.documentElement.dataset.theme = "day";
+      dispatchEvent(new PageTransitionEvent("pageshow", { persisted: true }));
+    }""")
+    expect(html).to_have_attribute("data-theme", "night")
+
+
+def test_a_choice_makes_no_stores_where_there_are_none(chromium: Browser, server: Server) -> None:
+    """Whoever only reads on shore needs none."""
+    page = chromium.new_page()
+    page.goto(server.url + "/rulebook/")
+    choose(page, "night")
+    assert (
+        page.evaluate("""async () => {
+      await new Promise((resolve) => Object.assign(indexedDB.open("lineslate"), {
+        onupgradeneeded: ({ target }) => target.transaction.abort(), onsuccess: resolve, onerror: resolve,
+      }));
+      return indexedDB.databases();
+    }""")
+        == []
+    )
+    page.close()
 
 
 def test_only_what_stands_above_the_large_button_is_drawn_first(drawn: BoatPhone) -> None:

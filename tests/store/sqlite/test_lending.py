@@ -153,6 +153,31 @@ def test_a_connection_that_is_given_back_amid_a_transaction_is_not_lent_again(fi
         assert not is_open(amid)
 
 
+def test_what_somebody_left_half_read_holds_nobody_after_it_to_an_older_state_of_the_file(file: Path) -> None:
+    """The connection would stay in that state: what is newer is not seen, and nothing can be written."""
+    with store.transaction():
+        for name in ("Runa", "Ivo"):
+            users.add_user(name, name.lower(), "x", "t")
+    left: list[sqlite3.Cursor] = []
+
+    def read_half() -> None:
+        left.append(execute("SELECT id FROM user"))
+        assert left[0].fetchone()
+
+    def write_and_count() -> int:
+        execute("UPDATE user SET utc_offset_min = 1")
+        return users.count_users()
+
+    with somebody_busy():
+        half, _ = one_request(read_half)
+        with store.transaction():
+            users.add_user("Nuno", "nuno", "x", "t")
+
+        after, count = one_request(write_and_count)
+
+    assert (after is half, count) == (True, 3)
+
+
 def test_whoever_asks_impatiently_makes_nobody_after_it_impatient(file: Path) -> None:
     with somebody_busy():
         assert writable.obstacle() is None

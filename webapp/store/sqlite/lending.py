@@ -7,7 +7,7 @@ end. The last one to come back closes them all: then the file is whole by itself
 import os
 from collections.abc import Mapping
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 from weakref import WeakSet
 
 from peewee import SqliteDatabase, sqlite3  # type: ignore[attr-defined]  # the module that Peewee itself took
@@ -25,6 +25,22 @@ class Lent(sqlite3.Connection):  # type: ignore[misc]
 
     named: Named | None = None
     is_sound = True
+
+    def __init__(self, *given: Any, **named: Any) -> None:
+        super().__init__(*given, **named)
+        self._cursors = WeakSet[sqlite3.Cursor]()
+
+    def cursor(self, *given: Any, **named: Any) -> sqlite3.Cursor:
+        """Return a cursor; `execute` makes its own by this too."""
+        made = super().cursor(*given, **named)
+        self._cursors.add(made)
+        return made
+
+    def end_reading(self) -> None:
+        """End what somebody left half read: it holds the connection to the file as it was then, and its log whole."""
+        for cursor in list(self._cursors):
+            cursor.close()
+        self._cursors.clear()
 
 
 class LentConnections(SqliteDatabase):
@@ -68,6 +84,7 @@ class LentConnections(SqliteDatabase):
         """Take a connection back."""
         self._out.discard(lent)
         if self._out and lent.named and lent.is_sound and not lent.in_transaction:
+            lent.end_reading()
             self._kept.append(lent)
             return
         lent.close()

@@ -38,6 +38,19 @@ def day_record(phone: BoatPhone) -> dict[str, Any]:
     )
 
 
+def test_a_safety_diver_who_is_taken_back_hides_the_target_in_every_window(phone: BoatPhone) -> None:
+    page = phone.open("/boat/today")
+    other = phone.context.new_page()
+    other.goto(phone.server.url + "/boat/today")
+    expect(other.locator(".next .big")).to_be_visible()
+
+    page.locator("#rename-safety").click()
+
+    for window in (page, other):
+        expect(window.locator("#name-safety")).to_be_visible()
+        expect(window.locator(".next .big")).to_have_count(0)
+
+
 @pytest.mark.keeps_app
 def test_a_deep_target_is_hidden_until_a_safety_diver_is_named_and_the_log_keeps_who_it_was(phone: BoatPhone) -> None:
     target = phone.open("/boat/today").locator(".next .big").inner_text().removesuffix("m")

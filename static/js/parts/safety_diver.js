@@ -2,7 +2,7 @@
 import { BOAT } from "../labels.js";
 import { write } from "../store/db.js";
 import { keyOf } from "../store/keys.js";
-import { CHANGED, tellHere } from "../store/news.js";
+import { CHANGED, tell } from "../store/news.js";
 import { warn } from "../ui/alarm.js";
 import { byId, h } from "../ui/dom.js";
 import { field, input } from "../ui/fields.js";
@@ -82,7 +82,7 @@ async function nameSafety({ user, today }, index, name) {
         kept.put({ date: today, names: { ...names, [index]: name } }, keyOf.safety(user?.id));
       };
     });
-    tellHere(CHANGED);
+    tell(CHANGED);
   } catch (error) {
     console.error(error);
     warn(NOT_SAVED);

@@ -26,20 +26,17 @@
     try {
       localStorage.setItem("theme", choice);
     } catch { /* the cookie still has it */ }
-    forgetDrawing();
+    void forgetDrawing();
   };
 
   // The last drawing of Today says day or night as it was: the worker must not open the app with that now.
-  const forgetDrawing = () => {
+  const forgetDrawing = async () => {
     try {
-      const opening = indexedDB.open("lineslate");
-      opening.onupgradeneeded = () => opening.transaction.abort(); // there are no stores yet
-      opening.onsuccess = () => {
-        const db = opening.result;
-        db.transaction("kept", "readwrite").objectStore("kept").delete("first_view");
-        db.close(); // once the transaction has ended
-      };
-    } catch { /* no storage, no drawing */ }
+      const { forgetFirstView } = await import("./store/first_view.js");
+      await forgetFirstView();
+    } catch (error) {
+      console.warn(error); // no storage, no drawing
+    }
   };
 
   const mark = () => {

@@ -17,15 +17,31 @@ export async function firstView(day, version) {
 
 /** @returns {Promise<{ view?: FirstView, writes?: number }>} */
 function readKept() {
+  return withKept("readonly", (kept) => {
+    const [view, writes] = ["first_view", "writes"].map((name) => kept.get(name));
+    return () => ({ view: view.result, writes: writes.result });
+  });
+}
+
+/** Let the next opening of Today draw it anew. @returns {Promise<void>} */
+export function forgetFirstView() {
+  return withKept("readwrite", (kept) => {
+    kept.delete("first_view");
+    return () => undefined;
+  });
+}
+
+/** @param {IDBTransactionMode} mode @param {(kept: IDBObjectStore) => () => any} work @returns {Promise<any>} */
+function withKept(mode, work) {
   return new Promise((resolve, reject) => {
     const opening = indexedDB.open(NAME);
     opening.onupgradeneeded = () => opening.transaction.abort(); // there are no stores yet
     opening.onerror = () => reject(opening.error);
     opening.onsuccess = () => {
       const db = opening.result;
-      const tx = db.transaction("kept");
-      const [view, writes] = ["first_view", "writes"].map((name) => tx.objectStore("kept").get(name));
-      tx.oncomplete = () => resolve({ view: view.result, writes: writes.result });
+      const tx = db.transaction("kept", mode);
+      const answer = work(tx.objectStore("kept"));
+      tx.oncomplete = () => resolve(answer());
       tx.onabort = () => reject(tx.error);
       db.close(); // once the transaction has ended
     };

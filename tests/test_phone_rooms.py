@@ -30,8 +30,6 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "pages": ("pages", "parts", "drawings", "plan", "reader", "store", "sync", "timing", "ui", "video", "crew", "."),
     "shore": ("shore", "ui"),
 }
-# a choice of day or night ends the drawing that the worker would open Today with
-ALSO = {"theme.js": ("store",)}
 
 
 def files() -> list[Path]:
@@ -59,7 +57,7 @@ def room_of(name: str) -> str:
 
 @pytest.mark.parametrize("path", files(), ids=name_of)
 def test_each_room_imports_only_what_the_map_allows(path: Path) -> None:
-    allowed = MAY_IMPORT[room_of(name_of(path))] + ALSO.get(name_of(path), ())
+    allowed = MAY_IMPORT[room_of(name_of(path))]
     assert [name for name in imports_of(path) if room_of(name) not in allowed] == []
 
 

@@ -26,17 +26,6 @@
     try {
       localStorage.setItem("theme", choice);
     } catch { /* the cookie still has it */ }
-    void forgetDrawing();
-  };
-
-  // The last drawing of Today says day or night as it was: the worker must not open the app with that now.
-  const forgetDrawing = async () => {
-    try {
-      const { forgetFirstView } = await import("./store/first_view.js");
-      await forgetFirstView();
-    } catch (error) {
-      console.warn(error); // no storage, no drawing
-    }
   };
 
   const mark = () => {

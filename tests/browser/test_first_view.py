@@ -203,7 +203,7 @@ def test_whoever_chooses_night_after_the_last_drawing_sees_no_bright_frame(drawn
     """The drawing says day or night, and the script that knows the new choice may come behind the first frame."""
     drawn.context.set_offline(False)
     choose(drawn.open("/rulebook/"), "night")
-    until(drawn, lambda: "markup" not in str(drawn.kept("kept")))
+    until(drawn, lambda: "markup" not in str(drawn.kept("kept")))  # a hand takes longer to the next page
     answer = drawn.page.goto(drawn.server.url + "/boat/today")
     assert answer is not None
     assert 'class="big"' not in answer.text()

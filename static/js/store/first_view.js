@@ -1,6 +1,7 @@
 // The last drawing of Today, as the worker reads it while the page's own code still loads. A drawing counts only while
-// nothing that the phone keeps has changed since, see `writes` in db.js. This imports nothing, because every file more
-// holds the first frame up, and opens whatever version of the stores there is: an upgrade is the page's matter.
+// nothing that the phone keeps has changed since, see `writes` in db.js; a choice of day or night, which the stores do
+// not have, ends it too. This imports nothing, because every file more holds the first frame up, and opens whatever
+// version of the stores there is: an upgrade is the page's matter.
 const NAME = "lineslate";
 
 /**
@@ -15,6 +16,14 @@ export async function firstView(day, version) {
   return isValid ? view : null;
 }
 
+/**
+ * End it: day or night was chosen anew.
+ * @returns {Promise<void>}
+ */
+export function forgetFirstView() {
+  return withKept("readwrite", (kept) => void kept.delete("first_view"));
+}
+
 /** @returns {Promise<{ view?: FirstView, writes?: number }>} */
 function readKept() {
   return withKept("readonly", (kept) => {
@@ -23,15 +32,12 @@ function readKept() {
   });
 }
 
-/** Let the next opening of Today draw it anew. @returns {Promise<void>} */
-export function forgetFirstView() {
-  return withKept("readwrite", (kept) => {
-    kept.delete("first_view");
-    return () => undefined;
-  });
-}
-
-/** @param {IDBTransactionMode} mode @param {(kept: IDBObjectStore) => () => any} work @returns {Promise<any>} */
+/**
+ * @template Answer
+ * @param {IDBTransactionMode} mode
+ * @param {(kept: IDBObjectStore) => (() => Answer) | void} work
+ * @returns {Promise<Answer>}
+ */
 function withKept(mode, work) {
   return new Promise((resolve, reject) => {
     const opening = indexedDB.open(NAME);
@@ -41,7 +47,7 @@ function withKept(mode, work) {
       const db = opening.result;
       const tx = db.transaction("kept", mode);
       const answer = work(tx.objectStore("kept"));
-      tx.oncomplete = () => resolve(answer());
+      tx.oncomplete = () => resolve(answer?.());
       tx.onabort = () => reject(tx.error);
       db.close(); // once the transaction has ended
     };

@@ -68,8 +68,11 @@ def test_an_import_inside_of_a_sheet_comes_first_as_the_standard_wants() -> None
 
 @pytest.mark.parametrize(
     "address",
-    ["/static/js/nothing.js", "/static/js/../css/base.css", "/static/js/pages", "/static/css/none.css", "/static/css/"],
-)
+    [
+        "/static/js/nothing.js", "/static/js/../css/base.css", "/static/js/pages", "/static/css/none.css",
+        "/static/css/", *(f"/static/{kind}/{'too_long_for_any_file' * 20}.{kind}" for kind in ("js", "css")),
+    ],
+)  # fmt: skip
 def test_nothing_but_modules_and_style_sheets_is_sent_from_their_folders(app, address: str) -> None:
     assert app.test_client().get(address).status_code == 404
 

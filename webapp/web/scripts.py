@@ -1,5 +1,6 @@
 """The phone's code and styles as they are sent: without comments and indents, a fifth less on a weak signal."""
 
+import os
 import re
 from functools import lru_cache
 from pathlib import Path
@@ -44,7 +45,7 @@ def style(folder: Path, name: str) -> str:
 
 def _found(folder: Path, name: str, ending: str) -> Path:
     path = safe_join(str(folder), name)
-    if path is None or not name.endswith(ending) or not Path(path).is_file():
+    if path is None or not name.endswith(ending) or not os.path.isfile(path):  # a Path would fail at too long a name
         raise NotFound
     return Path(path)
 

@@ -47,7 +47,7 @@ function withKept(mode, work) {
       const db = opening.result;
       const tx = db.transaction("kept", mode);
       const answer = work(tx.objectStore("kept"));
-      tx.oncomplete = () => resolve(answer?.());
+      tx.oncomplete = () => resolve(typeof answer === "function" ? answer() : undefined);
       tx.onabort = () => reject(tx.error);
       db.close(); // once the transaction has ended
     };

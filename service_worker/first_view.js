@@ -23,7 +23,7 @@ export async function withFirstView(shell) {
 }
 
 // A function gives each part: in a text `$&` would have a meaning of its own. The page is told day or night here, so
-// that theme.js need not run before the first frame: a browser that waits for it draws an empty page meanwhile.
+// that theme.js need not run before the first frame: a browser waiting for it shows an empty page in the meantime.
 function filled(text, { markup, theme }) {
   return text.replace(CONTENT, () => markup)
     .replace(THEME, THEME.replace("<script", "<script defer"))

@@ -39,7 +39,7 @@
 
   const showKept = () => show(kept() ?? root.dataset.theme);
 
-  // What was chosen in another window, or since this page was left, to which one now goes back.
+  // Follow a choice made in another window, or made before the diver came back to this page.
   const follow = () => {
     showKept();
     mark();

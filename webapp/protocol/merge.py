@@ -61,7 +61,7 @@ def _made(asked: Operation, fields: dict[str, Any]) -> Outcome:
 
 @lru_cache(maxsize=64)
 def _all_from(rev: int, *names: str) -> Mapping[str, int]:
-    """Return the revs of a record of which every field is from one rev, shared by all that have the same fields."""
+    """Return the revs of a record whose fields all come from one rev; records with the same fields share them."""
     return dict.fromkeys(names, rev)
 
 

@@ -16,7 +16,7 @@ BOAT_PAGES = (
     "coach", "proposals", "outlook",
 )  # fmt: skip
 SHARE_SHELL = "/share/offline-shell"
-BASE_STYLE = "/static/css/base.css"  # comes in those that import it
+BASE_STYLE = "/static/css/base.css"  # sent inside the sheets that import it
 LABELS = "/pwa/labels.js"  # the words of the boat pages, which their modules read
 WORKER = ROOT / "service_worker"
 

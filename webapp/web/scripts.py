@@ -34,8 +34,7 @@ def script(folder: Path, name: str) -> str:
 def style(folder: Path, name: str) -> str:
     """Return a style sheet of this folder as it is sent; raises NotFound.
 
-    A sheet that it imports stands in the place of the import: each file more takes a slow phone time before its first
-    frame.
+    A sheet that it imports stands in the place of the import: each further file delays a slow phone's first frame.
     """
     path = _found(folder, name, ".css")
     text = _NOTE.sub("", path.read_text(encoding="utf-8"))
@@ -45,7 +44,7 @@ def style(folder: Path, name: str) -> str:
 
 def _found(folder: Path, name: str, ending: str) -> Path:
     path = safe_join(str(folder), name)
-    if path is None or not name.endswith(ending) or not os.path.isfile(path):  # a Path would fail at too long a name
+    if path is None or not name.endswith(ending) or not os.path.isfile(path):  # Path's own fails at a long name
         raise NotFound
     return Path(path)
 

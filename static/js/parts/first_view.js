@@ -47,7 +47,7 @@ function markup() {
   return content.innerHTML.trim();
 }
 
-// How many parts of the page begin on its first screen, above the button that stands before everything.
+// How many parts of the page begin on its first screen, above the large button that covers the foot of it.
 function countSeen() {
   const tops = [...byId("today").children].map((part) => part.getBoundingClientRect().top + scrollY);
   const edge = Math.min(innerHeight, byId("thumb").getBoundingClientRect().top);

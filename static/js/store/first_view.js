@@ -1,6 +1,6 @@
 // The last drawing of Today, as the worker reads it while the page's own code still loads. A drawing counts only while
 // nothing that the phone keeps has changed since, see `writes` in db.js; a choice of day or night, which the stores do
-// not have, ends it too. This imports nothing, because every file more holds the first frame up, and opens whatever
+// not have, ends it too. This imports nothing, because each further file delays the first frame, and opens whatever
 // version of the stores there is: an upgrade is the page's matter.
 const NAME = "lineslate";
 
